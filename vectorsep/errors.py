@@ -1,0 +1,44 @@
+"""One tree of errors. Every message names the place and the remedy; none is ever shown as a traceback."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from dataclasses import dataclass
+
+from vectorsep.model import Place
+
+
+class VectorsepError(Exception):
+    """The job cannot go on for a reason the user can mend. The command line ends with exit code 2."""
+
+
+@dataclass(frozen=True, slots=True)
+class Offence:
+    """One thing in the artwork that no flat plate can hold: where it stands and why it is refused."""
+
+    place: Place
+    reason: str
+
+    def __str__(self) -> str:
+        return f"{self.place}: {self.reason}"
+
+
+class ArtworkError(VectorsepError):
+    """The artwork cannot be read, or asks for what flat spot colour cannot print. Lists all offences at once."""
+
+    def __init__(self, summary: str, offences: Sequence[Offence] = ()) -> None:
+        self.summary = summary
+        self.offences = tuple(offences)
+        super().__init__("\n".join([summary, *(f"  {offence}" for offence in self.offences)]))
+
+
+class SettingsError(VectorsepError):
+    """Bad settings, all of them told at once, each as `message @ section.key`."""
+
+    def __init__(self, problems: Sequence[str]) -> None:
+        self.problems = tuple(problems)
+        super().__init__("\n".join(self.problems))
+
+
+class FolderError(VectorsepError):
+    """A file or folder cannot be read, written or replaced without losing something."""

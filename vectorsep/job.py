@@ -1,0 +1,136 @@
+"""The job file: TOML in, keyword values for `Settings` out. One table says what each key means."""
+
+from __future__ import annotations
+
+import tomllib
+from collections.abc import Callable, Mapping
+from dataclasses import dataclass
+from typing import Any
+
+from vectorsep.errors import SettingsError, VectorsepError
+from vectorsep.settings import InkSetting, ReadOptions
+from vectorsep.units import parse_length_mm
+
+
+class _ValueProblem(VectorsepError):
+    """One value of the job file that does not fit its key."""
+
+
+def _text(value: object) -> str:
+    if not isinstance(value, str):
+        raise _ValueProblem(f"{value!r} is not a text: put it in quotes")
+    return value
+
+
+def _colour(value: object) -> str:
+    return _text(value).lower()
+
+
+def _switch(value: object) -> bool:
+    if not isinstance(value, bool):
+        raise _ValueProblem(f"{value!r} is neither true nor false")
+    return value
+
+
+def _count(value: object) -> int:
+    if not isinstance(value, int) or isinstance(value, bool):
+        raise _ValueProblem(f"{value!r} is not a whole number")
+    return value
+
+
+@dataclass(frozen=True, slots=True)
+class Key:
+    """One key of the job file: where it stands, which setting it fills, how its value is read."""
+
+    section: str
+    name: str
+    field: str
+    read: Callable[[object], Any]
+    meaning: str
+
+    def __str__(self) -> str:
+        return f"{self.section}.{self.name}"
+
+
+KEYS = (
+    Key("garment", "name", "garment_name", _text, "what the press crew calls the garment"),
+    Key("garment", "hex", "garment_hex", _colour, "the cloth's colour, #rrggbb, for the proof"),
+    Key("press", "registration", "registration_mm", parse_length_mm, "how far two plates may sit from each other"),
+    Key("blocker", "colour", "blocker", _text, "black or grey"),
+    Key("blocker", "carbon", "carbon", _switch, "the ink holds activated carbon (true unless said otherwise)"),
+    Key("blocker", "spread", "spread_mm", parse_length_mm, "how far the blocker grows past the art"),
+    Key("blocker", "mesh", "blocker_mesh_per_inch", _count, "threads per inch, 86 to 110"),
+    Key("blocker", "merge_black", "merge_black", _switch, "the blocker prints the design's black too"),
+    Key("blocker", "design_black", "design_black", _text, "which ink is the design's black, by name or hex"),
+    Key("white", "choke", "choke_mm", parse_length_mm, "how far the white stays inside the art"),
+    Key("white", "mesh", "white_mesh_per_inch", _count, "threads per inch"),
+    Key("colour", "clearance", "clearance_mm", parse_length_mm, "least distance of every upper ink to the blocker's edge"),
+    Key("colour", "mesh", "colour_mesh_per_inch", _count, "threads per inch, unless the ink says otherwise"),
+)
+ART_KEYS = (
+    Key("art", "width", "width_mm", parse_length_mm, "printed width of the page"),
+    Key("art", "height", "height_mm", parse_length_mm, "printed height of the page"),
+    Key("art", "skip_unprintable", "skip_unprintable", _switch, "leave out what flat ink cannot print"),
+    Key("art", "flatten_opacity", "flatten_opacity", _switch, "turn tints over opaque art into mixed inks"),
+)
+INK_KEYS = (
+    Key("inks", "hex", "hex", _colour, "the ink's colour in the art, #rrggbb"),
+    Key("inks", "name", "name", _text, "what the shop calls the ink"),
+    Key("inks", "mesh", "mesh_per_inch", _count, "threads per inch"),
+)
+
+
+def read_job(toml_text: str, *, place: str = "job file") -> dict[str, Any]:
+    """Read a job file into keyword values for `Settings`.
+
+    Raises SettingsError with every bad key and value at once, each as `message @ section.key`.
+    """
+    try:
+        job = tomllib.loads(toml_text)
+    except tomllib.TOMLDecodeError as error:
+        raise SettingsError([f"{place} is no TOML: {error}"]) from error
+    problems: list[str] = []
+    sections = {key.section for key in KEYS + ART_KEYS}
+    values: dict[str, Any] = {}
+    for section, table in job.items():
+        if section == "inks":
+            values["inks"] = _read_inks(table, problems)
+        elif section not in sections:
+            problems.append(f"no such section: use {', '.join(sorted(sections))} or [[inks]] @ {section}")
+        elif not isinstance(table, dict):
+            problems.append(f"this is a section: write [{section}] and its keys below it @ {section}")
+        else:
+            read = _read_table(table, [key for key in KEYS + ART_KEYS if key.section == section], section, problems)
+            values |= {"art": ReadOptions(**read)} if section == "art" else read
+    if problems:
+        raise SettingsError(problems)
+    return values
+
+
+def _read_table(table: Mapping[str, object], keys: list[Key], place: str, problems: list[str]) -> dict[str, Any]:
+    known = {key.name: key for key in keys}
+    values: dict[str, Any] = {}
+    for name, value in table.items():
+        if name not in known:
+            problems.append(f"no such key: use {', '.join(known)} @ {place}.{name}")
+            continue
+        try:
+            values[known[name].field] = known[name].read(value)
+        except VectorsepError as error:
+            problems.append(f"{error} @ {place}.{name}")
+    return values
+
+
+def _read_inks(tables: object, problems: list[str]) -> tuple[InkSetting, ...]:
+    if not isinstance(tables, list) or not all(isinstance(table, dict) for table in tables):
+        problems.append("write one [[inks]] table for each ink @ inks")
+        return ()
+    inks = []
+    for i, table in enumerate(tables):
+        place = f"inks[{i}]"
+        values = _read_table(table, list(INK_KEYS), place, problems)
+        if "hex" not in table:
+            problems.append(f"an ink is found in the art by its colour: add hex @ {place}")
+        elif "hex" in values:
+            inks.append(InkSetting(**values))
+    return tuple(inks)

@@ -1,0 +1,144 @@
+"""What the shop decides: distances, press, inks. Frozen, checked as a whole, every problem told at once.
+
+The defaults for distances are starting points from common practice, no source: every shop measures its own press.
+"""
+
+from __future__ import annotations
+
+import math
+import re
+from collections.abc import Iterator, Mapping
+from dataclasses import dataclass, field
+from typing import Literal, TypeAlias
+
+from vectorsep.errors import SettingsError
+from vectorsep.units import format_mm
+
+BlockerKind: TypeAlias = Literal["black", "grey"]
+
+MAX_DISTANCE_MM = 10.0
+"""No spread, choke or tolerance of a press is wider; a larger value is a slip of the unit."""
+MAX_PRINT_MM = 2000.0
+"""No garment platen is larger; a larger page is a slip of the unit."""
+HEX_COLOUR = re.compile(r"#[0-9a-f]{6}")
+
+
+@dataclass(frozen=True, slots=True)
+class ReadOptions:
+    """How artwork is read. With only one of width and height, the other follows in proportion."""
+
+    width_mm: float | None = None
+    height_mm: float | None = None
+    skip_unprintable: bool = False
+    flatten_opacity: bool = False
+    fonts: Mapping[str, bytes] = field(default_factory=dict)
+    """Font file contents by family name, for outlining text."""
+
+
+@dataclass(frozen=True, slots=True)
+class InkSetting:
+    """What the job says of one ink, found in the art by its colour."""
+
+    hex: str
+    name: str | None = None
+    mesh_per_inch: int | None = None
+
+
+@dataclass(frozen=True, slots=True)
+class Settings:
+    """All that steers a job.
+
+    `clearance_mm` left out becomes `registration_mm`; after that it is a number, so a copy made with
+    `dataclasses.replace` must name both to change both. Raises SettingsError listing every problem.
+    """
+
+    registration_mm: float = 0.25
+    spread_mm: float = 0.4
+    choke_mm: float = 0.3
+    clearance_mm: float = math.nan
+    blocker: BlockerKind = "black"
+    merge_black: bool = False
+    design_black: str | None = None
+    """The design's black, by ink name or hex; left out, it is found by lightness and chroma."""
+    carbon: bool = True
+    """Whether the blocker ink holds activated carbon. Ordinary ink adsorbs no dye."""
+    blocker_mesh_per_inch: int = 86
+    white_mesh_per_inch: int = 110
+    colour_mesh_per_inch: int = 160
+    garment_name: str = "garment"
+    garment_hex: str = "#202024"
+    inks: tuple[InkSetting, ...] = ()
+    art: ReadOptions = ReadOptions()
+
+    def __post_init__(self) -> None:
+        """Resolve the default clearance, then check everything."""
+        if math.isnan(self.clearance_mm):
+            object.__setattr__(self, "clearance_mm", self.registration_mm)
+        problems = list(_problems(self))
+        if problems:
+            raise SettingsError(problems)
+
+
+def _problems(settings: Settings) -> Iterator[str]:
+    yield from _distance_problems(settings)
+    yield from _blocker_problems(settings)
+    yield from _mesh_problems(settings)
+    if not HEX_COLOUR.fullmatch(settings.garment_hex):
+        yield f"{settings.garment_hex!r} is no colour: write it as #rrggbb @ garment.hex"
+    yield from _ink_problems(settings.inks)
+
+
+def _distance_problems(settings: Settings) -> Iterator[str]:
+    distances = {
+        "press.registration": settings.registration_mm,
+        "blocker.spread": settings.spread_mm,
+        "white.choke": settings.choke_mm,
+        "colour.clearance": settings.clearance_mm,
+    }
+    for key, distance_mm in distances.items():
+        if not 0 <= distance_mm <= MAX_DISTANCE_MM:
+            yield f"{format_mm(distance_mm)} is out of range: give 0 to {format_mm(MAX_DISTANCE_MM)} @ {key}"
+    sizes = {"art.width": settings.art.width_mm, "art.height": settings.art.height_mm}
+    for key, size_mm in sizes.items():
+        if size_mm is not None and not 0 < size_mm <= MAX_PRINT_MM:
+            yield f"{format_mm(size_mm)} is no print size: give up to {format_mm(MAX_PRINT_MM)} @ {key}"
+
+
+def _blocker_problems(settings: Settings) -> Iterator[str]:
+    if settings.blocker not in ("black", "grey"):
+        yield f"{settings.blocker!r} is no blocker: dye-blocking bases are black or grey @ blocker.colour"
+    if not settings.carbon:
+        yield (
+            "ordinary ink adsorbs no dye, black or not, and cannot serve as the blocker: "
+            "print a base with activated carbon @ blocker.carbon"
+        )
+    if settings.merge_black and settings.blocker != "black":
+        yield (
+            f"a {settings.blocker} blocker cannot print the design's black: "
+            "use a black blocker or leave the design's black its own screen @ blocker.merge_black"
+        )
+
+
+def _mesh_problems(settings: Settings) -> Iterator[str]:
+    meshes = {
+        "blocker.mesh": settings.blocker_mesh_per_inch,
+        "white.mesh": settings.white_mesh_per_inch,
+        "colour.mesh": settings.colour_mesh_per_inch,
+    } | {f"inks[{i}].mesh": ink.mesh_per_inch or 1 for i, ink in enumerate(settings.inks)}
+    for key, mesh_per_inch in meshes.items():
+        if not 1 <= mesh_per_inch <= 600:
+            yield f"{mesh_per_inch} threads/inch is no screen mesh: give 1 to 600 @ {key}"
+
+
+def _ink_problems(inks: tuple[InkSetting, ...]) -> Iterator[str]:
+    seen_hex: set[str] = set()
+    seen_names: set[str] = set()
+    for i, ink in enumerate(inks):
+        if not HEX_COLOUR.fullmatch(ink.hex):
+            yield f"{ink.hex!r} is no colour: write it as #rrggbb @ inks[{i}].hex"
+        if ink.hex in seen_hex:
+            yield f"{ink.hex} is listed twice: one entry an ink @ inks[{i}].hex"
+        if ink.name is not None and (not ink.name.strip() or ink.name in seen_names):
+            yield f"{ink.name!r} is empty or taken: every ink needs a name of its own @ inks[{i}].name"
+        seen_hex.add(ink.hex)
+        seen_names.add(ink.name or "")

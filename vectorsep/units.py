@@ -1,0 +1,50 @@
+"""Lengths are converted here, once, at the edges of the program; inside, everything is millimetres."""
+
+from __future__ import annotations
+
+import math
+import re
+
+from vectorsep.errors import VectorsepError
+
+MM_PER_INCH = 25.4
+MM_PER_UNIT = {
+    "mm": 1.0,
+    "cm": 10.0,
+    "in": MM_PER_INCH,
+    "pt": MM_PER_INCH / 72,
+    "pc": MM_PER_INCH / 6,
+    "px": MM_PER_INCH / 96,
+    "q": 0.25,
+}
+"""Absolute CSS units (CSS Values and Units 3, section 6.2), keyed in lower case."""
+
+_LENGTH = re.compile(r"\s*([+-]?(?:\d+\.?\d*|\.\d+)(?:e[+-]?\d+)?)\s*([a-z]*)\s*", re.IGNORECASE)
+
+
+class LengthError(VectorsepError):
+    """A text that is no length."""
+
+
+def parse_length_mm(value: object) -> float:
+    """Read a length such as `0.4`, `"0.4mm"`, `"1pt"` or `"0.01in"` and return millimetres.
+
+    A bare number is millimetres. Raises LengthError when it is no finite length in a known unit.
+    """
+    if isinstance(value, int | float) and not isinstance(value, bool):
+        number, unit = float(value), "mm"
+    else:
+        match = _LENGTH.fullmatch(value) if isinstance(value, str) else None
+        if match is None:
+            raise LengthError(f"{value!r} is no length: write a number and a unit, such as 0.4mm, 1pt or 0.01in")
+        number, unit = float(match[1]), match[2].lower() or "mm"
+    if unit not in MM_PER_UNIT:
+        raise LengthError(f"{value!r} has an unknown unit: use mm, cm, in, pt, pc, px or Q")
+    if not math.isfinite(number):
+        raise LengthError(f"{value!r} is not a finite length")
+    return number * MM_PER_UNIT[unit]
+
+
+def format_mm(length_mm: float) -> str:
+    """Write a length for people, with its unit: `0.25 mm`."""
+    return f"{length_mm:.3f}".rstrip("0").rstrip(".") + " mm"
