@@ -1,0 +1,1 @@
+"""The only package that calls shapely operations. Regions in, regions out, lengths in millimetres."""

@@ -1,0 +1,110 @@
+"""Colour arithmetic: sRGB to CIELAB, the CIEDE2000 difference, and the nearest CSS keyword.
+
+Sources: IEC 61966-2-1 (sRGB; matrix as in CSS Color 4), CIE 15 (CIELAB, white D65 at x 0.3127, y 0.3290), Sharma, Wu and Dalal,
+"The CIEDE2000 color-difference formula", Color Research and Application 30 (2005) 21-30.
+"""
+
+from __future__ import annotations
+
+import math
+from functools import cache
+from typing import NamedTuple
+
+from tinycss2.color5 import parse_color
+
+CSS_KEYWORDS = (
+    "black navy blue teal green darkgreen lime aqua maroon purple fuchsia olive gray silver red orange gold "
+    "yellow white brown chocolate coral crimson darkcyan darkorange deeppink deepskyblue dimgray dodgerblue "
+    "firebrick forestgreen hotpink indigo khaki lavender limegreen magenta mediumblue midnightblue mintcream "
+    "moccasin orangered orchid peru pink plum royalblue saddlebrown salmon seagreen sienna skyblue slateblue "
+    "slategray springgreen steelblue tan tomato turquoise violet wheat beige ivory linen"
+).split()
+"""The keywords of CSS Color 4 that a press crew would also say; near-duplicates such as `lightgoldenrodyellow` left out."""
+
+
+class Lab(NamedTuple):
+    """A colour in CIELAB: lightness 0 to 100, then the green-red and blue-yellow axes."""
+
+    lightness: float
+    a: float
+    b: float
+
+    @property
+    def chroma(self) -> float:
+        """Distance from grey."""
+        return math.hypot(self.a, self.b)
+
+
+@cache
+def lab_of(hex_colour: str) -> Lab:
+    """CIELAB (D65) of an sRGB colour written `#rrggbb`."""
+    red, green, blue = (_linear(int(hex_colour[i : i + 2], 16) / 255) for i in (1, 3, 5))
+    x = 0.41239080 * red + 0.35758434 * green + 0.18048079 * blue
+    y = 0.21263901 * red + 0.71516868 * green + 0.07219232 * blue
+    z = 0.01933082 * red + 0.11919478 * green + 0.95053215 * blue
+    fx, fy, fz = _cube_root(x / 0.95045593), _cube_root(y), _cube_root(z / 1.08905775)
+    return Lab(116 * fy - 16, 500 * (fx - fy), 200 * (fy - fz))
+
+
+def _linear(channel: float) -> float:
+    return channel / 12.92 if channel <= 0.04045 else ((channel + 0.055) / 1.055) ** 2.4
+
+
+def _cube_root(ratio: float) -> float:
+    delta = 6 / 29
+    return math.cbrt(ratio) if ratio > delta**3 else ratio / (3 * delta**2) + 4 / 29
+
+
+def ciede2000(one: Lab, other: Lab) -> float:
+    """The CIEDE2000 colour difference with unit weights, by the 2005 paper's equations 2 to 22."""
+    mean_chroma = (one.chroma + other.chroma) / 2
+    stretch = 0.5 * (1 - math.sqrt(mean_chroma**7 / (mean_chroma**7 + 25**7)))
+    a1, a2 = one.a * (1 + stretch), other.a * (1 + stretch)
+    chroma1, chroma2 = math.hypot(a1, one.b), math.hypot(a2, other.b)
+    hue1, hue2 = _hue(a1, one.b), _hue(a2, other.b)
+    d_light, d_chroma = other.lightness - one.lightness, chroma2 - chroma1
+    turn = 0.0 if chroma1 * chroma2 == 0 else (hue2 - hue1 + 180) % 360 - 180
+    d_hue = 2 * math.sqrt(chroma1 * chroma2) * math.sin(math.radians(turn / 2))
+    light, chroma = (one.lightness + other.lightness) / 2, (chroma1 + chroma2) / 2
+    hue = _mean_hue(hue1, hue2, chroma1 * chroma2)
+    s_light = 1 + 0.015 * (light - 50) ** 2 / math.sqrt(20 + (light - 50) ** 2)
+    s_chroma, s_hue = 1 + 0.045 * chroma, 1 + 0.015 * chroma * _hue_weight(hue)
+    rotation = -math.sin(math.radians(60 * math.exp(-(((hue - 275) / 25) ** 2)))) * 2
+    rotation *= math.sqrt(chroma**7 / (chroma**7 + 25**7))
+    dl, dc, dh = d_light / s_light, d_chroma / s_chroma, d_hue / s_hue
+    return math.sqrt(max(0.0, dl**2 + dc**2 + dh**2 + rotation * dc * dh))
+
+
+def _hue(a: float, b: float) -> float:
+    return math.degrees(math.atan2(b, a)) % 360 if (a, b) != (0, 0) else 0.0
+
+
+def _mean_hue(hue1: float, hue2: float, chroma_product: float) -> float:
+    total = hue1 + hue2
+    if chroma_product == 0:
+        return total
+    if abs(hue1 - hue2) <= 180:
+        return total / 2
+    return (total + 360) / 2 if total < 360 else (total - 360) / 2
+
+
+def _hue_weight(hue: float) -> float:
+    terms = ((-0.17, 1, -30), (0.24, 2, 0), (0.32, 3, 6), (-0.20, 4, -63))
+    return 1 + sum(weight * math.cos(math.radians(times * hue + shift)) for weight, times, shift in terms)
+
+
+def difference_of(one_hex: str, other_hex: str) -> float:
+    """CIEDE2000 difference of two sRGB colours written `#rrggbb`."""
+    return ciede2000(lab_of(one_hex), lab_of(other_hex))
+
+
+def nearest_keyword(hex_colour: str) -> str:
+    """The CSS colour keyword that looks most like the colour."""
+    return min(CSS_KEYWORDS, key=lambda keyword: difference_of(hex_colour, keyword_hex(keyword)))
+
+
+@cache
+def keyword_hex(keyword: str) -> str:
+    """The `#rrggbb` value that CSS Color 4 gives a keyword."""
+    colour = parse_color(keyword)
+    return "#" + "".join(f"{round(channel * 255):02x}" for channel in colour.coordinates)

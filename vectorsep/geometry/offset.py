@@ -1,0 +1,55 @@
+"""Growing and insetting, with a stated error.
+
+A buffer's arcs are polygons inscribed in the true arc, so a growth falls short by up to the chord tolerance,
+and the engine first smooths its input by up to one hundredth of the distance. Where a distance is a promise
+(a clearance), use the `_at_least` form, which carries both errors on the safe side.
+"""
+
+from __future__ import annotations
+
+import math
+
+import shapely
+
+from vectorsep.geometry.boolean import union
+from vectorsep.geometry.region import polygons_only
+from vectorsep.model import Region
+
+CHORD_TOLERANCE_MM = 0.001
+"""How far the chords of a grown corner may lie inside the true arc: a fifth of a dot at 5,080 dpi."""
+ENGINE_SMOOTHING = 0.01
+"""GEOS simplifies the input of a buffer by up to this share of the distance (its BufferParameters' default)."""
+
+
+def quarter_segments(radius_mm: float, tolerance_mm: float = CHORD_TOLERANCE_MM) -> int:
+    """How many chords a quarter circle needs to stay within the tolerance: r (1 - cos(pi / 4q)) <= tolerance."""
+    if radius_mm <= tolerance_mm:
+        return 2
+    return max(2, math.ceil(math.pi / 4 / math.acos(1 - tolerance_mm / radius_mm)))
+
+
+def grow(area: Region, distance_mm: float) -> Region:
+    """All within the distance of the area, corners round."""
+    if distance_mm == 0:
+        return area
+    return polygons_only(shapely.buffer(area, distance_mm, quad_segs=quarter_segments(distance_mm)))
+
+
+def inset(area: Region, distance_mm: float) -> Region:
+    """What lies deeper inside the area than the distance; convex corners stay sharp."""
+    if distance_mm == 0:
+        return area
+    return polygons_only(shapely.buffer(area, -distance_mm, quad_segs=quarter_segments(distance_mm)))
+
+
+def inset_at_least(area: Region, distance_mm: float) -> Region:
+    """What lies inside the area and nowhere nearer to its edge than the distance, whatever the engine's error."""
+    return inset(area, distance_mm * (1 + ENGINE_SMOOTHING) + 2 * CHORD_TOLERANCE_MM)
+
+
+def closed(area: Region, gap_mm: float) -> Region:
+    """The area with every gap up to the given width filled, its edges elsewhere unmoved."""
+    half = gap_mm / 2
+    grown = shapely.buffer(area, half, join_style="mitre", quad_segs=2)
+    shrunk = polygons_only(shapely.buffer(grown, -half, join_style="mitre", quad_segs=2))
+    return union([area, shrunk])

@@ -1,0 +1,83 @@
+"""Regions: valid polygons or multipolygons, and nothing else ever leaves a geometry operation."""
+
+from __future__ import annotations
+
+from collections.abc import Iterable
+
+import numpy as np
+import shapely
+from numpy.typing import NDArray
+from shapely import MultiPolygon, Point, Polygon
+from shapely.geometry.base import BaseGeometry
+
+from vectorsep.model import Point as PointMm
+from vectorsep.model import Region
+
+EMPTY: Region = MultiPolygon()
+
+GRID_MM = 1e-4
+"""The grid that finished plates lie on, and the last decimal of the films: 0.1 micrometre.
+
+A coarser grid would eat into clearances; a finer one only makes the films larger, since a film recorder at
+5,080 dpi has dots of 5 micrometres.
+"""
+
+
+def polygons_only(geometry: BaseGeometry) -> Region:
+    """Keep the polygons of an operation's outcome and drop the lines and points where regions merely touch."""
+    if isinstance(geometry, Polygon | MultiPolygon):
+        return geometry
+    pieces = [part for part in shapely.get_parts(geometry) if isinstance(part, Polygon | MultiPolygon)]
+    return gather(pieces)
+
+
+def gather(regions: Iterable[Region]) -> Region:
+    """Put disjoint regions into one value without computing anything."""
+    pieces = [polygon for region in regions for polygon in polygons(region)]
+    return pieces[0] if len(pieces) == 1 else MultiPolygon(pieces)
+
+
+def polygons(region: Region) -> list[Polygon]:
+    """The separate, non-empty pieces of a region."""
+    return [part for part in shapely.get_parts(region) if not part.is_empty]
+
+
+def rings(region: Region) -> list[NDArray[np.float64]]:
+    """Every ring of a region, outer ones and holes, each as an (n, 2) array that repeats its first point last."""
+    lines = shapely.get_rings(shapely.get_parts(region))
+    return [shapely.get_coordinates(line) for line in lines]
+
+
+def repaired(region: Region) -> Region:
+    """A valid region covering the same places, read by the even-odd rule where rings cross."""
+    if region.is_valid:
+        return region
+    return polygons_only(shapely.make_valid(region))
+
+
+def on_grid(region: Region) -> Region:
+    """Move every vertex to the plate grid, so that what a film's decimals say is exactly what was checked."""
+    if region.is_empty:
+        return EMPTY
+    snapped = shapely.set_precision(region, GRID_MM)
+    return polygons_only(shapely.set_precision(snapped, 0.0, mode="pointwise"))
+
+
+def moved(region: Region, dx_mm: float, dy_mm: float) -> Region:
+    """The region shifted by a vector."""
+    shift = np.array([dx_mm, dy_mm])
+    return polygons_only(shapely.transform(region, lambda xy: xy + shift))
+
+
+def rectangle(left_mm: float, top_mm: float, right_mm: float, bottom_mm: float) -> Region:
+    """An upright rectangle."""
+    return polygons_only(shapely.box(left_mm, top_mm, right_mm, bottom_mm))
+
+
+def inner_point(region: Region) -> PointMm | None:
+    """Some point well inside the largest piece of a region, or None for an empty one."""
+    pieces = polygons(region)
+    if not pieces:
+        return None
+    point: Point = shapely.point_on_surface(max(pieces, key=lambda piece: piece.area))
+    return (point.x, point.y)

@@ -1,0 +1,55 @@
+"""Which ink of the design is its white and which its black: by the job, else by lightness and chroma."""
+
+from __future__ import annotations
+
+from vectorsep.colour import lab_of
+from vectorsep.errors import SettingsError
+from vectorsep.model import Design, InkArea
+from vectorsep.settings import Settings
+
+WHITE_LIGHTNESS = 95.0
+"""An ink at least this light (CIELAB L*) ..."""
+WHITE_CHROMA = 6.0
+"""... and no more coloured than this prints with the white itself: nobody mixes a screen of its own for it."""
+BLACK_LIGHTNESS = 22.0
+"""An ink at most this light ..."""
+BLACK_CHROMA = 12.0
+"""... and no more coloured than this can pass for the design's black; deep navies and browns cannot."""
+
+
+def is_white(ink: InkArea) -> bool:
+    """Whether the art shows this ink as plain white."""
+    lab = lab_of(ink.hex)
+    return lab.lightness >= WHITE_LIGHTNESS and lab.chroma <= WHITE_CHROMA
+
+
+def find_black(design: Design, settings: Settings) -> InkArea:
+    """The ink that the blocker black shall print.
+
+    Raises SettingsError when the job names an ink the art does not have, or when nothing in the art is black.
+    """
+    if settings.design_black is not None:
+        return _named_black(design, settings.design_black)
+    blacks = [ink for ink in design.inks if _is_black(ink)]
+    if not blacks:
+        darkest = min(design.inks, key=lambda ink: lab_of(ink.hex).lightness)
+        raise SettingsError(
+            [
+                f"the art has no black for the blocker to print; its darkest ink is {darkest.name} {darkest.hex}: "
+                "name it if it may become the blocker's black @ blocker.design_black"
+            ]
+        )
+    return min(blacks, key=lambda ink: lab_of(ink.hex).lightness)
+
+
+def _named_black(design: Design, wanted: str) -> InkArea:
+    for ink in design.inks:
+        if wanted == ink.name or wanted.lower() == ink.hex:
+            return ink
+    known = ", ".join(f"{ink.name} {ink.hex}" for ink in design.inks)
+    raise SettingsError([f"no ink is called {wanted!r}; the art has {known} @ blocker.design_black"])
+
+
+def _is_black(ink: InkArea) -> bool:
+    lab = lab_of(ink.hex)
+    return lab.lightness <= BLACK_LIGHTNESS and lab.chroma <= BLACK_CHROMA
