@@ -59,12 +59,16 @@ KEYS = (
     Key("blocker", "colour", "blocker", _text, "black or grey"),
     Key("blocker", "carbon", "carbon", _switch, "the ink holds activated carbon (true unless said otherwise)"),
     Key("blocker", "spread", "spread_mm", parse_length_mm, "how far the blocker grows past the art"),
+    Key("blocker", "min_gap", "min_gap_mm", parse_length_mm, "gaps this wide stay open"),
     Key("blocker", "mesh", "blocker_mesh_per_inch", _count, "threads per inch, 86 to 110"),
     Key("blocker", "merge_black", "merge_black", _switch, "the blocker prints the design's black too"),
     Key("blocker", "design_black", "design_black", _text, "which ink is the design's black, by name or hex"),
     Key("white", "choke", "choke_mm", parse_length_mm, "how far the white stays inside the art"),
+    Key("white", "min_choke", "min_choke_mm", parse_length_mm, "how far the choke may shrink on thin lines"),
+    Key("white", "min_line", "min_line_mm", parse_length_mm, "the thinnest white line worth printing"),
     Key("white", "mesh", "white_mesh_per_inch", _count, "threads per inch"),
     Key("colour", "clearance", "clearance_mm", parse_length_mm, "least distance of every upper ink to the blocker's edge"),
+    Key("colour", "trap", "trap_mm", parse_length_mm, "how far the lighter of two inks runs under the darker"),
     Key("colour", "mesh", "colour_mesh_per_inch", _count, "threads per inch, unless the ink says otherwise"),
 )
 ART_KEYS = (

@@ -98,3 +98,72 @@ class Plate:
     ink: str
     hex: str
     area: Region
+
+
+@dataclass(frozen=True, slots=True)
+class Stack:
+    """The plates in print order, what was done on the way, and what the blocker shows beside the art."""
+
+    plates: tuple[Plate, ...]
+    rim: Region
+    """Blocker past the art: it shows in the blocker's colour around the print."""
+    exposed_black: Region
+    """The design's black, where the blocker itself prints it. Empty without the merge."""
+    notices: tuple[Notice, ...] = ()
+
+
+@dataclass(frozen=True, slots=True)
+class Sheet:
+    """The page all films share: the design's page in the middle, room for ink around it, marks outside that."""
+
+    design_width_mm: float
+    design_height_mm: float
+    ink_margin_mm: float
+    """How far past the design's page a plate's ink may lie. Nothing but ink is drawn inside this zone."""
+    margin_mm: float
+    """From the design's page to the film's edge on every side; the film's origin is at minus this."""
+
+    @property
+    def width_mm(self) -> float:
+        """Width of the film."""
+        return self.design_width_mm + 2 * self.margin_mm
+
+    @property
+    def height_mm(self) -> float:
+        """Height of the film."""
+        return self.design_height_mm + 2 * self.margin_mm
+
+
+@dataclass(frozen=True, slots=True)
+class Film:
+    """One plate as a file's name and content."""
+
+    file: str
+    plate: Plate
+    svg: bytes
+
+
+@dataclass(frozen=True, slots=True)
+class Clearance:
+    """How far a plate's edge stays from the blocker's edge: measured, never assumed."""
+
+    plate: Plate
+    distance_mm: float | None
+    """None for the blocker itself; 0 where the plate touches or leaves the blocker."""
+    at_mm: Point | None
+    outside_mm2: float = 0.0
+    """Area of the plate that lies past the blocker."""
+
+
+@dataclass(frozen=True, slots=True)
+class Check:
+    """What the independent check measured and what it found."""
+
+    clearances: tuple[Clearance, ...]
+    findings: tuple[Finding, ...]
+
+    @property
+    def safe(self) -> bool:
+        """Whether every upper plate was measured and none can touch the cloth within the press's tolerance."""
+        measured = any(clearance.plate.role == "blocker" for clearance in self.clearances)
+        return measured and not any(finding.severity == "unsafe" for finding in self.findings)

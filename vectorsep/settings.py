@@ -48,14 +48,21 @@ class InkSetting:
 class Settings:
     """All that steers a job.
 
-    `clearance_mm` left out becomes `registration_mm`; after that it is a number, so a copy made with
-    `dataclasses.replace` must name both to change both. Raises SettingsError listing every problem.
+    `clearance_mm`, `trap_mm` and `min_choke_mm` left out become `registration_mm` (the trap no wider than the
+    worst misregister, and no narrower). After that they are numbers: a copy made with `dataclasses.replace`
+    must name each that shall follow. Raises SettingsError listing every problem.
     """
 
     registration_mm: float = 0.25
     spread_mm: float = 0.4
     choke_mm: float = 0.3
     clearance_mm: float = math.nan
+    trap_mm: float = math.nan
+    min_choke_mm: float = math.nan
+    min_line_mm: float = 0.3
+    """The thinnest white that prints: about two threads and one opening of 110 threads/inch, 0.31 mm."""
+    min_gap_mm: float = 0.4
+    """The narrowest gap the blocker's screen holds open: two threads and one opening of 86 threads/inch, 0.39 mm."""
     blocker: BlockerKind = "black"
     merge_black: bool = False
     design_black: str | None = None
@@ -71,9 +78,10 @@ class Settings:
     art: ReadOptions = ReadOptions()
 
     def __post_init__(self) -> None:
-        """Resolve the default clearance, then check everything."""
-        if math.isnan(self.clearance_mm):
-            object.__setattr__(self, "clearance_mm", self.registration_mm)
+        """Resolve the distances that follow the registration tolerance, then check everything."""
+        for name in ("clearance_mm", "trap_mm", "min_choke_mm"):
+            if math.isnan(getattr(self, name)):
+                object.__setattr__(self, name, self.registration_mm)
         problems = list(_problems(self))
         if problems:
             raise SettingsError(problems)
@@ -93,7 +101,11 @@ def _distance_problems(settings: Settings) -> Iterator[str]:
         "press.registration": settings.registration_mm,
         "blocker.spread": settings.spread_mm,
         "white.choke": settings.choke_mm,
+        "white.min_choke": settings.min_choke_mm,
+        "white.min_line": settings.min_line_mm,
+        "blocker.min_gap": settings.min_gap_mm,
         "colour.clearance": settings.clearance_mm,
+        "colour.trap": settings.trap_mm,
     }
     for key, distance_mm in distances.items():
         if not 0 <= distance_mm <= MAX_DISTANCE_MM:

@@ -2,10 +2,34 @@
 
 from __future__ import annotations
 
+from dataclasses import dataclass
+
 import shapely
 from shapely.geometry.base import BaseGeometry
 
+from vectorsep.geometry.region import inner_point, polygons
 from vectorsep.model import Point, Region
+
+
+@dataclass(frozen=True, slots=True)
+class Strip:
+    """A narrow piece of a region, taken as a bent rectangle of the same area and perimeter."""
+
+    at_mm: Point
+    length_mm: float
+    width_mm: float
+
+
+def strips(region: Region, least_width_mm: float = 0.0) -> tuple[Strip, ...]:
+    """The pieces of a region as strips, longest first, leaving out those thinner than the least width."""
+    found = []
+    for piece in polygons(region):
+        half = piece.length / 2
+        root = max(0.0, half * half - 4 * piece.area) ** 0.5
+        width_mm, at_mm = (half - root) / 2, inner_point(piece)
+        if at_mm is not None and width_mm > least_width_mm:
+            found.append(Strip(at_mm, half - width_mm, width_mm))
+    return tuple(sorted(found, key=lambda strip: (-strip.length_mm, strip.at_mm)))
 
 
 def edge(region: Region) -> BaseGeometry:

@@ -11,7 +11,7 @@ import math
 
 import shapely
 
-from vectorsep.geometry.boolean import union
+from vectorsep.geometry.boolean import intersection, union
 from vectorsep.geometry.region import polygons_only
 from vectorsep.model import Region
 
@@ -53,3 +53,16 @@ def closed(area: Region, gap_mm: float) -> Region:
     grown = shapely.buffer(area, half, join_style="mitre", quad_segs=2)
     shrunk = polygons_only(shapely.buffer(grown, -half, join_style="mitre", quad_segs=2))
     return union([area, shrunk])
+
+
+def opened(area: Region, width_mm: float) -> Region:
+    """The parts of the area that are at least so wide; corners of wide parts stay whole.
+
+    A plain opening would round every corner by half the width; what lies within half the width of the opened
+    core and inside the area is a corner, not a thin line, unless it is sharper than about 39 degrees.
+    """
+    half = width_mm / 2
+    core = inset(area, half)
+    if core.is_empty:
+        return core
+    return intersection(area, grow(core, 2 * half))

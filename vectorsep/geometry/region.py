@@ -81,3 +81,9 @@ def inner_point(region: Region) -> PointMm | None:
         return None
     point: Point = shapely.point_on_surface(max(pieces, key=lambda piece: piece.area))
     return (point.x, point.y)
+
+
+def frame_around(region: Region, margin_mm: float) -> Region:
+    """The bounding rectangle of a region, wider by the margin on every side."""
+    left, top, right, bottom = region.bounds
+    return rectangle(left - margin_mm, top - margin_mm, right + margin_mm, bottom + margin_mm)

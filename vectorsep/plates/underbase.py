@@ -1,0 +1,33 @@
+"""The white plate: under every colour, choked so that no white shows; at full size where the art is white."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+
+from vectorsep.geometry.boolean import difference, intersection, union
+from vectorsep.geometry.graded import graded_inset
+from vectorsep.geometry.measure import Strip, strips
+from vectorsep.geometry.offset import CHORD_TOLERANCE_MM
+from vectorsep.model import Region
+from vectorsep.settings import Settings
+
+
+@dataclass(frozen=True, slots=True)
+class WhiteShape:
+    """What the white covers, and the thin lines of colour that get no white."""
+
+    area: Region
+    bare_lines: tuple[Strip, ...]
+
+
+def shape_white(carried: Region, white_art: Region, keep_in: Region, settings: Settings) -> WhiteShape:
+    """Choke the area that carries ink, as one piece, so that nothing is choked where two inks meet.
+
+    `carried` is all art that prints above the blocker, white art included; `keep_in` is where upper ink may lie.
+    Thin lines keep a core of white as long as the least choke allows one. White art is not choked: its own edge
+    is what shows.
+    """
+    choked = graded_inset(carried, settings.choke_mm, settings.min_line_mm, settings.min_choke_mm)
+    white = intersection(union([choked.area, white_art]), keep_in)
+    bare = strips(difference(choked.lost, white_art), CHORD_TOLERANCE_MM)
+    return WhiteShape(white, bare)
