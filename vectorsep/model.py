@@ -5,7 +5,7 @@ All lengths are millimetres, y runs down, the origin is the top left of the desi
 
 from __future__ import annotations
 
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from typing import Literal, TypeAlias
 
 from shapely import MultiPolygon, Polygon
@@ -98,6 +98,10 @@ class Plate:
     ink: str
     hex: str
     area: Region
+
+    def emptied(self) -> Plate:
+        """The same plate with nothing on it."""
+        return replace(self, area=MultiPolygon())
 
 
 @dataclass(frozen=True, slots=True)

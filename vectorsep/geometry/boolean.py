@@ -82,5 +82,3 @@ def _joined(cleaned_pieces: NDArray[np.object_]) -> Region:
 def joined_coverage(areas: Sequence[Region]) -> Region:
     """The union of areas with matched edges, without looking for crossings."""
     return polygons_only(shapely.coverage_union_all([area for area in areas if not area.is_empty] or [EMPTY]))
-
-

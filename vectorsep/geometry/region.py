@@ -87,3 +87,8 @@ def frame_around(region: Region, margin_mm: float) -> Region:
     """The bounding rectangle of a region, wider by the margin on every side."""
     left, top, right, bottom = region.bounds
     return rectangle(left - margin_mm, top - margin_mm, right + margin_mm, bottom + margin_mm)
+
+
+def touches(one: Region, other: Region) -> bool:
+    """Whether two regions share any point."""
+    return bool(shapely.intersects(one, other))

@@ -9,7 +9,9 @@ from vectorsep.model import Notice
 from vectorsep.settings import InkSetting
 
 
-def name_inks(hexes: Sequence[str], ink_settings: Sequence[InkSetting]) -> tuple[dict[str, str], tuple[Notice, ...]]:
+def name_inks(
+    hexes: Sequence[str], ink_settings: Sequence[InkSetting]
+) -> tuple[dict[str, str], tuple[Notice, ...]]:
     """Give each colour of the art a name of its own; notices tell of job entries that match no colour."""
     given = {ink.hex: ink.name for ink in ink_settings if ink.name}
     names = {hex_: given[hex_] for hex_ in hexes if hex_ in given}
@@ -17,7 +19,10 @@ def name_inks(hexes: Sequence[str], ink_settings: Sequence[InkSetting]) -> tuple
         if hex_ not in names:
             names[hex_] = _free_name(nearest_keyword(hex_), {*names.values(), *given.values()})
     notices = tuple(
-        Notice("ink-not-in-art", f"the job lists {ink.name or 'an ink'} as {ink.hex}, but the art has no such colour")
+        Notice(
+            "ink-not-in-art",
+            f"the job lists {ink.name or 'an ink'} as {ink.hex}, but the art has no such colour",
+        )
         for ink in ink_settings
         if ink.hex not in hexes
     )

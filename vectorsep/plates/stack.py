@@ -7,7 +7,7 @@ from collections.abc import Iterable, Iterator
 from vectorsep.geometry.boolean import difference, intersection, joined_coverage
 from vectorsep.geometry.measure import Strip
 from vectorsep.geometry.offset import inset_at_least
-from vectorsep.geometry.region import EMPTY, on_grid
+from vectorsep.geometry.region import EMPTY, inner_point, on_grid
 from vectorsep.model import Design, InkArea, Notice, Plate, Region, Stack
 from vectorsep.plates.blocker import shape_blocker
 from vectorsep.plates.roles import find_black, is_white
@@ -19,6 +19,8 @@ from vectorsep.units import format_mm
 BLOCKER_HEX = {"black": "#1c1c1e", "grey": "#7d7f82"}
 """How a printed blocker looks, for proofs (from memory of cured carbon bases; no colour is promised)."""
 WHITE_NAME = "white"
+WORTH_TELLING_MM2 = 0.05
+"""Less art than this lost at an edge, all places together, is below what an eye finds on cloth."""
 
 
 def make_stack(design: Design, settings: Settings) -> Stack:
@@ -48,9 +50,13 @@ def make_stack(design: Design, settings: Settings) -> Stack:
     ]
     notices = (
         *_merge_notices(black, settings),
-        *_recede_notices(design.inks, silhouette, keep_in, settings),
-        *_strip_notices("gap-closes", "blocker", blocker.closed_gaps, "a gap too narrow to stay open fills with blocker"),
-        *_strip_notices("no-white", WHITE_NAME, white.bare_lines, "a line too thin for white prints without it"),
+        *_recede_notices([ink for ink in design.inks if ink is not black], keep_in, settings),
+        *_strip_notices(
+            "gap-closes", "blocker", blocker.closed_gaps, "a gap too narrow to stay open fills with blocker"
+        ),
+        *_strip_notices(
+            "no-white", WHITE_NAME, white.bare_lines, "a line too thin for white prints without it"
+        ),
     )
     return Stack(
         tuple(plate for plate in plates if not plate.area.is_empty),
@@ -75,13 +81,18 @@ def _merge_notices(black: InkArea | None, settings: Settings) -> Iterator[Notice
         )
 
 
-def _recede_notices(
-    inks: Iterable[InkArea], silhouette: Region, keep_in: Region, settings: Settings
-) -> Iterator[Notice]:
+def _recede_notices(inks: Iterable[InkArea], keep_in: Region, settings: Settings) -> Iterator[Notice]:
     for ink in inks:
         cut = difference(ink.area, keep_in)
-        if cut.area > 0:
-            yield Notice("recedes", "", plate=ink.name)
+        if cut.area >= WORTH_TELLING_MM2:
+            yield Notice(
+                "art-recedes",
+                f"{cut.area:.2f} mm² at the drawn edge of {ink.name} stay unprinted, to keep "
+                f"{format_mm(settings.clearance_mm)} clear of the blocker's edge; a wider spread would save them",
+                "warning",
+                ink.name,
+                inner_point(cut),
+            )
 
 
 def _strip_notices(code: str, plate: str, strips: tuple[Strip, ...], what: str) -> Iterator[Notice]:

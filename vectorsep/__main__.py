@@ -1,0 +1,7 @@
+"""`python -m vectorsep`."""
+
+import sys
+
+from vectorsep.cli import main
+
+sys.exit(main())

@@ -1,0 +1,38 @@
+"""Clearance: the smallest distance from an upper plate's edge to the blocker's edge, and where it is."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+
+from vectorsep.geometry.boolean import difference
+from vectorsep.geometry.measure import edge, smallest_distance
+from vectorsep.geometry.region import inner_point
+from vectorsep.model import Clearance, Finding, Plate
+from vectorsep.units import format_mm
+
+
+def measure_clearance(plate: Plate, blocker: Plate) -> Clearance:
+    """Measure one upper plate against the blocker. All lengths in mm, areas in mm2; `at_mm` lies on the plate."""
+    if plate.area.is_empty:
+        return Clearance(plate, None, None)
+    outside = difference(plate.area, blocker.area)
+    if not outside.is_empty:
+        return Clearance(plate, 0.0, inner_point(outside), outside.area)
+    distance_mm, at_mm = smallest_distance(edge(plate.area), edge(blocker.area))
+    return Clearance(plate, distance_mm, at_mm)
+
+
+def clearance_findings(clearance: Clearance, tolerance_mm: float) -> Iterator[Finding]:
+    """What a measured clearance means at a registration tolerance. Nothing where it holds, or for the blocker."""
+    if clearance.distance_mm is None:
+        return
+    ink = clearance.plate.ink
+    if clearance.outside_mm2 > 0:
+        message = f"{clearance.outside_mm2:.3g} mm² of ink lies past the blocker, on bare cloth"
+        yield Finding("past-blocker", "unsafe", ink, message, clearance.at_mm)
+    elif clearance.distance_mm < tolerance_mm:
+        message = (
+            f"this plate comes within {format_mm(clearance.distance_mm)} of the blocker's edge; "
+            f"the press needs {format_mm(tolerance_mm)}"
+        )
+        yield Finding("clearance-short", "unsafe", ink, message, clearance.at_mm)

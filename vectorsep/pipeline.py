@@ -1,0 +1,70 @@
+"""The main job, start to end: one SVG in, a checked set of plates and its papers out. No I/O, no geometry."""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Iterable
+
+from vectorsep.artwork import read_artwork
+from vectorsep.check import measure_stack, plate_of_film
+from vectorsep.errors import ArtworkError
+from vectorsep.films import lay_out_sheet, write_films, write_manifest, write_proof, write_report
+from vectorsep.inks import separate_inks
+from vectorsep.model import Check, Film, Finding, Plate, Sheet
+from vectorsep.plates import make_stack
+from vectorsep.separation import Separation
+from vectorsep.settings import ReadOptions, Settings
+
+STAGES = (
+    "read the artwork",
+    "separate the inks",
+    "make the plates",
+    "write the films",
+    "check the films",
+    "report",
+)
+
+
+def separate(
+    svg: bytes, settings: Settings, job_name: str, on_stage: Callable[[str], object] = lambda stage: None
+) -> tuple[Separation, dict[str, bytes]]:
+    """Separate one design; returns the finished job and the files of its folder, name to content.
+
+    `on_stage` is told the name of each stage, of STAGES, as it starts. Raises ArtworkError and SettingsError.
+    """
+    on_stage(STAGES[0])
+    artwork = read_artwork(svg, settings.art)  # refuses what flat ink cannot hold, before any geometry
+    on_stage(STAGES[1])
+    design = separate_inks(artwork, settings)  # painter's order resolved: disjoint areas, exact shared edges
+    on_stage(STAGES[2])
+    stack = make_stack(design, settings)  # every upper plate cut to where it cannot reach cloth
+    on_stage(STAGES[3])
+    sheet = lay_out_sheet(design, settings)  # one page for all films, marks outside the ink
+    films = write_films(stack, sheet, settings, job_name)
+    on_stage(STAGES[4])
+    check = check_films(films, sheet, settings)  # of the bytes that will be burnt, not of the plates as meant
+    on_stage(STAGES[5])
+    job = Separation(job_name, design, settings, stack, sheet, films, check)
+    files = {film.file: film.svg for film in films}
+    files |= {"proof.svg": write_proof(job), "stacking-report.html": write_report(job)}
+    return job, files | {"stacking-report.json": write_manifest(job, files)}  # last: it lists all the others
+
+
+def check_films(films: Iterable[Film], sheet: Sheet, settings: Settings) -> Check:
+    """Read films back and measure the stack that they really carry. What cannot be read is never called safe."""
+    plates, findings = [], []
+    for film in films:
+        plate, film_findings = _read_back(film, sheet)
+        plates.append(plate)
+        findings.extend(film_findings)
+    check = measure_stack(plates, settings)
+    return Check(check.clearances, (*findings, *check.findings))
+
+
+def _read_back(film: Film, sheet: Sheet) -> tuple[Plate, tuple[Finding, ...]]:
+    meant = film.plate
+    try:
+        artwork = read_artwork(film.svg, ReadOptions())
+    except ArtworkError as error:
+        message = f"{film.file} cannot be read back, so it was not checked: {error}"
+        return meant.emptied(), (Finding("film-unreadable", "unsafe", meant.ink, message),)
+    return plate_of_film(artwork, sheet, meant.role, meant.ink, meant.hex)
