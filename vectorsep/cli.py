@@ -52,9 +52,7 @@ def _parser() -> argparse.ArgumentParser:
         prog="vectorsep", description="Dye-safe screen-printing plates from flat spot-colour SVG art."
     )
     commands = parser.add_subparsers(required=True, metavar="COMMAND")
-    _add_separate(
-        commands.add_parser("separate", help="make the plates, films and stacking report of a design")
-    )
+    _add_separate(commands.add_parser("separate", help="make the plates, films and stacking report of a design"))
     _add_check(commands.add_parser("check", help="check a folder of films again, edited meanwhile or not"))
     return parser
 
@@ -63,12 +61,8 @@ def _add_separate(command: argparse.ArgumentParser) -> None:
     command.set_defaults(run=_run_separate)
     command.add_argument("design", type=Path, metavar="DESIGN.svg")
     command.add_argument("--out", type=Path, required=True, metavar="DIR", help="the folder to write")
-    command.add_argument(
-        "--job", type=Path, metavar="JOB.toml", help="garment, press, distances and inks of the job"
-    )
-    command.add_argument(
-        "--replace", action="store_true", help="replace a folder of plates that is already there"
-    )
+    command.add_argument("--job", type=Path, metavar="JOB.toml", help="garment, press, distances and inks of the job")
+    command.add_argument("--replace", action="store_true", help="replace a folder of plates that is already there")
     _add_quiet(command)
     _add_length(command, "--width", "width_mm", "printed width of the page; the height follows")
     _add_length(command, "--height", "height_mm", "printed height of the page; the width follows")
@@ -78,9 +72,7 @@ def _add_separate(command: argparse.ArgumentParser) -> None:
     _add_length(command, "--clearance", "clearance_mm", "least distance of upper inks to the blocker's edge")
     _add_length(command, "--registration", "registration_mm", "how far two plates may sit from each other")
     command.add_argument("--blocker", metavar="COLOUR", help="black or grey")
-    command.add_argument(
-        "--merge-black", action="store_true", default=None, help="the blocker prints the art's black"
-    )
+    command.add_argument("--merge-black", action="store_true", default=None, help="the blocker prints the art's black")
     command.add_argument(
         "--skip-unprintable",
         action="store_true",
@@ -92,9 +84,7 @@ def _add_separate(command: argparse.ArgumentParser) -> None:
 def _add_check(command: argparse.ArgumentParser) -> None:
     command.set_defaults(run=_run_check)
     command.add_argument("folder", type=Path, metavar="DIR")
-    _add_length(
-        command, "--registration", "registration_mm", "hold the films to this tolerance instead of the job's"
-    )
+    _add_length(command, "--registration", "registration_mm", "hold the films to this tolerance instead of the job's")
     _add_quiet(command)
 
 
@@ -103,9 +93,7 @@ def _add_quiet(command: argparse.ArgumentParser) -> None:
 
 
 def _add_length(command: argparse.ArgumentParser, flag: str, field: str, meaning: str) -> None:
-    command.add_argument(
-        flag, dest=field, type=_length, metavar="LENGTH", help=f"{meaning}, such as 0.4mm or 1pt"
-    )
+    command.add_argument(flag, dest=field, type=_length, metavar="LENGTH", help=f"{meaning}, such as 0.4mm or 1pt")
 
 
 def _length(text: str) -> float:

@@ -1,6 +1,6 @@
 """Colour arithmetic: sRGB to CIELAB, the CIEDE2000 difference, and the nearest CSS keyword.
 
-Sources: IEC 61966-2-1 (sRGB; matrix as in CSS Color 4), CIE 15 (CIELAB, white D65 at x 0.3127, y 0.3290), Sharma, Wu and Dalal,
+Sources: IEC 61966-2-1 (sRGB; matrix as in CSS Color 4), CIE 15 (CIELAB, white D65: x 0.3127, y 0.3290), Sharma, Wu and Dalal,
 "The CIEDE2000 color-difference formula", Color Research and Application 30 (2005) 21-30.
 """
 
@@ -12,14 +12,18 @@ from typing import NamedTuple
 
 from tinycss2.color5 import parse_color
 
+# fmt: off
 CSS_KEYWORDS = (
-    "black navy blue teal green darkgreen lime aqua maroon purple fuchsia olive gray silver red orange gold "
-    "yellow white brown chocolate coral crimson darkcyan darkorange deeppink deepskyblue dimgray dodgerblue "
-    "firebrick forestgreen hotpink indigo khaki lavender limegreen magenta mediumblue midnightblue mintcream "
-    "moccasin orangered orchid peru pink plum royalblue saddlebrown salmon seagreen sienna skyblue slateblue "
-    "slategray springgreen steelblue tan tomato turquoise violet wheat beige ivory linen"
-).split()
-"""The keywords of CSS Color 4 that a press crew would also say; near-duplicates such as `lightgoldenrodyellow` left out."""
+    "black", "navy", "blue", "teal", "green", "darkgreen", "lime", "aqua", "maroon", "purple", "fuchsia", "olive",
+    "gray", "silver", "red", "orange", "gold", "yellow", "white", "brown", "chocolate", "coral", "crimson",
+    "darkcyan", "darkorange", "deeppink", "deepskyblue", "dimgray", "dodgerblue", "firebrick", "forestgreen",
+    "hotpink", "indigo", "khaki", "lavender", "limegreen", "magenta", "mediumblue", "midnightblue", "mintcream",
+    "moccasin", "orangered", "orchid", "peru", "pink", "plum", "royalblue", "saddlebrown", "salmon", "seagreen",
+    "sienna", "skyblue", "slateblue", "slategray", "springgreen", "steelblue", "tan", "tomato", "turquoise",
+    "violet", "wheat", "beige", "ivory", "linen",
+)
+# fmt: on
+"""The keywords of CSS Color 4 that a press crew would also say; the likes of `lightgoldenrodyellow` left out."""
 
 
 class Lab(NamedTuple):

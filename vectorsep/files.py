@@ -25,9 +25,7 @@ def read_file(path: Path) -> bytes:
     """A file's content. Raises FolderError when it is missing, unreadable or absurdly large."""
     try:
         if path.stat().st_size > MAX_FILE_BYTES:
-            raise FolderError(
-                f"{path}: larger than {MAX_FILE_BYTES // 1_000_000} MB, which no flat design needs"
-            )
+            raise FolderError(f"{path}: larger than {MAX_FILE_BYTES // 1_000_000} MB, which no flat design needs")
         return path.read_bytes()
     except OSError as error:
         raise FolderError(
@@ -91,9 +89,7 @@ def write_folder(folder: Path, files: Mapping[str, bytes], *, replace: bool) -> 
                 (fresh / name).write_bytes(content)
             _swap_in(fresh, folder, Path(scratch) / "old")
     except OSError as error:
-        raise FolderError(
-            f"{folder}: {(error.strerror or str(error)).lower()}; nothing was written"
-        ) from error
+        raise FolderError(f"{folder}: {(error.strerror or str(error)).lower()}; nothing was written") from error
 
 
 def _swap_in(fresh: Path, folder: Path, old: Path) -> None:
@@ -116,9 +112,7 @@ def _refuse_to_lose(folder: Path, *, replace: bool) -> None:
     if not there:
         return
     if not replace:
-        raise FolderError(
-            f"{folder}: exists and is not empty; give another --out, or --replace to write it anew"
-        )
+        raise FolderError(f"{folder}: exists and is not empty; give another --out, or --replace to write it anew")
     if REPORT not in there:
         raise FolderError(f"{folder}: is not a folder of plates ({REPORT} is missing), so it is not replaced")
     strange = sorted(there - set(read_manifest(read_file(folder / REPORT)).files) - {REPORT})

@@ -63,9 +63,7 @@ KEYS = (
         "how far two plates may sit from each other",
     ),
     Key("blocker", "colour", "blocker", _text, "black or grey"),
-    Key(
-        "blocker", "carbon", "carbon", _switch, "the ink holds activated carbon (true unless said otherwise)"
-    ),
+    Key("blocker", "carbon", "carbon", _switch, "the ink holds activated carbon (true unless said otherwise)"),
     Key("blocker", "spread", "spread_mm", parse_length_mm, "how far the blocker grows past the art"),
     Key("blocker", "min_gap", "min_gap_mm", parse_length_mm, "gaps this wide stay open"),
     Key("blocker", "mesh", "blocker_mesh_per_inch", _count, "threads per inch, 86 to 110"),
@@ -82,9 +80,7 @@ KEYS = (
         parse_length_mm,
         "least distance of every upper ink to the blocker's edge",
     ),
-    Key(
-        "colour", "trap", "trap_mm", parse_length_mm, "how far the lighter of two inks runs under the darker"
-    ),
+    Key("colour", "trap", "trap_mm", parse_length_mm, "how far the lighter of two inks runs under the darker"),
     Key("colour", "mesh", "colour_mesh_per_inch", _count, "threads per inch, unless the ink says otherwise"),
 )
 ART_KEYS = (
@@ -120,18 +116,14 @@ def read_job(toml_text: str, *, place: str = "job file") -> dict[str, Any]:
         elif not isinstance(table, dict):
             problems.append(f"this is a section: write [{section}] and its keys below it @ {section}")
         else:
-            read = _read_table(
-                table, [key for key in KEYS + ART_KEYS if key.section == section], section, problems
-            )
+            read = _read_table(table, [key for key in KEYS + ART_KEYS if key.section == section], section, problems)
             values |= {"art": ReadOptions(**read)} if section == "art" else read
     if problems:
         raise SettingsError(problems)
     return values
 
 
-def _read_table(
-    table: Mapping[str, object], keys: list[Key], place: str, problems: list[str]
-) -> dict[str, Any]:
+def _read_table(table: Mapping[str, object], keys: list[Key], place: str, problems: list[str]) -> dict[str, Any]:
     known = {key.name: key for key in keys}
     values: dict[str, Any] = {}
     for name, value in table.items():

@@ -51,13 +51,9 @@ def separate(
 
 def check_films(films: Iterable[Film], sheet: Sheet, settings: Settings) -> Check:
     """Read films back and measure the stack that they really carry. What cannot be read is never called safe."""
-    plates, findings = [], []
-    for film in films:
-        plate, film_findings = _read_back(film, sheet)
-        plates.append(plate)
-        findings.extend(film_findings)
-    check = measure_stack(plates, settings)
-    return Check(check.clearances, (*findings, *check.findings))
+    read = [_read_back(film, sheet) for film in films]
+    check = measure_stack([plate for plate, _ in read], settings)
+    return Check(check.clearances, (*(finding for _, found in read for finding in found), *check.findings))
 
 
 def _read_back(film: Film, sheet: Sheet) -> tuple[Plate, tuple[Finding, ...]]:

@@ -36,9 +36,7 @@ def parse_length_mm(value: object) -> float:
     else:
         match = _LENGTH.fullmatch(value) if isinstance(value, str) else None
         if match is None:
-            raise LengthError(
-                f"{value!r} is no length: write a number and a unit, such as 0.4mm, 1pt or 0.01in"
-            )
+            raise LengthError(f"{value!r} is no length: write a number and a unit, such as 0.4mm, 1pt or 0.01in")
         number, unit = float(match[1]), match[2].lower() or "mm"
     if unit not in MM_PER_UNIT:
         raise LengthError(f"{value!r} has an unknown unit: use mm, cm, in, pt, pc, px or Q")

@@ -10,9 +10,7 @@ PAGE_TOLERANCE_MM = 0.01
 """A film's page may differ from the sheet by this much: the last decimal of a length in inches or points."""
 
 
-def plate_of_film(
-    artwork: Artwork, sheet: Sheet, role: Role, ink: str, hex_: str
-) -> tuple[Plate, tuple[Finding, ...]]:
+def plate_of_film(artwork: Artwork, sheet: Sheet, role: Role, ink: str, hex_: str) -> tuple[Plate, tuple[Finding, ...]]:
     """The plate that a film really carries, in the design's coordinates, and what is wrong with the film as such.
 
     Marks lie wholly outside the ink zone; any shape that reaches into the zone counts as ink, all of it. A film

@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterator, Sequence
 
 from vectorsep.check.clearance import clearance_findings, measure_clearance
-from vectorsep.model import Check, Clearance, Finding, Plate
+from vectorsep.model import Check, Clearance, Finding, Plate, Severity
 from vectorsep.settings import Settings
 from vectorsep.units import format_mm
 
@@ -35,24 +35,16 @@ def _measure(plate: Plate, blocker: Plate) -> Clearance:
 def _order_findings(plates: Sequence[Plate]) -> Iterator[Finding]:
     blockers = [plate for plate in plates if plate.role == "blocker"]
     if not blockers:
-        yield Finding(
-            "no-blocker", "unsafe", None, "no plate is the blocker: every ink would touch the cloth"
-        )
+        yield Finding("no-blocker", "unsafe", None, "no plate is the blocker: every ink would touch the cloth")
     for extra in blockers[1:]:
-        yield Finding(
-            "second-blocker", "unsafe", extra.ink, "more than one blocker: which one protects is unknown"
-        )
+        yield Finding("second-blocker", "unsafe", extra.ink, "more than one blocker: which one protects is unknown")
     for plate in plates:
         if plate.area.is_empty:
-            severity = "unsafe" if plate.role == "blocker" else "warning"
-            yield Finding(
-                "empty-plate", severity, plate.ink, "this plate has nothing to print in the ink zone"
-            )
+            severity: Severity = "unsafe" if plate.role == "blocker" else "warning"
+            yield Finding("empty-plate", severity, plate.ink, "this plate has nothing to print in the ink zone")
     ranks = [("blocker", "white", "colour").index(plate.role) for plate in plates]
     if ranks != sorted(ranks):
-        yield Finding(
-            "wrong-order", "unsafe", None, "print the blocker first, white on it, colours on the white"
-        )
+        yield Finding("wrong-order", "unsafe", None, "print the blocker first, white on it, colours on the white")
 
 
 def _choke_findings(plates: Sequence[Plate], settings: Settings) -> Iterator[Finding]:

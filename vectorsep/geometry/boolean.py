@@ -68,7 +68,7 @@ def matched_edges(areas: Sequence[Region]) -> list[Region]:
     pieces, owner = pieces[filled], owner[filled]
     if not len(pieces):
         return [EMPTY for _ in areas]
-    cleaned = shapely.coverage_clean(pieces, gap_width=HAIRLINE_MM)
+    cleaned = shapely.coverage_clean(pieces, gap_width=HAIRLINE_MM)  # type: ignore[attr-defined] # newer than stubs
     return [_joined(cleaned[owner == i]) for i in range(len(areas))]
 
 

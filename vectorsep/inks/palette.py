@@ -9,9 +9,7 @@ from vectorsep.model import Notice
 from vectorsep.settings import InkSetting
 
 
-def name_inks(
-    hexes: Sequence[str], ink_settings: Sequence[InkSetting]
-) -> tuple[dict[str, str], tuple[Notice, ...]]:
+def name_inks(hexes: Sequence[str], ink_settings: Sequence[InkSetting]) -> tuple[dict[str, str], tuple[Notice, ...]]:
     """Give each colour of the art a name of its own; notices tell of job entries that match no colour."""
     given = {ink.hex: ink.name for ink in ink_settings if ink.name}
     names = {hex_: given[hex_] for hex_ in hexes if hex_ in given}

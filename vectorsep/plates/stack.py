@@ -54,9 +54,7 @@ def make_stack(design: Design, settings: Settings) -> Stack:
         *_strip_notices(
             "gap-closes", "blocker", blocker.closed_gaps, "a gap too narrow to stay open fills with blocker"
         ),
-        *_strip_notices(
-            "no-white", WHITE_NAME, white.bare_lines, "a line too thin for white prints without it"
-        ),
+        *_strip_notices("no-white", WHITE_NAME, white.bare_lines, "a line too thin for white prints without it"),
     )
     return Stack(
         tuple(plate for plate in plates if not plate.area.is_empty),

@@ -1,0 +1,210 @@
+"""Outlines of lines and cubic Bezier curves, and their flattening into polylines, vectorised.
+
+Sources: number of chords, Wang, Shen and Shang's bound (1984) as used in G. Farin, "Curves and Surfaces for CAGD",
+chapter on subdivision; arcs, SVG 2 appendix B.2 (implementation notes for elliptical arcs).
+"""
+
+from __future__ import annotations
+
+import math
+from collections.abc import Iterable
+from dataclasses import dataclass
+
+import numpy as np
+from numpy.typing import NDArray
+
+from vectorsep.geometry.affine import Affine
+
+Points = NDArray[np.float64]
+
+FLATNESS_MM = 0.001
+"""How far a chord may lie from its curve in the print: a fifth of a dot at 5,080 dpi."""
+MAX_ARC_STEP = math.pi / 6
+"""Arcs become cubic curves of at most 30 degrees, each off by less than 4e-7 of the radius (0.1 micrometre at 300 mm)."""
+MAX_CHORDS_PER_CURVE = 65_536
+"""A single curve that needs more chords lies far outside any page."""
+MAX_POINTS = 8_000_000
+"""One outline's points after flattening; four such hold the memory of a large film."""
+
+MOVE, LINE, CURVE = 1, 2, 3
+
+
+class TooManyPoints(ValueError):
+    """Flattening would make more points than MAX_POINTS."""
+
+
+@dataclass(frozen=True, slots=True, eq=False)
+class Outline:
+    """Subpaths as drawn. `knots` is (n, 2): where each step ends; `steps` its kind: MOVE, LINE or CURVE.
+
+    `handles` is (m, 2, 2): the two control points of every CURVE step, in order. Every subpath starts with a MOVE;
+    `closed` tells for each subpath whether it was closed on purpose.
+    """
+
+    knots: Points
+    steps: NDArray[np.uint8]
+    handles: Points
+    closed: NDArray[np.bool_]
+
+    @property
+    def is_empty(self) -> bool:
+        """Whether nothing is drawn."""
+        return len(self.knots) == 0
+
+    @property
+    def starts(self) -> NDArray[np.intp]:
+        """Index of the MOVE of each subpath."""
+        return np.flatnonzero(self.steps == MOVE)
+
+    def mapped(self, to: Affine) -> Outline:
+        """The outline under an affine map."""
+        handles = to.apply(self.handles.reshape(-1, 2)).reshape(-1, 2, 2)
+        return Outline(to.apply(self.knots), self.steps, handles, self.closed)
+
+
+def polyline_outline(points: Points, *, closed: bool) -> Outline:
+    """One subpath of straight lines through the (n, 2) points."""
+    steps = np.full(len(points), LINE, dtype=np.uint8)
+    steps[:1] = MOVE
+    return Outline(points, steps, np.empty((0, 2, 2)), np.full(min(1, len(points)), closed))
+
+
+NO_OUTLINE = polyline_outline(np.empty((0, 2)), closed=False)
+
+
+def joined(outlines: Iterable[Outline]) -> Outline:
+    """All subpaths of several outlines in one."""
+    parts = list(outlines) or [NO_OUTLINE]
+    return Outline(
+        np.concatenate([part.knots for part in parts]),
+        np.concatenate([part.steps for part in parts]),
+        np.concatenate([part.handles for part in parts]),
+        np.concatenate([part.closed for part in parts]),
+    )
+
+
+@dataclass(frozen=True, slots=True, eq=False)
+class Polyline:
+    """One flattened subpath: (n, 2) points; `corner` marks the points that are knots, not inner points of a curve."""
+
+    points: Points
+    corner: NDArray[np.bool_]
+    closed: bool
+
+
+def flatten(outline: Outline, tolerance: float, turn: float = math.inf) -> list[Polyline]:
+    """Replace curves by chords no farther from them than the tolerance (in the outline's own units).
+
+    `turn` limits by how many radians the direction may change from chord to chord, for outlines that will be
+    widened. Raises TooManyPoints rather than fill the memory.
+    """
+    if outline.is_empty:
+        return []
+    points, corner, starts = _chords(outline, tolerance, turn)
+    ends = [*starts[1:], len(points)]
+    return [
+        Polyline(points[start:end], corner[start:end], bool(closed))
+        for start, end, closed in zip(starts, ends, outline.closed, strict=True)
+    ]
+
+
+def _chords(outline: Outline, tolerance: float, turn: float) -> tuple[Points, NDArray[np.bool_], NDArray[np.intp]]:
+    curve = np.flatnonzero(outline.steps == CURVE)
+    if not len(curve):
+        return outline.knots, np.ones(len(outline.knots), dtype=bool), outline.starts
+    controls = np.concatenate([outline.knots[curve - 1, None], outline.handles, outline.knots[curve, None]], axis=1)
+    counts = np.ones(len(outline.knots), dtype=np.intp)
+    counts[curve] = chord_counts(controls, tolerance, turn)
+    last = np.cumsum(counts) - 1
+    if last[-1] >= MAX_POINTS:
+        raise TooManyPoints(f"more than {MAX_POINTS:,} points")
+    points = np.empty((last[-1] + 1, 2))
+    points[last] = outline.knots
+    corner = np.zeros(len(points), dtype=bool)
+    corner[last] = True
+    _fill_inner_points(points, controls, counts[curve], last[curve])
+    return points, corner, last[outline.starts]
+
+
+def _fill_inner_points(points: Points, controls: Points, counts: NDArray[np.intp], last: NDArray[np.intp]) -> None:
+    inner = counts - 1
+    owner = np.repeat(np.arange(len(counts)), inner)
+    rank = np.arange(inner.sum()) - np.repeat(np.cumsum(inner) - inner, inner) + 1
+    t = (rank / counts[owner])[:, None]
+    p0, p1, p2, p3 = (controls[owner, i] for i in range(4))
+    s = 1 - t
+    points[last[owner] - counts[owner] + rank] = s * s * (s * p0 + 3 * t * p1) + t * t * (3 * s * p2 + t * p3)
+
+
+def chord_counts(controls: Points, tolerance: float, turn: float = math.inf) -> NDArray[np.intp]:
+    """Chords for each cubic of an (n, 4, 2) array: Wang's bound, sqrt(6/8 max|second difference| / tolerance)."""
+    second = np.abs(controls[:, :-2] - 2 * controls[:, 1:-1] + controls[:, 2:])
+    with np.errstate(over="ignore", invalid="ignore"):
+        bend = np.hypot(second[..., 0], second[..., 1]).max(axis=1)
+        counts = np.ceil(np.sqrt(0.75 * bend / tolerance))
+    if math.isfinite(turn):
+        counts = np.maximum(counts, np.ceil(_total_turn(controls) / turn))
+    if not (counts <= MAX_CHORDS_PER_CURVE).all():
+        raise TooManyPoints(f"a curve needs more than {MAX_CHORDS_PER_CURVE:,} chords")
+    return np.maximum(counts, 1).astype(np.intp)
+
+
+def _total_turn(controls: Points) -> Points:
+    """By how many radians each control polygon turns, an upper bound for its curve."""
+    legs = np.diff(controls, axis=1)
+    angles = np.arctan2(legs[..., 1], legs[..., 0])
+    turns = np.abs((np.diff(angles, axis=1) + math.pi) % (2 * math.pi) - math.pi)
+    drawn = (legs != 0).any(axis=2)
+    turns[~(drawn[:, 1:] & drawn[:, :-1])] = math.pi / 2
+    return np.asarray(turns.sum(axis=1))
+
+
+def arc_cubics(starts: Points, radii: Points, rotations: Points, flags: Points, ends: Points) -> list[Points]:
+    """Elliptical arcs as cubic curves of at most MAX_ARC_STEP, after SVG 2 appendix B.2.4 and B.2.5.
+
+    All arguments have one row an arc: start, (rx, ry), x-axis rotation in degrees, (large, sweep), end. The radii
+    must not be zero. Returns for each arc a (k, 3, 2) array: two handles and the knot of every piece.
+    """
+    phi = np.radians(rotations)
+    turned = np.stack([np.cos(phi), np.sin(phi)], axis=1)
+    half = (starts - ends) / 2
+    local = np.stack(
+        [
+            turned[:, 0] * half[:, 0] + turned[:, 1] * half[:, 1],
+            turned[:, 0] * half[:, 1] - turned[:, 1] * half[:, 0],
+        ],
+        axis=1,
+    )
+    radii = np.abs(radii)
+    unit = local / radii
+    excess = (unit**2).sum(axis=1)
+    grow = np.sqrt(np.maximum(1, excess))
+    radii, unit, excess = radii * grow[:, None], unit / grow[:, None], np.minimum(excess, 1)
+    side = np.where(flags[:, 0] != flags[:, 1], 1.0, -1.0)
+    with np.errstate(divide="ignore", invalid="ignore"):
+        reach = side * np.sqrt(np.where(excess > 0, (1 - excess) / excess, 0))
+    centre = np.stack([reach * unit[:, 1], -reach * unit[:, 0]], axis=1)
+    first = np.arctan2(*(unit - centre).T[::-1])
+    sweep = (np.arctan2(*(-unit - centre).T[::-1]) - first) % (2 * math.pi)
+    sweep = np.where(flags[:, 1] != 0, sweep, sweep - 2 * math.pi)
+    middle = (starts + ends) / 2
+    return [_arc_pieces(*row) for row in zip(first, sweep, centre, radii, turned, middle, ends, strict=True)]
+
+
+def _arc_pieces(  # noqa: PLR0913, PLR0917 - one row of the arrays above
+    first: float, sweep: float, centre: Points, radii: Points, turned: Points, middle: Points, end: Points
+) -> Points:
+    count = max(1, math.ceil(abs(sweep) / MAX_ARC_STEP))
+    angles = first + sweep * np.arange(count + 1) / count
+    on = np.stack([np.cos(angles), np.sin(angles)], axis=1)
+    along = np.stack([-on[:, 1], on[:, 0]], axis=1) * (4 / 3 * math.tan(sweep / count / 4))
+    unit = np.stack([on[:-1] + along[:-1], on[1:] - along[1:], on[1:]], axis=1) + centre
+    scaled = unit * radii
+    cosine, sine = turned
+    pieces = np.stack(
+        [cosine * scaled[..., 0] - sine * scaled[..., 1], sine * scaled[..., 0] + cosine * scaled[..., 1]],
+        axis=-1,
+    )
+    pieces += middle
+    pieces[-1, 2] = end
+    return pieces
