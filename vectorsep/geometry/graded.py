@@ -7,20 +7,21 @@ ridges of narrow places. Corners of wide places are no ridges: there the plain i
 
 from __future__ import annotations
 
+import math
 from dataclasses import dataclass
 
 from vectorsep.geometry.boolean import difference, intersection, union
-from vectorsep.geometry.offset import CHORD_TOLERANCE_MM, grow, inset
+from vectorsep.geometry.offset import CHORD_TOLERANCE_MM, closed, grow, inset
 from vectorsep.geometry.region import EMPTY
 from vectorsep.model import Region
 
-STEP_MM = 0.02
+STEP_MM = 0.01
 """The largest step between two depths tried: the kept core comes out at most two steps wider than the least width."""
-MAX_STEPS = 16
+MAX_STEPS = 24
 """More steps cost time and buy less than a press can show; the step grows instead."""
-RIDGE_SLACK = 4.0
+RIDGE_SLACK = 3.0
 """A centre within this many steps of the deeper centres belongs to them. Lower values take blunt corners (below
-2 arcsin(1/4) = 29 degrees at 4) for ridges; higher ones break the core where an area tapers."""
+2 arcsin(1/3) = 39 degrees at 3) for ridges; higher ones break the core where an area tapers."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -39,27 +40,26 @@ def graded_inset(area: Region, depth_mm: float, least_width_mm: float, least_dep
     """
     radius_mm = least_width_mm / 2
     least_depth_mm = min(depth_mm, least_depth_mm)
-    core = inset(area, depth_mm + radius_mm)
+    reach_mm = depth_mm + radius_mm
+    core = inset(area, reach_mm)
     plain = intersection(inset(area, depth_mm), grow(core, 2 * radius_mm))
-    narrow = _narrow_places(area, core, depth_mm + radius_mm)
-    if narrow.is_empty:
-        return GradedInset(plain, EMPTY)
-    ridges = _ridges(narrow, core, _depths(depth_mm, least_depth_mm), radius_mm)
-    kept = union([plain, *(grow(ridge, radius_mm - CHORD_TOLERANCE_MM) for ridge in ridges)])
-    return GradedInset(kept, _lost_places(narrow, least_depth_mm + radius_mm))
-
-
-def _narrow_places(area: Region, core: Region, reach_mm: float) -> Region:
-    """The area around places that the core does not reach, with enough surroundings to measure depth there."""
     missed = difference(area, grow(core, reach_mm + CHORD_TOLERANCE_MM))
     if inset(missed, CHORD_TOLERANCE_MM).is_empty:
-        return EMPTY
-    return intersection(area, grow(missed, 3 * reach_mm))
+        return GradedInset(plain, EMPTY)
+    # Depth is measured on a cut-out that reaches two reaches past where it is used, so its cuts do not show.
+    narrow = intersection(area, grow(missed, 4 * reach_mm))
+    mended = grow(missed, 2 * reach_mm)
+    ridges = _ridges(narrow, core, _depths(depth_mm, least_depth_mm), radius_mm)
+    discs = [grow(intersection(ridge, mended), radius_mm - CHORD_TOLERANCE_MM) for ridge in ridges]
+    kept = union([plain, *discs])
+    smooth = intersection(closed(intersection(kept, mended), radius_mm), inset(narrow, least_depth_mm))
+    lost = difference(missed, grow(inset(narrow, least_depth_mm + radius_mm), 2 * (least_depth_mm + radius_mm)))
+    return GradedInset(union([kept, intersection(smooth, mended)]), lost)
 
 
 def _depths(depth_mm: float, least_depth_mm: float) -> list[float]:
     span_mm = depth_mm - least_depth_mm
-    steps = min(MAX_STEPS, max(1, -int(-span_mm // STEP_MM)))
+    steps = min(MAX_STEPS, max(1, math.ceil(span_mm / STEP_MM)))
     return [depth_mm - span_mm * (i + 1) / steps for i in range(steps)]
 
 
@@ -74,9 +74,3 @@ def _ridges(narrow: Region, core: Region, depths_mm: list[float], radius_mm: flo
             ridges.append(ridge)
         deeper = centres
     return ridges
-
-
-def _lost_places(narrow: Region, reach_mm: float) -> Region:
-    """Places that hold no disc of the reach. Corners blunter than about 39 degrees lie within twice the reach
-    of a disc that fits, so they are not counted; the first stretch of a thin branch is not, either."""
-    return difference(narrow, grow(inset(narrow, reach_mm), 2 * reach_mm))
