@@ -74,6 +74,12 @@ def _add_separate(command: argparse.ArgumentParser) -> None:
     command.add_argument("--blocker", metavar="COLOUR", help="black or grey")
     command.add_argument("--merge-black", action="store_true", default=None, help="the blocker prints the art's black")
     command.add_argument(
+        "--merge-inks",
+        type=float,
+        metavar="DIFFERENCE",
+        help="colours this alike (CIEDE2000, such as 2.0) become one ink",
+    )
+    command.add_argument(
         "--skip-unprintable",
         action="store_true",
         default=None,

@@ -3,12 +3,12 @@
 from __future__ import annotations
 
 import tomllib
-from collections.abc import Callable, Mapping
+from collections.abc import Callable, Mapping, Sequence
 from dataclasses import dataclass
 from typing import Any
 
 from vectorsep.errors import SettingsError, VectorsepError
-from vectorsep.settings import InkSetting, ReadOptions
+from vectorsep.settings import InkSetting, ReadOptions, TrapSetting
 from vectorsep.units import parse_length_mm
 
 
@@ -30,6 +30,12 @@ def _switch(value: object) -> bool:
     if not isinstance(value, bool):
         raise _ValueProblem(f"{value!r} is neither true nor false")
     return value
+
+
+def _number(value: object) -> float:
+    if not isinstance(value, int | float) or isinstance(value, bool):
+        raise _ValueProblem(f"{value!r} is not a number")
+    return float(value)
 
 
 def _count(value: object) -> int:
@@ -72,6 +78,8 @@ KEYS = (
     Key("white", "choke", "choke_mm", parse_length_mm, "how far the white stays inside the art"),
     Key("white", "min_choke", "min_choke_mm", parse_length_mm, "how far the choke may shrink on thin lines"),
     Key("white", "min_line", "min_line_mm", parse_length_mm, "the thinnest white line worth printing"),
+    Key("white", "under_colours", "white_under_colours", _switch, "false: colours print on a grey blocker itself"),
+    Key("white", "highlight", "highlight_white", _switch, "white art gets a last screen of its own"),
     Key("white", "mesh", "white_mesh_per_inch", _count, "threads per inch"),
     Key(
         "colour",
@@ -81,6 +89,8 @@ KEYS = (
         "least distance of every upper ink to the blocker's edge",
     ),
     Key("colour", "trap", "trap_mm", parse_length_mm, "how far the lighter of two inks runs under the darker"),
+    Key("art", "clean_below_mm2", "clean_below_mm2", _number, "pieces of ink smaller than this (mm²) are cleaned up"),
+    Key("colour", "merge_inks", "merge_inks", _number, "colours this alike (CIEDE2000) become one ink"),
     Key("colour", "mesh", "colour_mesh_per_inch", _count, "threads per inch, unless the ink says otherwise"),
 )
 ART_KEYS = (
@@ -89,11 +99,21 @@ ART_KEYS = (
     Key("art", "skip_unprintable", "skip_unprintable", _switch, "leave out what flat ink cannot print"),
     Key("art", "flatten_opacity", "flatten_opacity", _switch, "turn tints over opaque art into mixed inks"),
 )
+SECTION_KEYS = KEYS + ART_KEYS
 INK_KEYS = (
     Key("inks", "hex", "hex", _colour, "the ink's colour in the art, #rrggbb"),
     Key("inks", "name", "name", _text, "what the shop calls the ink"),
     Key("inks", "mesh", "mesh_per_inch", _count, "threads per inch"),
 )
+
+
+TRAP_KEYS = (
+    Key("traps", "ink", "ink", _text, "the ink that spreads"),
+    Key("traps", "into", "into", _text, "the ink it runs into"),
+    Key("traps", "width", "width_mm", parse_length_mm, "how far; 0 for no trap"),
+)
+LISTS = {"inks": (INK_KEYS, ("hex",), InkSetting), "traps": (TRAP_KEYS, ("ink", "into", "width"), TrapSetting)}
+"""Sections written as `[[name]]`: their keys, those that must be there, and what each entry becomes."""
 
 
 def read_job(toml_text: str, *, place: str = "job file") -> dict[str, Any]:
@@ -106,24 +126,25 @@ def read_job(toml_text: str, *, place: str = "job file") -> dict[str, Any]:
     except tomllib.TOMLDecodeError as error:
         raise SettingsError([f"{place} is no TOML: {error}"]) from error
     problems: list[str] = []
-    sections = {key.section for key in KEYS + ART_KEYS}
+    sections = {key.section for key in SECTION_KEYS}
     values: dict[str, Any] = {}
     for section, table in job.items():
-        if section == "inks":
-            values["inks"] = _read_inks(table, problems)
+        if section in LISTS:
+            values[section] = _read_list(section, table, problems)
         elif section not in sections:
-            problems.append(f"no such section: use {', '.join(sorted(sections))} or [[inks]] @ {section}")
+            known = ", ".join([*sorted(sections), *(f"[[{name}]]" for name in LISTS)])
+            problems.append(f"no such section: use {known} @ {section}")
         elif not isinstance(table, dict):
             problems.append(f"this is a section: write [{section}] and its keys below it @ {section}")
         else:
-            read = _read_table(table, [key for key in KEYS + ART_KEYS if key.section == section], section, problems)
-            values |= {"art": ReadOptions(**read)} if section == "art" else read
+            values |= _read_table(table, [key for key in SECTION_KEYS if key.section == section], section, problems)
     if problems:
         raise SettingsError(problems)
-    return values
+    art = {key.field: values.pop(key.field) for key in ART_KEYS if key.field in values}
+    return values | {"art": ReadOptions(**art)}
 
 
-def _read_table(table: Mapping[str, object], keys: list[Key], place: str, problems: list[str]) -> dict[str, Any]:
+def _read_table(table: Mapping[str, object], keys: Sequence[Key], place: str, problems: list[str]) -> dict[str, Any]:
     known = {key.name: key for key in keys}
     values: dict[str, Any] = {}
     for name, value in table.items():
@@ -137,16 +158,18 @@ def _read_table(table: Mapping[str, object], keys: list[Key], place: str, proble
     return values
 
 
-def _read_inks(tables: object, problems: list[str]) -> tuple[InkSetting, ...]:
+def _read_list(section: str, tables: object, problems: list[str]) -> tuple[Any, ...]:
+    keys, required, entry = LISTS[section]
     if not isinstance(tables, list) or not all(isinstance(table, dict) for table in tables):
-        problems.append("write one [[inks]] table for each ink @ inks")
+        problems.append(f"write one [[{section}]] table for each entry @ {section}")
         return ()
-    inks = []
+    entries = []
     for i, table in enumerate(tables):
-        place = f"inks[{i}]"
-        values = _read_table(table, list(INK_KEYS), place, problems)
-        if "hex" not in table:
-            problems.append(f"an ink is found in the art by its colour: add hex @ {place}")
-        elif "hex" in values:
-            inks.append(InkSetting(**values))
-    return tuple(inks)
+        place = f"{section}[{i}]"
+        values = _read_table(table, keys, place, problems)
+        missing = [name for name in required if name not in table]
+        if missing:
+            problems.append(f"add {', '.join(missing)} @ {place}")
+        elif all(key.field in values for key in keys if key.name in required):
+            entries.append(entry(**values))
+    return tuple(entries)

@@ -105,6 +105,16 @@ class Plate:
 
 
 @dataclass(frozen=True, slots=True)
+class Saving:
+    """A step that saves screens: what it is, how many, what it costs the print, and whether the job takes it."""
+
+    step: str
+    screens: int
+    cost: str
+    taken: bool
+
+
+@dataclass(frozen=True, slots=True)
 class Stack:
     """The plates in print order, what was done on the way, and what the blocker shows beside the art."""
 
@@ -113,6 +123,7 @@ class Stack:
     """Blocker past the art: it shows in the blocker's colour around the print."""
     exposed_black: Region
     """The design's black, where the blocker itself prints it. Empty without the merge."""
+    savings: tuple[Saving, ...] = ()
     notices: tuple[Notice, ...] = ()
 
 

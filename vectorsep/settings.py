@@ -20,6 +20,10 @@ MAX_DISTANCE_MM = 10.0
 """No spread, choke or tolerance of a press is wider; a larger value is a slip of the unit."""
 MAX_PRINT_MM = 2000.0
 """No garment platen is larger; a larger page is a slip of the unit."""
+MAX_MERGE = 20.0
+"""Colours further apart than this (CIEDE2000) are different to anybody; merging them is a slip."""
+MAX_SPECK_MM2 = 4.0
+"""A piece of two by two millimetres is a detail that somebody drew, not a speck."""
 HEX_COLOUR = re.compile(r"#[0-9a-f]{6}")
 
 
@@ -42,6 +46,15 @@ class InkSetting:
     hex: str
     name: str | None = None
     mesh_per_inch: int | None = None
+
+
+@dataclass(frozen=True, slots=True)
+class TrapSetting:
+    """One line of the job's pair table: this ink runs so far into that one; the other way round never."""
+
+    ink: str
+    into: str
+    width_mm: float
 
 
 @dataclass(frozen=True, slots=True)
@@ -75,6 +88,18 @@ class Settings:
     garment_name: str = "garment"
     garment_hex: str = "#202024"
     inks: tuple[InkSetting, ...] = ()
+    traps: tuple[TrapSetting, ...] = ()
+    """Pairs that shall not follow lightness, or not the common width."""
+    clean_below_mm2: float = 0.0
+    """Pieces of ink smaller than this go to their neighbour, or go; 0 keeps all."""
+    merge_inks: float = 0.0
+    """Colours no further apart than this (CIEDE2000) become one ink; 0 keeps all apart."""
+    knock_out_garment: bool = False
+    """Art in the garment's own colour gets neither ink nor blocker."""
+    white_under_colours: bool = True
+    """Without it the colours print on the blocker itself, at the price of a colour shift; only on grey."""
+    highlight_white: bool = False
+    """White art gets a last screen of its own, over everything, and is carried like a colour."""
     art: ReadOptions = ReadOptions()
 
     def __post_init__(self) -> None:
@@ -93,6 +118,13 @@ def _problems(settings: Settings) -> Iterator[str]:
     yield from _mesh_problems(settings)
     if not HEX_COLOUR.fullmatch(settings.garment_hex):
         yield f"{settings.garment_hex!r} is no colour: write it as #rrggbb @ garment.hex"
+    if not 0 <= settings.merge_inks <= MAX_MERGE:
+        yield f"{settings.merge_inks:g} is out of range: give a CIEDE2000 difference from 0 to {MAX_MERGE:g} @ colour.merge_inks"
+    if not 0 <= settings.clean_below_mm2 <= MAX_SPECK_MM2:
+        yield f"{settings.clean_below_mm2:g} is out of range: give 0 to {MAX_SPECK_MM2:g} mm² @ art.clean_below_mm2"
+    for i, pair in enumerate(settings.traps):
+        if not 0 <= pair.width_mm <= MAX_DISTANCE_MM:
+            yield f"{format_mm(pair.width_mm)} is out of range: give 0 to {format_mm(MAX_DISTANCE_MM)} @ traps[{i}].width"
     yield from _ink_problems(settings.inks)
 
 
@@ -129,6 +161,8 @@ def _blocker_problems(settings: Settings) -> Iterator[str]:
             f"a {settings.blocker} blocker cannot print the design's black: "
             "use a black blocker or leave the design's black its own screen @ blocker.merge_black"
         )
+    if not settings.white_under_colours and settings.blocker != "grey":
+        yield "colours without white vanish on a black blocker: use a grey one @ white.under_colours"
 
 
 def _mesh_problems(settings: Settings) -> Iterator[str]:

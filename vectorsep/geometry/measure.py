@@ -43,3 +43,16 @@ def smallest_distance(outline: BaseGeometry, other: BaseGeometry) -> tuple[float
     nearest = shapely.shortest_line(other, outline)
     x, y = shapely.get_coordinates(nearest)[-1]
     return float(shapely.length(nearest)), (float(x), float(y))
+
+
+def border(one: Region, other: Region) -> BaseGeometry:
+    """The line along which two regions with matched edges meet; empty where they do not."""
+    if not shapely.intersects(one, other):
+        return shapely.MultiLineString()
+    shared = shapely.intersection(shapely.boundary(one), shapely.boundary(other))
+    return shapely.MultiLineString([part for part in shapely.get_parts(shared) if part.geom_type == "LineString"])
+
+
+def border_length(one: Region, other: Region) -> float:
+    """Length in mm along which two regions with matched edges meet."""
+    return float(shapely.length(border(one, other)))

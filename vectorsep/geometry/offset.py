@@ -10,6 +10,7 @@ from __future__ import annotations
 import math
 
 import shapely
+from shapely.geometry.base import BaseGeometry
 
 from vectorsep.geometry.boolean import intersection, union
 from vectorsep.geometry.region import polygons_only
@@ -63,3 +64,8 @@ def opened(area: Region, width_mm: float) -> Region:
     if core.is_empty:
         return core
     return intersection(area, grow(core, 2 * half))
+
+
+def grow_line(line: BaseGeometry, distance_mm: float) -> Region:
+    """All within the distance of a line, ends round."""
+    return polygons_only(shapely.buffer(line, distance_mm, quad_segs=quarter_segments(distance_mm)))

@@ -15,9 +15,11 @@ from vectorsep.settings import Settings
 
 @dataclass(frozen=True, slots=True)
 class BlockerShape:
-    """What the blocker covers, and the gaps of the art that it closes because its mesh cannot hold them."""
+    """What the blocker covers, how much of it stands out past the art, and the gaps of the art that it closes
+    because its mesh cannot hold them."""
 
     area: Region
+    rim: Region
     closed_gaps: tuple[Strip, ...]
 
 
@@ -32,4 +34,5 @@ def shape_blocker(silhouette: Region, exposed_black: Region, settings: Settings)
     cloth = difference(frame_around(spread, settings.spread_mm + settings.min_gap_mm), silhouette)
     opened = graded_inset(cloth, settings.spread_mm, settings.min_gap_mm, 0.0)
     closed = strips(intersection(opened.lost, spread), CHORD_TOLERANCE_MM)
-    return BlockerShape(union([silhouette, difference(spread, opened.area)]), closed)
+    area = union([silhouette, difference(spread, opened.area)])
+    return BlockerShape(area, difference(area, silhouette), closed)

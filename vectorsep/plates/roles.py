@@ -2,6 +2,9 @@
 
 from __future__ import annotations
 
+from collections.abc import Sequence
+from dataclasses import dataclass
+
 from vectorsep.colour import lab_of
 from vectorsep.errors import SettingsError
 from vectorsep.model import Design, InkArea
@@ -17,10 +20,48 @@ BLACK_CHROMA = 12.0
 """... and no more coloured than this can pass for the design's black; deep navies and browns cannot."""
 
 
+@dataclass(frozen=True, slots=True)
+class Roles:
+    """Who prints what: the black that the blocker prints, the white art on the white plate, the colours in
+    print order, lightest first, and white art that gets a last screen of its own."""
+
+    black: InkArea | None
+    white_art: tuple[InkArea, ...]
+    colours: tuple[InkArea, ...]
+    highlights: tuple[InkArea, ...]
+
+    @property
+    def carried(self) -> tuple[InkArea, ...]:
+        """All inks that print above the blocker, lightest first."""
+        return (*self.white_art, *self.highlights, *self.colours)
+
+
+def assign_roles(design: Design, settings: Settings) -> Roles:
+    """Decide which plate prints each ink of the design. Raises SettingsError as `find_black` does."""
+    black = find_black(design, settings) if settings.merge_black else None
+    others = [ink for ink in design.inks if ink is not black]
+    whites = tuple(ink for ink in others if is_white(ink))
+    colours = tuple(light_to_dark([ink for ink in others if ink not in whites]))
+    if settings.highlight_white:
+        return Roles(black, (), colours, whites)
+    return Roles(black, whites, colours, ())
+
+
+def light_to_dark(inks: Sequence[InkArea]) -> list[InkArea]:
+    """Print order of the colours: by CIELAB lightness, lightest first; by name where equal."""
+    return sorted(inks, key=lambda ink: (-lab_of(ink.hex).lightness, ink.name))
+
+
 def is_white(ink: InkArea) -> bool:
     """Whether the art shows this ink as plain white."""
     lab = lab_of(ink.hex)
     return lab.lightness >= WHITE_LIGHTNESS and lab.chroma <= WHITE_CHROMA
+
+
+def is_black(ink: InkArea) -> bool:
+    """Whether the art shows this ink as black."""
+    lab = lab_of(ink.hex)
+    return lab.lightness <= BLACK_LIGHTNESS and lab.chroma <= BLACK_CHROMA
 
 
 def find_black(design: Design, settings: Settings) -> InkArea:
@@ -30,7 +71,7 @@ def find_black(design: Design, settings: Settings) -> InkArea:
     """
     if settings.design_black is not None:
         return _named_black(design, settings.design_black)
-    blacks = [ink for ink in design.inks if _is_black(ink)]
+    blacks = [ink for ink in design.inks if is_black(ink)]
     if not blacks:
         darkest = min(design.inks, key=lambda ink: lab_of(ink.hex).lightness)
         raise SettingsError(
@@ -48,8 +89,3 @@ def _named_black(design: Design, wanted: str) -> InkArea:
             return ink
     known = ", ".join(f"{ink.name} {ink.hex}" for ink in design.inks)
     raise SettingsError([f"no ink is called {wanted!r}; the art has {known} @ blocker.design_black"])
-
-
-def _is_black(ink: InkArea) -> bool:
-    lab = lab_of(ink.hex)
-    return lab.lightness <= BLACK_LIGHTNESS and lab.chroma <= BLACK_CHROMA

@@ -2,12 +2,15 @@
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+from collections.abc import Iterator, Sequence
 
-from vectorsep.colour import lab_of
-from vectorsep.geometry.boolean import intersection, union
-from vectorsep.geometry.offset import grow, opened
+from vectorsep.errors import SettingsError
+from vectorsep.geometry.boolean import difference, intersection, union
+from vectorsep.geometry.measure import border
+from vectorsep.geometry.offset import grow_line, opened
+from vectorsep.geometry.region import EMPTY
 from vectorsep.model import InkArea, Region
+from vectorsep.settings import Settings
 
 TRAP_STEPS = 4
 """A trap narrows in this many steps where the neighbour is too thin for its full width."""
@@ -16,30 +19,54 @@ NEIGHBOUR_SHARE = 1 / 3
 (Published guides on trapping allow up to one half; a third keeps the outline's core.)"""
 
 
-def light_to_dark(inks: Sequence[InkArea]) -> list[InkArea]:
-    """Print order of the colours: by CIELAB lightness, lightest first; by name where equal."""
-    return sorted(inks, key=lambda ink: (-lab_of(ink.hex).lightness, ink.name))
+def trapped_areas(inks: Sequence[InkArea], exposed_black: InkArea | None, settings: Settings) -> list[Region]:
+    """Each ink, lightest first, with its traps into its neighbours added.
 
-
-def trapped_areas(colours: Sequence[InkArea], solid_below: Region, trap_mm: float) -> list[Region]:
-    """For colours in print order, lightest first: each with its traps into its darker neighbours added.
-
-    Each trap lies within that neighbour, so it never reaches towards cloth. `solid_below` is the design's black
-    printed by the blocker (or empty): every colour overlaps it, as it overlaps a darker ink.
+    A trap lies within its neighbour, so it never reaches towards cloth, and takes at most a third of the
+    neighbour's local width. Every ink overlaps the black that the blocker prints. The job's own pair table
+    goes before lightness. Areas in mm, edges matched. Raises SettingsError for a pair of unknown inks.
     """
-    if trap_mm == 0:
-        return [ink.area for ink in colours]
-    targets = [*(ink.area for ink in colours), solid_below]
-    graded = [_room_by_depth(target, trap_mm) for target in targets]
-    return [union([ink.area, *_traps(ink.area, graded[i + 1 :])]) for i, ink in enumerate(colours)]
+    below = [exposed_black] if exposed_black else []
+    widths = _pair_widths([*inks, *below], settings)
+    return [union([ink.area, *_traps_of(ink, [*inks, *below], widths)]) for ink in inks]
 
 
-def _room_by_depth(neighbour: Region, trap_mm: float) -> list[tuple[float, Region]]:
-    """How deep a trap may reach into a neighbour: pairs of a depth and where the neighbour is wide enough for it."""
-    depths = [trap_mm * (i + 1) / TRAP_STEPS for i in range(TRAP_STEPS)]
-    return [(depth, opened(neighbour, depth / NEIGHBOUR_SHARE)) for depth in depths]
+def _pair_widths(inks: Sequence[InkArea], settings: Settings) -> dict[tuple[str, str], float]:
+    """How far (mm) the first ink of a pair runs into the second; `inks` go from light to dark."""
+    names = [ink.name for ink in inks]
+    widths = {(names[i], dark): settings.trap_mm for i in range(len(names)) for dark in names[i + 1 :]}
+    problems = []
+    for i, pair in enumerate(settings.traps):
+        if pair.ink not in names or pair.into not in names:
+            problems.append(f"{pair.ink!r} into {pair.into!r}: the colours are {', '.join(names)} @ traps[{i}]")
+            continue
+        widths.pop((pair.into, pair.ink), None)
+        widths[pair.ink, pair.into] = pair.width_mm
+    if problems:
+        raise SettingsError(problems)
+    return widths
 
 
-def _traps(light: Region, darker: Sequence[list[tuple[float, Region]]]) -> list[Region]:
-    grown = {depth: grow(light, depth) for room in darker[:1] for depth, _ in room}
-    return [intersection(grown[depth], wide) for room in darker for depth, wide in room if not wide.is_empty]
+def _traps_of(ink: InkArea, inks: Sequence[InkArea], widths: dict[tuple[str, str], float]) -> Iterator[Region]:
+    for neighbour in inks:
+        width_mm = widths.get((ink.name, neighbour.name), 0.0)
+        if width_mm > 0:
+            yield _trap(ink.area, neighbour.area, width_mm)
+
+
+def _trap(spreading: Region, neighbour: Region, width_mm: float) -> Region:
+    """What lies in the neighbour within the trap's width of the shared border, less where the neighbour is thin."""
+    shared = border(spreading, neighbour)
+    if shared.is_empty:
+        return EMPTY
+    reached = intersection(grow_line(shared, width_mm), neighbour)
+    surroundings = intersection(grow_line(shared, 3 * width_mm / NEIGHBOUR_SHARE), neighbour)
+    wide = opened(surroundings, width_mm / NEIGHBOUR_SHARE)
+    thin = difference(reached, wide)
+    if thin.is_empty:
+        return reached
+    depths = [width_mm * (i + 1) / TRAP_STEPS for i in range(TRAP_STEPS - 1)]
+    narrower = [
+        intersection(grow_line(shared, depth), opened(surroundings, depth / NEIGHBOUR_SHARE)) for depth in depths
+    ]
+    return union([difference(reached, thin), *narrower])

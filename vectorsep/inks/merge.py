@@ -1,0 +1,55 @@
+"""Inks by eye, not by string: colours that look alike become one ink, garment-coloured art becomes bare cloth."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping, Sequence
+
+from vectorsep.colour import difference_of
+from vectorsep.geometry.boolean import joined_coverage
+from vectorsep.model import Notice, Region
+
+GARMENT_DIFFERENCE = 2.0
+"""Art within this CIEDE2000 difference of the cloth counts as cloth. Two is about the least that two patches
+side by side show to most people (from memory; no single figure is agreed in print)."""
+
+
+def merge_alike(
+    areas: Mapping[str, Region], job_hexes: Sequence[str], largest_difference: float
+) -> tuple[dict[str, Region], tuple[Notice, ...]]:
+    """Join colours that differ by no more than a CIEDE2000 difference; 0 joins nothing.
+
+    An ink of the job takes in what looks like it, even when the art never uses its exact colour; otherwise the
+    colour with the larger area does. Areas (mm, edges matched) stay disjoint. One notice a merge.
+    """
+    if largest_difference <= 0:
+        return dict(areas), ()
+    by_area = sorted(areas, key=lambda hex_: (hex_ not in job_hexes, -areas[hex_].area, hex_))
+    hosts: list[str] = list(job_hexes)
+    members: dict[str, list[str]] = {}
+    notices = []
+    for hex_ in by_area:
+        host = min(hosts, key=lambda other: difference_of(hex_, other), default=hex_)
+        difference = difference_of(hex_, host)
+        if difference > largest_difference:
+            host = hex_
+            hosts.append(hex_)
+        elif hex_ != host:
+            notices.append(
+                Notice("inks-merged", f"{hex_} prints as {host}: they differ by {difference:.2f} (CIEDE2000)")
+            )
+        members.setdefault(host, []).append(hex_)
+    merged = {host: joined_coverage([areas[hex_] for hex_ in hexes]) for host, hexes in members.items()}
+    return merged, tuple(notices)
+
+
+def knock_out(areas: Mapping[str, Region], garment_hex: str) -> tuple[dict[str, Region], tuple[Notice, ...]]:
+    """Leave out the colours that the cloth itself shows: neither ink nor blocker goes there."""
+    kept = {hex_: area for hex_, area in areas.items() if difference_of(hex_, garment_hex) > GARMENT_DIFFERENCE}
+    notices = tuple(
+        Notice(
+            "garment-shows", f"{hex_} is left to the garment's own {garment_hex}: {areas[hex_].area:.0f} mm² stay bare"
+        )
+        for hex_ in areas
+        if hex_ not in kept
+    )
+    return kept, notices

@@ -1,0 +1,66 @@
+"""Where screens can be saved, and at what price: told for every job, done only when the job asks."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+
+from vectorsep.colour import difference_of
+from vectorsep.model import Design, Saving
+from vectorsep.plates.roles import Roles, is_black
+from vectorsep.settings import Settings
+
+OFFERED_DIFFERENCE = 5.0
+"""Inks closer than this (CIEDE2000) are offered as one: told apart side by side, hardly across a shirt (from memory)."""
+CLOTH_DIFFERENCE = 5.0
+"""Art closer than this to the garment's colour is offered to be left bare (from memory)."""
+
+
+def possible_savings(design: Design, roles: Roles, settings: Settings) -> tuple[Saving, ...]:
+    """Every step that would save a screen on this design, taken or not, with what it costs the print."""
+    return (
+        *_blocker_as_black(design, roles, settings),
+        *_inks_alike(roles),
+        *_cloth_as_ink(design, settings),
+        *_no_white(roles, settings),
+    )
+
+
+def _blocker_as_black(design: Design, roles: Roles, settings: Settings) -> Iterator[Saving]:
+    if roles.black is not None:
+        cost = "black looks as the blocker does; its outlines keep their drawn edge where they are wide enough"
+        yield Saving(f"the blocker prints {roles.black.name}", 1, cost, taken=True)
+    for ink in design.inks if roles.black is None else ():
+        if is_black(ink):
+            change = "" if settings.blocker == "black" else "needs a black blocker instead of a grey one; "
+            yield Saving(
+                f"let the blocker print {ink.name}", 1, f"{change}black looks as the blocker does", taken=False
+            )
+
+
+def _inks_alike(roles: Roles) -> Iterator[Saving]:
+    inks = roles.colours
+    for i, ink in enumerate(inks):
+        for other in inks[i + 1 :]:
+            apart = difference_of(ink.hex, other.hex)
+            if apart <= OFFERED_DIFFERENCE:
+                cost = f"one of two colours {apart:.1f} apart (CIEDE2000) changes"
+                yield Saving(f"print {ink.name} and {other.name} as one ink", 1, cost, taken=False)
+
+
+def _cloth_as_ink(design: Design, settings: Settings) -> Iterator[Saving]:
+    for ink in design.inks:
+        apart = difference_of(ink.hex, settings.garment_hex)
+        if apart <= CLOTH_DIFFERENCE:
+            cost = f"{ink.area.area:.0f} mm² show bare cloth, {apart:.1f} from the ink (CIEDE2000)"
+            yield Saving(f"leave {ink.name} to the garment", 1, cost, taken=False)
+
+
+def _no_white(roles: Roles, settings: Settings) -> Iterator[Saving]:
+    if settings.blocker != "grey" or not roles.colours:
+        return
+    screens = 0 if roles.white_art else 1
+    kept = "; white art still needs its screen, so only ink is saved" if roles.white_art else ""
+    cost = f"all colours turn darker and duller on grey, by how much only a test print tells{kept}"
+    yield Saving(
+        "print colours on the grey itself, without white", screens, cost, taken=not settings.white_under_colours
+    )

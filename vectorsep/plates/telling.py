@@ -1,0 +1,85 @@
+"""What making the plates did beyond the drawn art, told as notices."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator, Sequence
+
+from vectorsep.colour import difference_of
+from vectorsep.geometry.boolean import difference
+from vectorsep.geometry.measure import Strip
+from vectorsep.geometry.region import inner_point
+from vectorsep.model import Notice, Region
+from vectorsep.plates.blocker import BlockerShape
+from vectorsep.plates.roles import Roles
+from vectorsep.plates.underbase import WhiteShape
+from vectorsep.settings import Settings
+from vectorsep.units import format_mm
+
+WORTH_TELLING_MM2 = 0.05
+"""Less art than this lost at an edge, all places together, is below what an eye finds on cloth."""
+SHORTEST_LOSS_MM = 0.1
+"""A narrow place shorter than this is a sharp corner's last tip, not a line or a gap that somebody drew."""
+HARDLY_VISIBLE = 5.0
+"""Rim and cloth closer than this (CIEDE2000) look alike at arm's length (from memory, no source)."""
+
+
+def stack_notices(
+    roles: Roles,
+    blocker: BlockerShape,
+    white: WhiteShape,
+    keep_in: Region,
+    blocker_hex: str,
+    settings: Settings,
+) -> tuple[Notice, ...]:
+    """All notices of one stack, in print order of what they speak of. Areas in mm."""
+    plate = f"blocker {settings.blocker}"
+    closed = "a gap too narrow to stay open fills with blocker"
+    bare = "a line too thin for white prints without it"
+    return (
+        *_merged_black(roles, plate, settings),
+        *_rim(blocker, plate, blocker_hex, settings),
+        *_strips("gap-closes", plate, blocker.closed_gaps, closed),
+        *(_strips("no-white", "white", white.bare_lines, bare) if settings.white_under_colours else ()),
+        *_receding(roles, keep_in, settings),
+    )
+
+
+def _merged_black(roles: Roles, plate: str, settings: Settings) -> Iterator[Notice]:
+    if roles.black is not None:
+        how = "named in the job" if settings.design_black else "found by its lightness and chroma"
+        message = f"the blocker prints the design's black, {roles.black.name} {roles.black.hex} ({how})"
+        yield Notice("black-merged", message, plate=plate)
+
+
+def _rim(blocker: BlockerShape, plate: str, blocker_hex: str, settings: Settings) -> Iterator[Notice]:
+    if blocker.rim.area < WORTH_TELLING_MM2:
+        return
+    apart = difference_of(blocker_hex, settings.garment_hex)
+    seen = "hardly shows on" if apart < HARDLY_VISIBLE else "shows on"
+    yield Notice(
+        "rim",
+        f"the blocker stands out up to {format_mm(settings.spread_mm)} past the colours, {blocker.rim.area:.0f} mm² in "
+        f"all; its {blocker_hex} {seen} the garment's {settings.garment_hex} (CIEDE2000 difference {apart:.1f})",
+        plate=plate,
+    )
+
+
+def _strips(code: str, plate: str, strips: Sequence[Strip], what: str) -> Iterator[Notice]:
+    for strip in strips:
+        if strip.length_mm >= SHORTEST_LOSS_MM:
+            size = f"{strip.length_mm:.2f} mm long, {strip.width_mm:.2f} mm wide"
+            yield Notice(code, f"{what}: {size}", "warning", plate, strip.at_mm)
+
+
+def _receding(roles: Roles, keep_in: Region, settings: Settings) -> Iterator[Notice]:
+    for ink in roles.carried:
+        cut = difference(ink.area, keep_in)
+        if cut.area >= WORTH_TELLING_MM2:
+            yield Notice(
+                "art-recedes",
+                f"{cut.area:.2f} mm² at the drawn edge of {ink.name} stay unprinted, to keep "
+                f"{format_mm(settings.clearance_mm)} clear of the blocker's edge; a wider spread would save them",
+                "warning",
+                ink.name,
+                inner_point(cut),
+            )
