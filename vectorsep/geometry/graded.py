@@ -49,9 +49,9 @@ def graded_inset(area: Region, depth_mm: float, least_width_mm: float, least_dep
     # Depth is measured on a cut-out that reaches two reaches past where it is used, so its cuts do not show.
     narrow = intersection(area, grow(missed, 4 * reach_mm))
     mended = grow(missed, 2 * reach_mm)
-    ridges = _ridges(narrow, core, _depths(depth_mm, least_depth_mm), radius_mm)
-    discs = [grow(intersection(ridge, mended), radius_mm - CHORD_TOLERANCE_MM) for ridge in ridges]
-    kept = union([plain, *discs])
+    unmended = difference(mended, grow(core, radius_mm))
+    ridges = _ridges(narrow, unmended, [depth_mm, *_depths(depth_mm, least_depth_mm)], radius_mm)
+    kept = union([plain, *(grow(ridge, radius_mm - CHORD_TOLERANCE_MM) for ridge in ridges)])
     smooth = intersection(closed(intersection(kept, mended), radius_mm), inset(narrow, least_depth_mm))
     lost = difference(missed, grow(inset(narrow, least_depth_mm + radius_mm), 2 * (least_depth_mm + radius_mm)))
     return GradedInset(union([kept, intersection(smooth, mended)]), lost)
@@ -63,13 +63,13 @@ def _depths(depth_mm: float, least_depth_mm: float) -> list[float]:
     return [depth_mm - span_mm * (i + 1) / steps for i in range(steps)]
 
 
-def _ridges(narrow: Region, core: Region, depths_mm: list[float], radius_mm: float) -> list[Region]:
-    step_mm = max(depths_mm[0] - depths_mm[-1], STEP_MM) / len(depths_mm)
-    taken = grow(core, radius_mm)
-    deeper, ridges = core, []
-    for depth_mm in depths_mm:
+def _ridges(narrow: Region, unmended: Region, depths_mm: list[float], radius_mm: float) -> list[Region]:
+    """Per falling depth, the centres that the depth before it lost, within the places that want mending."""
+    slack_mm = RIDGE_SLACK * max(depths_mm[0] - depths_mm[-1], STEP_MM) / (len(depths_mm) - 1)
+    deeper, ridges = inset(narrow, depths_mm[0] + radius_mm), []
+    for depth_mm in depths_mm[1:]:
         centres = inset(narrow, depth_mm + radius_mm)
-        ridge = difference(centres, union([taken, grow(deeper, RIDGE_SLACK * step_mm)]))
+        ridge = intersection(difference(centres, grow(deeper, slack_mm)), unmended)
         if not ridge.is_empty:
             ridges.append(ridge)
         deeper = centres

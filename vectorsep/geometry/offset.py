@@ -12,7 +12,7 @@ import math
 import shapely
 from shapely.geometry.base import BaseGeometry
 
-from vectorsep.geometry.boolean import intersection, union
+from vectorsep.geometry.boolean import intersection
 from vectorsep.geometry.region import polygons_only
 from vectorsep.model import Region
 
@@ -49,8 +49,9 @@ def inset_at_least(area: Region, distance_mm: float) -> Region:
 
 
 def closed(area: Region, gap_mm: float) -> Region:
-    """The area with every gap up to the given width filled and notches rounded, its edges elsewhere unmoved."""
-    return union([area, inset(grow(area, gap_mm / 2), gap_mm / 2)])
+    """The area with every gap up to the given width filled and notches rounded; edges elsewhere stay, but for
+    the chord tolerance."""
+    return inset(grow(area, gap_mm / 2), gap_mm / 2)
 
 
 def opened(area: Region, width_mm: float) -> Region:

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Iterable, Iterator
 
-from vectorsep.geometry.boolean import intersection, joined_coverage
+from vectorsep.geometry.boolean import intersection, union
 from vectorsep.geometry.offset import inset_at_least
 from vectorsep.geometry.region import EMPTY, on_grid
 from vectorsep.model import Design, InkArea, Plate, Region, Role, Stack
@@ -63,13 +63,14 @@ def _white(roles: Roles, keep_in: Region, settings: Settings) -> WhiteShape:
 def _colour_plates(roles: Roles, keep_in: Region, settings: Settings) -> Iterator[Plate]:
     """Traps go from light to dark over all inks with an edge to hide; highlight white prints last all the same."""
     trapping = (*roles.highlights, *roles.colours)
-    trapped = dict(zip(trapping, trapped_areas(trapping, roles.black, settings), strict=True))
+    areas = trapped_areas(trapping, roles.black, settings)
+    trapped = {ink.name: area for ink, area in zip(trapping, areas, strict=True)}
     for ink in (*roles.colours, *roles.highlights):
-        yield _plate("colour", ink.name, ink.hex, intersection(trapped[ink], keep_in))
+        yield _plate("colour", ink.name, ink.hex, intersection(trapped[ink.name], keep_in))
 
 
 def _covered(inks: Iterable[InkArea]) -> Region:
-    return joined_coverage([ink.area for ink in inks])
+    return union(ink.area for ink in inks)
 
 
 def _plate(role: Role, ink: str, hex_: str, area: Region) -> Plate:

@@ -7,7 +7,7 @@ from collections.abc import Iterator, Sequence
 from vectorsep.errors import SettingsError
 from vectorsep.geometry.boolean import difference, intersection, union
 from vectorsep.geometry.measure import border
-from vectorsep.geometry.offset import grow_line, opened
+from vectorsep.geometry.offset import CHORD_TOLERANCE_MM, grow, grow_line, inset, opened
 from vectorsep.geometry.region import EMPTY
 from vectorsep.model import InkArea, Region
 from vectorsep.settings import Settings
@@ -60,13 +60,12 @@ def _trap(spreading: Region, neighbour: Region, width_mm: float) -> Region:
     if shared.is_empty:
         return EMPTY
     reached = intersection(grow_line(shared, width_mm), neighbour)
-    surroundings = intersection(grow_line(shared, 3 * width_mm / NEIGHBOUR_SHARE), neighbour)
-    wide = opened(surroundings, width_mm / NEIGHBOUR_SHARE)
-    thin = difference(reached, wide)
-    if thin.is_empty:
+    room_mm = width_mm / NEIGHBOUR_SHARE
+    thin = difference(reached, opened(intersection(grow_line(shared, 3 * room_mm), neighbour), room_mm))
+    if inset(thin, CHORD_TOLERANCE_MM).is_empty:
         return reached
-    depths = [width_mm * (i + 1) / TRAP_STEPS for i in range(TRAP_STEPS - 1)]
-    narrower = [
-        intersection(grow_line(shared, depth), opened(surroundings, depth / NEIGHBOUR_SHARE)) for depth in depths
-    ]
-    return union([difference(reached, thin), *narrower])
+    around = intersection(grow(thin, 3 * room_mm), neighbour)
+    near = intersection(around, grow_line(shared, width_mm))
+    steps = [width_mm * (i + 1) / TRAP_STEPS for i in range(TRAP_STEPS - 1)]
+    narrower = [intersection(grow_line(shared, step), opened(around, step / NEIGHBOUR_SHARE)) for step in steps]
+    return union([difference(reached, thin), *(intersection(part, near) for part in narrower)])
