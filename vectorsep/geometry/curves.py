@@ -21,6 +21,8 @@ FLATNESS_MM = 0.001
 """How far a chord may lie from its curve in the print: a fifth of a dot at 5,080 dpi."""
 MAX_ARC_STEP = math.pi / 6
 """Arcs become cubic curves of at most 30 degrees, each off by less than 4e-7 of the radius (0.1 micrometre at 300 mm)."""
+_WHOLE_STEP = 1e-6
+"""Share of a step that rounding may add, so that all quarter circles fall into the same number of pieces."""
 MAX_CHORDS_PER_CURVE = 65_536
 """A single curve that needs more chords lies far outside any page."""
 MAX_POINTS = 8_000_000
@@ -194,7 +196,7 @@ def arc_cubics(starts: Points, radii: Points, rotations: Points, flags: Points, 
 def _arc_pieces(  # noqa: PLR0913, PLR0917 - one row of the arrays above
     first: float, sweep: float, centre: Points, radii: Points, turned: Points, middle: Points, end: Points
 ) -> Points:
-    count = max(1, math.ceil(abs(sweep) / MAX_ARC_STEP))
+    count = max(1, math.ceil(abs(sweep) / MAX_ARC_STEP - _WHOLE_STEP))
     angles = first + sweep * np.arange(count + 1) / count
     on = np.stack([np.cos(angles), np.sin(angles)], axis=1)
     along = np.stack([-on[:, 1], on[:, 0]], axis=1) * (4 / 3 * math.tan(sweep / count / 4))

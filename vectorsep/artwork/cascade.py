@@ -1,0 +1,137 @@
+"""Which declarations win on each element: presentation attributes, style sheets, style attributes (CSS Cascade 4)."""
+
+from __future__ import annotations
+
+from collections.abc import Iterable, Iterator, Mapping
+from dataclasses import dataclass
+from typing import Any
+
+import cssselect2
+import tinycss2
+
+from vectorsep.artwork.document import Element, children, local_name
+from vectorsep.artwork.properties import ATTRIBUTE_ONLY, PROPERTIES, SHORTHANDS
+
+_MEDIA = {"", "all", "screen", "print", "only screen", "only all", "only print"}
+"""Media queries that hold for art on a screen or on its way to print."""
+
+
+@dataclass(frozen=True, slots=True)
+class StyleFault:
+    """Something in a style sheet that cannot be honoured: the <style> element and why."""
+
+    element: Element
+    reason: str
+
+
+@dataclass(frozen=True, slots=True, eq=False)
+class Cascade:
+    """The winning style-sheet declarations by element, and what in the sheets is refused."""
+
+    matched: Mapping[Element, list[tuple[Any, ...]]]
+    faults: tuple[StyleFault, ...] = ()
+
+    def declared(self, element: Element) -> dict[str, str]:
+        """Winning declarations of one element, shorthands expanded, values as written."""
+        ranked: list[tuple[tuple[Any, ...], str, str]] = []
+        for name, value in element.attrib.items():
+            if isinstance(name, str) and name in PROPERTIES and name not in SHORTHANDS:
+                ranked.append(((False, 0, (0, 0, 0), -1), name, str(value)))
+        ranked += self.matched.get(element, ())  # type: ignore[arg-type]
+        style = element.get("style")
+        if style:
+            ranked += _ranked(_declarations(style), 1, (0, 0, 0), 0)
+        if len(ranked) > 1:
+            ranked.sort(key=lambda entry: entry[0])
+        return {name: value for _, name, value in ranked}
+
+
+def build_cascade(root: Element) -> Cascade:
+    """Parse every <style> of the drawing and match its rules against all elements."""
+    faults: list[StyleFault] = []
+    matcher = cssselect2.Matcher()
+    order = 0
+    for element in root.iter("{*}style"):
+        if local_name(element) != "style" or element.get("type", "text/css").strip() not in ("", "text/css"):
+            continue
+        if not _media_holds(element.get("media", "")):
+            continue
+        sheet = tinycss2.parse_stylesheet("".join(element.itertext()), skip_comments=True, skip_whitespace=True)
+        for selectors, declarations in _rules(sheet, element, faults):
+            order += 1
+            for selector in selectors:
+                matcher.add_selector(selector, (order, declarations))
+    matched = _match(root, matcher) if order else {}
+    return Cascade(matched, tuple(faults))
+
+
+def _rules(nodes: Iterable[Any], element: Element, faults: list[StyleFault]) -> Iterator[tuple[Any, Any]]:
+    """Every style rule with its compiled selectors and declarations, those in @media that hold included."""
+    for node in nodes:
+        if node.type == "at-rule":
+            yield from _at_rule(node, element, faults)
+        elif node.type == "qualified-rule":
+            try:
+                selectors = cssselect2.compile_selector_list(node.prelude)
+            except cssselect2.SelectorError:
+                text = tinycss2.serialize(node.prelude).strip()
+                faults.append(StyleFault(element, f"the style sheet's selector {text[:60]!r} cannot be read"))
+                continue
+            yield selectors, list(_declarations(node.content))
+        elif node.type == "error":
+            faults.append(StyleFault(element, f"the style sheet cannot be read: {node.message}"))
+
+
+def _at_rule(node: Any, element: Element, faults: list[StyleFault]) -> Iterator[tuple[Any, Any]]:
+    name = node.lower_at_keyword
+    if name == "media" and node.content is not None:
+        if _media_holds(tinycss2.serialize(node.prelude)):
+            inner = tinycss2.parse_rule_list(node.content, skip_comments=True, skip_whitespace=True)
+            yield from _rules(inner, element, faults)
+    elif name == "import":
+        faults.append(StyleFault(element, "@import asks for another file: put its rules into the drawing"))
+    elif name in ("supports", "layer", "container", "scope", "keyframes"):
+        faults.append(StyleFault(element, f"@{name} is not read: write its rules plainly"))
+
+
+def _media_holds(query: str) -> bool:
+    """Whether a media query names plain screen or print; conditions on size hold for no print."""
+    return any(" ".join(part.lower().split()) in _MEDIA for part in query.split(","))
+
+
+def _declarations(source: Any) -> Iterator[tuple[str, str, bool]]:
+    """Name, value and importance of every declaration of a known property, shorthands expanded."""
+    for node in tinycss2.parse_declaration_list(source, skip_comments=True, skip_whitespace=True):
+        if node.type != "declaration":
+            continue
+        value = tinycss2.serialize(node.value).strip()
+        for name in SHORTHANDS.get(node.lower_name, (node.lower_name,)):
+            if name in PROPERTIES and name not in ATTRIBUTE_ONLY:
+                yield name, value, node.important
+
+
+def _ranked(
+    declarations: Iterable[tuple[str, str, bool]], origin: int, specificity: tuple[int, ...], order: int
+) -> Iterator[tuple[tuple[Any, ...], str, str]]:
+    for name, value, important in declarations:
+        yield (important, origin, specificity, order), name, value
+
+
+def _match(root: Element, matcher: Any) -> dict[Element, list[tuple[Any, ...]]]:
+    """Ranked declarations of each element that some rule matches. Ranks sort by importance, origin, specificity."""
+    matched: dict[Element, list[tuple[Any, ...]]] = {}
+    for wrapper in cssselect2.ElementWrapper.from_xml_root(root).iter_subtree():
+        found: list[tuple[Any, ...]] = []
+        for specificity, _, pseudo, (order, declarations) in matcher.match(wrapper):
+            if pseudo is None:
+                found += _ranked(declarations, 0, specificity, order)
+        if found:
+            matched[wrapper.etree_element] = found
+    return matched
+
+
+def style_elements(root: Element) -> Iterator[Element]:
+    """The <style> children at any depth, for callers that list what a drawing holds."""
+    for name, element in children(root):
+        if name == "style":
+            yield element

@@ -1,0 +1,96 @@
+"""Clip paths resolved into clips: nested, transformed, in bounding-box units (CSS Masking 1, chapter 5)."""
+
+from __future__ import annotations
+
+from dataclasses import replace
+from typing import TYPE_CHECKING
+
+from vectorsep.artwork import outlines
+from vectorsep.artwork.conditions import holds
+from vectorsep.artwork.context import Context
+from vectorsep.artwork.document import Element, children, local_name
+from vectorsep.artwork.drawing import Clip, ClipPart
+from vectorsep.artwork.gate import Refused
+from vectorsep.artwork.paint import parse_reference
+from vectorsep.artwork.style import ROOT_STYLE, Style, computed
+from vectorsep.geometry.affine import Affine
+
+if TYPE_CHECKING:
+    from vectorsep.artwork.walk import Walk
+
+
+class ClipResolver:
+    """Turns `clip-path` values into clips, for one walk."""
+
+    def __init__(self, walk: Walk) -> None:
+        self._walk = walk
+
+    def clip_of(self, element: Element, style: Style, context: Context) -> Clip | None:
+        """The clip that a styled element asks for, in its own user space. Raises Refused for what is unreadable."""
+        text = style["clip-path"].strip()
+        if text.lower() in ("none", ""):
+            return None
+        reference = parse_reference(text)
+        if reference is None:
+            self._walk.refuse(element, f"its clip-path {text[:40]!r} is a CSS shape, which is not read: use <clipPath>")
+        assert reference is not None
+        if not reference.target.startswith("#"):
+            self._walk.refuse(element, f"its clip-path asks for another file ({reference.target[:60]!r}): embed it")
+        target = self._walk.document.by_id.get(reference.target[1:])
+        if target is None or local_name(target) != "clipPath":
+            self._walk.refuse(element, f"its clip-path asks for {reference.target!r}, which is no <clipPath> here")
+        assert target is not None
+        return self._clip(target, element, context)
+
+    def _clip(self, clip_path: Element, user: Element, context: Context) -> Clip:
+        if clip_path in context.chain:
+            self._walk.refuse(user, "its clip-path clips itself in a circle: break the circle")
+        inner = replace(context, chain=(*context.chain, clip_path), clips=(), depth=context.depth + 1)
+        parent = clip_path.getparent()
+        style, frame = computed(self._walk.cascade.declared(clip_path), self._inherited(parent), context.frame)
+        inner = replace(inner, style=style, frame=frame)
+        outer = self.clip_of(clip_path, style, inner)
+        inner = self._walk.transformed(clip_path, style, inner)
+        if clip_path.get("clipPathUnits") == "objectBoundingBox":
+            box = self._walk.bounds(user, context)
+            if box is None or box.is_empty:
+                return Clip(())
+            inner = inner.inside(Affine(a=box.width, d=box.height, e=box.x, f=box.y))
+        parts = [part for _, child in children(clip_path) for part in self._parts(child, inner)]
+        return Clip(tuple(parts), () if outer is None else (outer,))
+
+    def _inherited(self, element: Element | None) -> Style:
+        """The style that an element off the painted tree inherits from its own ancestors."""
+        if element is None:
+            return ROOT_STYLE
+        style, _ = computed(
+            self._walk.cascade.declared(element), self._inherited(element.getparent()), self._walk.page_frame
+        )
+        return style
+
+    def _parts(self, element: Element, context: Context, *, by_use: bool = False) -> list[ClipPart]:
+        """The clip shapes of one child: a shape, text, or a use of one directly (CSS Masking 1, 5.1)."""
+        name = local_name(element)
+        if name not in outlines.SHAPES and name not in ("use", "text"):
+            return []
+        style, frame = computed(self._walk.cascade.declared(element), context.style, context.frame)
+        if style["display"] == "none" or style["visibility"] != "visible" or not holds(element):
+            return []
+        here = replace(context, frame=frame, depth=context.depth + 1)
+        if name == "text":
+            self._walk.refuse(element, "text in a clip path is no shape: convert it to outlines")
+        here = self._walk.transformed(element, style, here)
+        clip = self.clip_of(element, style, here)
+        clips = () if clip is None else (clip,)
+        if name == "use":
+            if by_use:
+                return []
+            inner = self._walk.within_use(element, style, here)
+            parts = self._parts(inner.chain[-1], inner, by_use=True)
+            return [replace(part, clips=(*part.clips, *clips)) for part in parts]
+        try:
+            outline = outlines.outline_of(element, style, here.frame)
+        except outlines.OutlineError as error:
+            self._walk.refuse(element, str(error))
+            raise Refused from error
+        return [ClipPart(outline, here.to_page, style["clip-rule"] == "evenodd", clips)]

@@ -1,0 +1,35 @@
+"""What an element inherits from its surroundings while the drawing is walked."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass, replace
+
+from vectorsep.artwork.document import Element
+from vectorsep.artwork.drawing import Clip
+from vectorsep.artwork.lengths import Frame
+from vectorsep.artwork.paint import Solid
+from vectorsep.artwork.style import Style
+from vectorsep.geometry.affine import Affine
+
+
+@dataclass(frozen=True, slots=True)
+class Context:
+    """The parent's style, the map from user units to the page, the frame of lengths, the clips in force.
+
+    `chain` holds the references being followed, to find circles; `context_fill` and `context_stroke` are the paints
+    of the shape or use that brought the element in. While `measuring`, shapes are wanted for their bounds alone.
+    """
+
+    style: Style
+    to_page: Affine
+    frame: Frame
+    clips: tuple[Clip, ...] = ()
+    chain: tuple[Element, ...] = ()
+    depth: int = 0
+    context_fill: Solid | None = None
+    context_stroke: Solid | None = None
+    measuring: bool = False
+
+    def inside(self, to_parent: Affine) -> Context:
+        """The context within a further transform."""
+        return replace(self, to_page=self.to_page @ to_parent)

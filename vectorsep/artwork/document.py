@@ -1,0 +1,143 @@
+"""From bytes to an element tree: gzip, encodings, entities, and limits against hostile files. No network, no files."""
+
+from __future__ import annotations
+
+import re
+import zlib
+from collections.abc import Iterator, Mapping
+from dataclasses import dataclass
+
+from lxml import etree
+
+from vectorsep.errors import ArtworkError
+from vectorsep.model import Place
+
+SVG = "{http://www.w3.org/2000/svg}"
+XLINK_HREF = "{http://www.w3.org/1999/xlink}href"
+XML_SPACE = "{http://www.w3.org/XML/1998/namespace}space"
+
+MAX_BYTES = 256 * 2**20
+"""Larger files are refused: a plate of 5 million points takes 100 MB."""
+MAX_ELEMENTS = 200_000
+"""More elements than any flat art holds; reading a million would take minutes and gigabytes."""
+MAX_DEPTH = 250
+"""Deeper nesting than any drawing program writes. The XML parser itself stops at 256 levels."""
+_GZIP = b"\x1f\x8b"
+_PLAIN_ENCODING = re.compile(rb"""^\s*<\?xml[^>]*encoding\s*=\s*["'](?!utf-8|us-ascii|iso-8859-1|windows-1252)""", re.I)
+
+Element = etree._Element
+
+
+@dataclass(frozen=True, slots=True, eq=False)
+class Document:
+    """The parsed drawing: its root and its elements by id."""
+
+    root: Element
+    by_id: Mapping[str, Element]
+
+
+def parse_document(data: bytes) -> Document:
+    """Parse SVG or gzipped SVG text.
+
+    Raises ArtworkError for what is no SVG, is broken, or is larger or deeper than any drawing.
+    """
+    text = _unpacked(data)
+    if not text.strip():
+        raise ArtworkError("the artwork is empty: export it again as SVG")
+    if text.count(b"<") > 2 * MAX_ELEMENTS + 1000:
+        raise ArtworkError(f"the artwork has more than {MAX_ELEMENTS:,} elements: join its paths and export it again")
+    root = _parsed(text)
+    name = local_name(root)
+    if name != "svg":
+        raise ArtworkError(f"the artwork is no SVG: its outermost element is <{name or root.tag}>")
+    return Document(root, _ids(root))
+
+
+def _unpacked(data: bytes) -> bytes:
+    if data.startswith(_GZIP):
+        unzip = zlib.decompressobj(wbits=31)
+        try:
+            data = unzip.decompress(data, MAX_BYTES + 1)
+        except zlib.error as error:
+            raise ArtworkError(f"the artwork is a broken gzip file ({error}): export it again") from error
+        if len(data) <= MAX_BYTES and not unzip.eof:
+            raise ArtworkError("the artwork is a truncated gzip file: export it again")
+    if len(data) > MAX_BYTES:
+        raise ArtworkError(f"the artwork is larger than {MAX_BYTES // 2**20} MB: simplify it and export it again")
+    return data
+
+
+def _parsed(text: bytes) -> Element:
+    """Parse with the parser's own limits on, except for plain text without entities, where one path may be long."""
+    plain = b"<!DOCTYPE" not in text and b"<svg" in text and not _PLAIN_ENCODING.search(text[:200])
+    parser = etree.XMLParser(
+        resolve_entities="internal",
+        no_network=True,
+        load_dtd=False,
+        dtd_validation=False,
+        remove_comments=True,
+        remove_pis=True,
+        huge_tree=plain,
+    )
+    try:
+        root = etree.fromstring(text, parser)
+    except (etree.XMLSyntaxError, ValueError, LookupError) as error:
+        reason = str(error) or "it breaks off"
+        raise ArtworkError(f"the artwork is no readable XML: {reason}. Export it again as SVG") from error
+    if root is None:
+        raise ArtworkError("the artwork holds no XML element: export it again as SVG")
+    return root
+
+
+def _ids(root: Element) -> dict[str, Element]:
+    by_id: dict[str, Element] = {}
+    for count, element in enumerate(_walked(root)):
+        if count > MAX_ELEMENTS:
+            raise ArtworkError(f"the artwork has more than {MAX_ELEMENTS:,} elements: join its paths")
+        name = element.get("id")
+        if name is not None:
+            by_id.setdefault(name, element)
+    return by_id
+
+
+def _walked(root: Element) -> Iterator[Element]:
+    """All elements in document order. Raises ArtworkError where they are nested too deep."""
+    depth = 0
+    for event, element in etree.iterwalk(root, events=("start", "end")):
+        if event == "end":
+            depth -= 1
+            continue
+        depth += 1
+        if depth > MAX_DEPTH:
+            raise ArtworkError(f"the artwork nests deeper than {MAX_DEPTH} levels: ungroup it", ())
+        yield element
+
+
+def local_name(element: Element) -> str | None:
+    """The name of an SVG element, or None for one of another namespace. SVG without a namespace is let pass."""
+    tag = element.tag
+    if not isinstance(tag, str):
+        return None
+    if tag.startswith(SVG):
+        return tag[len(SVG) :]
+    return None if tag.startswith("{") else tag
+
+
+def children(element: Element) -> Iterator[tuple[str, Element]]:
+    """The SVG children of an element, with their names."""
+    for child in element:
+        name = local_name(child)
+        if name is not None:
+            yield name, child
+
+
+def place_of(element: Element) -> Place:
+    """Where the element stands in the file."""
+    tag = element.tag if isinstance(element.tag, str) else "?"
+    return Place(tag.rpartition("}")[2], element.get("id"), element.sourceline)
+
+
+def href_of(element: Element) -> str | None:
+    """What the element refers to; `href` goes before `xlink:href` (SVG 2, 16.1.5)."""
+    reference = element.get("href", element.get(XLINK_HREF))
+    return None if reference is None else reference.strip()

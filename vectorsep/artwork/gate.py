@@ -1,0 +1,91 @@
+"""What flat spot colour cannot hold, and the list of everything refused."""
+
+from __future__ import annotations
+
+from vectorsep.artwork.document import Element, place_of
+from vectorsep.errors import ArtworkError, Offence
+from vectorsep.model import Notice
+
+HALFTONE = "flat ink prints solid colours only"
+_GRAPHIC = "a pixel picture has no flat areas: trace it to paths, or leave it out"
+_MOVING = "a screen prints one still picture: remove the animation"
+REFUSED_ELEMENTS: dict[str, str] = {
+    "image": _GRAPHIC,
+    "feImage": _GRAPHIC,
+    "video": _GRAPHIC,
+    "canvas": _GRAPHIC,
+    "iframe": "another document cannot be printed: draw its content",
+    "audio": "sound cannot be printed: remove it",
+    "foreignObject": "content of another language cannot be printed: draw it as shapes",
+    "flowRoot": "flowed text is no shape: convert it to outlines",
+    "mesh": f"a mesh gradient is a blend, and {HALFTONE}",
+    "solidcolor": "solid colour servers are not read: paint with the colour itself",
+}
+"""Elements that are refused wherever they would be painted."""
+ACTIVE_ELEMENTS: dict[str, str] = {
+    "script": "a script may change the drawing: remove it",
+    "animate": _MOVING,
+    "animateColor": _MOVING,
+    "animateMotion": _MOVING,
+    "animateTransform": _MOVING,
+    "set": _MOVING,
+    "discard": _MOVING,
+}
+"""Elements that change the drawing over time, refused wherever they stand."""
+UNPAINTED_ELEMENTS = frozenset(
+    "clipPath cursor defs desc filter font font-face glyph hkern linearGradient marker mask meshgradient metadata "
+    "missing-glyph pattern radialGradient stop style symbol title view vkern color-profile hatch".split()
+)
+"""Elements that paint nothing by themselves."""
+
+
+class Refused(Exception):
+    """Raised inside the reader to leave out one element, once its reason is on the list."""
+
+
+class Report:
+    """Gathers what is refused and what is worth telling while the drawing is walked."""
+
+    def __init__(self) -> None:
+        self._offences: dict[Offence, None] = {}
+        self._notices: dict[Notice, None] = {}
+
+    def refuse(self, element: Element, reason: str) -> None:
+        """Put an element on the list of what cannot be printed, once for each reason."""
+        self._offences[Offence(place_of(element), reason)] = None
+
+    def tell(self, notice: Notice) -> None:
+        """Keep a notice for the result, once."""
+        self._notices[notice] = None
+
+    def close(self, *, skip: bool) -> tuple[Notice, ...]:
+        """The notices. Raises ArtworkError with all offences, or turns each into a notice where they are skipped."""
+        offences = tuple(self._offences)
+        if offences and not skip:
+            count = "1 thing" if len(offences) == 1 else f"{len(offences)} things"
+            raise ArtworkError(
+                f"the artwork holds {count} that flat ink cannot print "
+                "(mend the drawing, or leave them out with --skip-unprintable):",
+                offences,
+            )
+        left_out = tuple(Notice("left-out", f"left out: {offence}", "warning") for offence in offences)
+        return left_out + tuple(self._notices)
+
+
+def effect_reason(name: str, value: str) -> str | None:
+    """Why an effect property cannot be printed, or None where it asks for nothing."""
+    plain = value.strip().lower()
+    if name == "mix-blend-mode" and plain == "normal":
+        return None
+    if plain in ("", "none", "auto"):
+        return None
+    return {
+        "mask": f"a mask makes soft edges, and {HALFTONE}: cut the shape, or use a clip path",
+        "mask-image": f"a mask makes soft edges, and {HALFTONE}: cut the shape, or use a clip path",
+        "filter": f"a filter makes pixels, and {HALFTONE}: draw its outcome as shapes",
+        "mix-blend-mode": f"the blend mode {plain!r} mixes colours, and {HALFTONE}: give each area its own colour",
+        "clip": "the old `clip` property is not read: use a clip path",
+    }[name]
+
+
+EFFECTS = ("mask", "mask-image", "filter", "mix-blend-mode", "clip")

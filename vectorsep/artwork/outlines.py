@@ -1,0 +1,90 @@
+"""From a shape element to its outline, lengths resolved."""
+
+from __future__ import annotations
+
+import re
+
+from vectorsep.artwork.basic_shapes import (
+    ellipse_outline,
+    line_outline,
+    points_outline,
+    rect_outline,
+    resolved_radii,
+)
+from vectorsep.artwork.document import Element, local_name
+from vectorsep.artwork.lengths import Axis, Frame, parse_length, parse_numbers
+from vectorsep.artwork.pathdata import PathError, parse_path
+from vectorsep.artwork.style import Style
+from vectorsep.geometry.curves import Outline
+
+SHAPES = frozenset({"circle", "ellipse", "line", "path", "polygon", "polyline", "rect"})
+_CSS_PATH = re.compile(r"""path\(\s*(?:(?:nonzero|evenodd)\s*,\s*)?(["'])(.*)\1\s*\)""", re.DOTALL | re.IGNORECASE)
+
+
+class OutlineError(ValueError):
+    """A shape whose geometry cannot be read."""
+
+
+def length_or_none(text: str, frame: Frame, axis: Axis) -> float | None:
+    """A length, or None for `auto` and for what is no length."""
+    return None if text == "auto" else parse_length(text, frame, axis)
+
+
+def outline_of(element: Element, style: Style, frame: Frame) -> Outline:
+    """The outline of a shape element in user units. Raises OutlineError."""
+    name = local_name(element)
+    if name == "path":
+        return _path(style)
+    if name in ("polygon", "polyline"):
+        numbers = parse_numbers(element.get("points", ""))
+        if numbers is None:
+            raise OutlineError("its points are unreadable: write pairs of numbers")
+        return points_outline(numbers, closed=name == "polygon")
+    if name == "line":
+        return line_outline(*(_attribute(element, key, frame) for key in ("x1", "y1", "x2", "y2")))
+    if name == "rect":
+        return _rect(style, frame)
+    return _ellipse(style, frame, is_circle=name == "circle")
+
+
+def _path(style: Style) -> Outline:
+    text = style["d"]
+    if text == "auto":
+        text = ""
+    css = _CSS_PATH.fullmatch(text)
+    try:
+        return parse_path(css[2] if css else text)
+    except PathError as error:
+        raise OutlineError(f"its path data is unreadable: {error}") from error
+
+
+def _attribute(element: Element, name: str, frame: Frame) -> float:
+    return _checked(element.get(name, "0"), name, frame)
+
+
+def _checked(text: str, name: str, frame: Frame) -> float:
+    axis: Axis = "diagonal" if name == "r" else "y" if "y" in name or name == "height" else "x"
+    length = parse_length(text, frame, axis)
+    if length is None:
+        raise OutlineError(f"its {name} {text[:40]!r} is no length")
+    return length
+
+
+def _given(style: Style, name: str, frame: Frame) -> float | None:
+    return None if style[name] == "auto" else _checked(style[name], name, frame)
+
+
+def _rect(style: Style, frame: Frame) -> Outline:
+    x, y = _given(style, "x", frame) or 0.0, _given(style, "y", frame) or 0.0
+    width, height = _given(style, "width", frame) or 0.0, _given(style, "height", frame) or 0.0
+    rx, ry = resolved_radii(_given(style, "rx", frame), _given(style, "ry", frame))
+    return rect_outline(x, y, width, height, rx, ry)
+
+
+def _ellipse(style: Style, frame: Frame, *, is_circle: bool) -> Outline:
+    cx, cy = _given(style, "cx", frame) or 0.0, _given(style, "cy", frame) or 0.0
+    if is_circle:
+        rx = ry = _given(style, "r", frame) or 0.0
+    else:
+        rx, ry = resolved_radii(_given(style, "rx", frame), _given(style, "ry", frame))
+    return ellipse_outline(cx, cy, rx, ry)

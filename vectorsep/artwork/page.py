@@ -1,0 +1,129 @@
+"""The page: how large the drawing prints, and the map from its user units to millimetres."""
+
+from __future__ import annotations
+
+import math
+import re
+from dataclasses import dataclass
+
+from vectorsep.artwork.document import Element
+from vectorsep.artwork.lengths import Frame, parse_length
+from vectorsep.artwork.viewport import Box, Fit, fitting, parse_fit, parse_view_box
+from vectorsep.errors import ArtworkError
+from vectorsep.geometry.affine import Affine
+from vectorsep.model import Notice
+from vectorsep.settings import MAX_PRINT_MM, ReadOptions
+from vectorsep.units import MM_PER_UNIT, format_mm
+
+_PX_MM = MM_PER_UNIT["px"]
+_PHYSICAL = re.compile(r"\s*([+-]?(?:\d+\.?\d*|\.\d+)(?:[eE][+-]?\d+)?)(mm|cm|in|pt|pc|q)\s*", re.IGNORECASE)
+_NO_FRAME = Frame(0.0, 0.0)
+
+
+@dataclass(frozen=True, slots=True)
+class Page:
+    """The root viewport: its size in print, the map to millimetres, and the frame for lengths in it."""
+
+    width_mm: float
+    height_mm: float
+    to_page: Affine
+    from_screen: Affine
+    """From CSS pixels of the drawing as exported to millimetres; strokes that do not scale are widened there."""
+    frame: Frame
+    notices: tuple[Notice, ...]
+
+
+@dataclass(frozen=True, slots=True)
+class _Side:
+    """One side of the page as the file gives it, in mm; `physical` when it names a unit that paper knows."""
+
+    mm: float
+    physical: bool
+
+
+def lay_out_page(root: Element, options: ReadOptions) -> Page:
+    """Find the print size and the map to it.
+
+    Raises ArtworkError where the drawing has no size, no area, or one beyond any platen.
+    """
+    view_box = _view_box(root)
+    width, height = _sides(root, view_box)
+    if view_box is None:
+        view_box = Box(0.0, 0.0, width.mm / _PX_MM, height.mm / _PX_MM)
+    notices = _size_notices(width, height, options)
+    width_mm, height_mm = _print_size(width.mm, height.mm, options)
+    for side_mm in (width_mm, height_mm):
+        if not 0 < side_mm <= MAX_PRINT_MM:
+            raise ArtworkError(
+                f"the page would print {width_mm:g} mm x {height_mm:g} mm: "
+                f"give a size up to {format_mm(MAX_PRINT_MM)} with --width or --height"
+            )
+    fit = parse_fit(root.get("preserveAspectRatio", "xMidYMid")) or Fit()
+    to_page = fitting(view_box, Box(0.0, 0.0, width_mm, height_mm), fit)
+    if not (to_page.is_finite and not to_page.is_singular):
+        raise ArtworkError("the viewBox is too large or too small to print: export the artwork again")
+    from_screen = Affine.scaling(width_mm / width.mm * _PX_MM, height_mm / height.mm * _PX_MM)
+    return Page(width_mm, height_mm, to_page, from_screen, Frame(view_box.width, view_box.height), notices)
+
+
+def _view_box(root: Element) -> Box | None:
+    text = root.get("viewBox")
+    if text is None:
+        return None
+    box = parse_view_box(text)
+    if box is None:
+        raise ArtworkError(f"the viewBox {text[:60]!r} is unreadable: it needs four numbers, sizes not negative")
+    if box.is_empty:
+        raise ArtworkError("the viewBox has no area, so nothing is drawn: export the artwork again")
+    return box
+
+
+def _sides(root: Element, view_box: Box | None) -> tuple[_Side, _Side]:
+    width, height = _side(root, "width"), _side(root, "height")
+    if width is not None and height is not None:
+        return width, height
+    if view_box is None:
+        raise ArtworkError("the artwork has no size: give its <svg> a viewBox, or width and height")
+    ratio = view_box.width / view_box.height
+    if width is None and height is None:
+        return _Side(view_box.width * _PX_MM, False), _Side(view_box.height * _PX_MM, False)
+    if width is None:
+        assert height is not None
+        return _Side(height.mm * ratio, height.physical), height
+    return width, _Side(width.mm / ratio, width.physical)
+
+
+def _side(root: Element, name: str) -> _Side | None:
+    """The side's length, or None where it is left out or relative to something a file does not have."""
+    text = root.get(name, "auto").strip()
+    if text in ("auto", "") or text.endswith("%"):
+        return None
+    physical = _PHYSICAL.fullmatch(text)
+    if physical is not None:
+        return _Side(float(physical[1]) * MM_PER_UNIT[physical[2].lower()], True)
+    length = parse_length(text, _NO_FRAME, "x")
+    if length is None or not math.isfinite(length):
+        raise ArtworkError(f"the page's {name} {text[:40]!r} is unreadable: write it in mm")
+    return _Side(length * _PX_MM, False)
+
+
+def _print_size(width_mm: float, height_mm: float, options: ReadOptions) -> tuple[float, float]:
+    if not (width_mm > 0 and height_mm > 0):
+        raise ArtworkError("the page has no area, so nothing is drawn: give its <svg> a width and height")
+    ratio = width_mm / height_mm
+    if options.width_mm is not None:
+        return options.width_mm, options.height_mm or options.width_mm / ratio
+    if options.height_mm is not None:
+        return options.height_mm * ratio, options.height_mm
+    return width_mm, height_mm
+
+
+def _size_notices(width: _Side, height: _Side, options: ReadOptions) -> tuple[Notice, ...]:
+    confirmed = options.width_mm is not None or options.height_mm is not None
+    if confirmed or (width.physical and height.physical):
+        return ()
+    message = (
+        f"the artwork gives its size in pixels: {format_mm(width.mm)} x {format_mm(height.mm)} at 96 pixels an inch. "
+        "Confirm the print size with --width or --height"
+    )
+    return (Notice("size-unconfirmed", message, "warning"),)

@@ -1,0 +1,170 @@
+"""What a shape's fill and stroke come to in its context, and the pen of its stroke."""
+
+from __future__ import annotations
+
+import re
+from dataclasses import replace
+
+from vectorsep.artwork.cascade import Cascade
+from vectorsep.artwork.context import Context
+from vectorsep.artwork.document import Document, Element, children, href_of, local_name
+from vectorsep.artwork.gate import HALFTONE, Refused, Report
+from vectorsep.artwork.lengths import Frame, parse_length
+from vectorsep.artwork.paint import Reference, Solid, parse_colour, parse_reference
+from vectorsep.artwork.style import ROOT_STYLE, Style, computed
+from vectorsep.geometry.strokes import Join, Pen
+from vectorsep.settings import ReadOptions
+
+OPAQUE = 1 - 0.5 / 255
+"""Opacities from here on paint like 1 in eight bits a channel."""
+INVISIBLE = 0.5 / 255
+"""Opacities up to here paint nothing in eight bits a channel."""
+_ICC = re.compile(r"\s*(?:icc-color|device-cmyk|cielab)\([^)]*\)\s*$", re.IGNORECASE)
+_JOINS: dict[str, Join] = {
+    "miter": "miter", "miter-clip": "miter-clip", "round": "round", "bevel": "bevel", "arcs": "miter-clip",
+}  # fmt: skip
+_PROPERTIES = {"fill": "fill-opacity", "stroke": "stroke-opacity"}
+
+
+class PaintResolver:
+    """Looks paints up in one drawing."""
+
+    black = Solid("#000000")
+
+    def __init__(self, document: Document, cascade: Cascade, options: ReadOptions) -> None:
+        self._document = document
+        self._cascade = cascade
+        self._options = options
+
+    def paint_of(self, part: str, element: Element, style: Style, context: Context, report: Report) -> Solid | None:
+        """The solid colour of a shape's fill or stroke, or None where it paints nothing.
+
+        Raises Refused, with the reason reported, for everything else.
+        """
+        share = style.share(_PROPERTIES[part])
+        if share <= INVISIBLE:
+            return None
+        try:
+            solid = self._solid(style[part], style, context)
+        except ValueError as error:
+            report.refuse(element, f"its {part} {error}")
+            raise Refused(str(error)) from error
+        if solid is None or solid.alpha * share <= INVISIBLE:
+            return None
+        alpha = solid.alpha * share
+        if alpha >= OPAQUE:
+            return Solid(solid.hex)
+        if not self._options.flatten_opacity:
+            report.refuse(element, self.tint_reason(alpha))
+            raise Refused("tint")
+        return Solid(solid.hex, alpha)
+
+    @staticmethod
+    def tint_reason(opacity: float) -> str:
+        """Why partial opacity is refused, and the ways out."""
+        return (
+            f"{opacity * 100:.3g} % opacity is a tint, and {HALFTONE}: "
+            "use full opacity, or mix it with the art below by --flatten-opacity"
+        )
+
+    def with_context(self, style: Style, context: Context) -> Context:
+        """The context for what a use or a marked shape brings in: its paints, where they are plain."""
+        paints = {}
+        for part in ("fill", "stroke"):
+            try:
+                paints[part] = self._solid(style[part], style, context)
+            except ValueError:
+                paints[part] = None
+        return replace(context, context_fill=paints["fill"], context_stroke=paints["stroke"])
+
+    def _solid(self, text: str, style: Style, context: Context) -> Solid | None:
+        """Raises ValueError with the reason where the paint is no solid colour."""
+        word = _ICC.sub("", text.strip())
+        lowered = word.lower()
+        if lowered == "none":
+            return None
+        if lowered == "currentcolor":
+            return self._colour(style["color"])
+        if lowered in ("context-fill", "context-stroke"):
+            return context.context_fill if lowered == "context-fill" else context.context_stroke
+        reference = parse_reference(word)
+        if reference is None:
+            return self._colour(word)
+        return self._server(reference, style, context)
+
+    @staticmethod
+    def _colour(text: str) -> Solid:
+        solid = parse_colour(text)
+        if solid is None:
+            raise ValueError(f"{text[:60]!r} is no colour: write it as #rrggbb")
+        return solid
+
+    def _server(self, reference: Reference, style: Style, context: Context) -> Solid | None:
+        if reference.target and not reference.target.startswith("#"):
+            raise ValueError(f"asks for another file ({reference.target[:60]!r}): paint with a plain colour")
+        target = self._document.by_id.get(reference.target[1:])
+        if target is None:
+            if reference.fallback:
+                return self._solid(reference.fallback, style, context)
+            raise ValueError(f"asks for {reference.target[:60]!r}, which the drawing lacks: paint with a plain colour")
+        name = local_name(target)
+        if name in ("linearGradient", "radialGradient"):
+            colour = self._one_colour(target)
+            if colour is None:
+                raise ValueError(f"is a gradient, and {HALFTONE}: give each step its own area")
+            return colour
+        kind = "pattern" if name == "pattern" else f"<{name}>"
+        raise ValueError(f"is a {kind}, and {HALFTONE}: draw its shapes")
+
+    def _one_colour(self, gradient: Element) -> Solid | None:
+        """The colour of a gradient whose stops all have the same opaque one, or None."""
+        seen: set[Solid | None] = set()
+        for stop in self._stops(gradient):
+            style, _ = computed(self._cascade.declared(stop), ROOT_STYLE, Frame(0, 0))
+            word = style["stop-color"]
+            solid = parse_colour(style["color"] if word.lower() == "currentcolor" else word)
+            opaque = solid is not None and solid.alpha * style.share("stop-opacity") >= OPAQUE
+            seen.add(solid if opaque else None)
+        return seen.pop() if len(seen) == 1 else None
+
+    def _stops(self, gradient: Element) -> list[Element]:
+        """The stops of a gradient, or of the gradient it takes after."""
+        for _ in range(16):
+            stops = [child for name, child in children(gradient) if name == "stop"]
+            reference = href_of(gradient)
+            if stops or reference is None or not reference.startswith("#"):
+                return stops
+            following = self._document.by_id.get(reference[1:])
+            if following is None or following is gradient:
+                return []
+            gradient = following
+        return []
+
+
+def pen_of(style: Style, frame: Frame, element: Element, report: Report) -> Pen:
+    """The pen of a stroke, in user units. Raises Refused for a dash list that cannot be read."""
+    width = style.length("stroke-width", frame)
+    if width is None:
+        width = 1.0
+    return Pen(
+        width,
+        style["stroke-linecap"],  # type: ignore[arg-type]
+        _JOINS[style["stroke-linejoin"]],
+        style.number("stroke-miterlimit") or 4.0,
+        _dashes(style["stroke-dasharray"], frame, element, report),
+        style.length("stroke-dashoffset", frame) or 0.0,
+    )
+
+
+def _dashes(text: str, frame: Frame, element: Element, report: Report) -> tuple[float, ...]:
+    """Dash lengths, an odd list doubled; empty for a solid line: none, any negative, or all zero (SVG 2, 13.5.6)."""
+    if text.strip().lower() == "none":
+        return ()
+    lengths = [parse_length(word, frame, "diagonal") for word in text.replace(",", " ").split()]
+    known = [length for length in lengths if length is not None]
+    if len(known) < len(lengths):
+        report.refuse(element, f"its stroke-dasharray {text[:40]!r} is unreadable: write lengths")
+        raise Refused("dashes")
+    if any(length < 0 for length in known) or not sum(known) > 0:
+        return ()
+    return tuple(known * 2 if len(known) % 2 else known)

@@ -1,0 +1,28 @@
+"""The reader in a screenful: SVG bytes in, painted shapes out."""
+
+from __future__ import annotations
+
+from vectorsep.artwork.cascade import build_cascade
+from vectorsep.artwork.document import parse_document
+from vectorsep.artwork.gate import Report
+from vectorsep.artwork.page import lay_out_page
+from vectorsep.artwork.regions import RegionMaker
+from vectorsep.artwork.walk import Walk
+from vectorsep.model import Artwork
+from vectorsep.settings import ReadOptions
+
+
+def read_artwork(data: bytes, options: ReadOptions = ReadOptions()) -> Artwork:  # noqa: B008 - frozen
+    """Read SVG or gzipped SVG into painted shapes, in mm, cut at the page. Pure: no file, no network.
+
+    Everything flat is drawn as SVG 2 says; everything else is refused at once, with its place, or left out with a
+    notice each where the options say so. Raises ArtworkError.
+    """
+    document = parse_document(data)
+    report = Report()
+    page = lay_out_page(document.root, options)
+    cascade = build_cascade(document.root)
+    nodes = Walk(document, cascade, report, options).walk_page(page)
+    notices = report.close(skip=options.skip_unprintable)
+    shapes = tuple(RegionMaker(page.width_mm, page.height_mm).painted(nodes))
+    return Artwork(page.width_mm, page.height_mm, shapes, page.notices + notices)

@@ -1,0 +1,110 @@
+"""From the resolved drawing to painted shapes: fills and strokes become regions in millimetres, clips are applied."""
+
+from __future__ import annotations
+
+import math
+from collections.abc import Iterable, Iterator
+
+from vectorsep.artwork.drawing import Clip, ClipPart, Fill, Group, Node, Stroke
+from vectorsep.errors import ArtworkError, Offence
+from vectorsep.geometry.affine import Affine
+from vectorsep.geometry.boolean import intersection, union
+from vectorsep.geometry.curves import FLATNESS_MM, Outline, TooManyPoints, flatten
+from vectorsep.geometry.dashes import TooManyDashes
+from vectorsep.geometry.fill import TooManyCrossings, filled
+from vectorsep.geometry.region import EMPTY, rectangle
+from vectorsep.geometry.strokes import stroked
+from vectorsep.model import PaintedShape, Place, Region
+
+MAX_PAGE_COORDINATE_MM = 1e7
+"""Points farther out than 10 km lose the precision that the page needs; no drawing has them on purpose."""
+_TOO_MUCH = (TooManyPoints, TooManyDashes, TooManyCrossings)
+
+
+class RegionMaker:
+    """Computes regions on one page; clips are computed once."""
+
+    def __init__(self, width_mm: float, height_mm: float) -> None:
+        self._page = rectangle(0.0, 0.0, width_mm, height_mm)
+        self._bounds = self._page.bounds
+        self._clips: dict[Clip, Region] = {}
+
+    def painted(self, nodes: Iterable[Node], opacity: float = 1.0) -> Iterator[PaintedShape]:
+        """Painted shapes in painter's order, cut at the page. Raises ArtworkError for shapes beyond all measure."""
+        for node in nodes:
+            if isinstance(node, Group):
+                yield from self.painted(node.nodes, opacity * node.opacity)
+                continue
+            try:
+                area = self._area(node)
+            except _TOO_MUCH as error:
+                raise _beyond_measure(node.place, str(error)) from error
+            if not area.is_empty:
+                yield PaintedShape(area, node.paint.hex, node.place, node.paint.alpha * opacity)
+
+    def _area(self, node: Fill | Stroke) -> Region:
+        if isinstance(node, Fill):
+            area = _fill_area(node.outline, node.to_page, node.even_odd, node.place)
+        else:
+            area = _stroke_area(node)
+        for clip in node.clips:
+            if not area.is_empty:
+                area = intersection(area, self._clip_area(clip))
+        return area if area.is_empty else self._on_page(area)
+
+    def _on_page(self, area: Region) -> Region:
+        left, top, right, bottom = area.bounds
+        page_left, page_top, page_right, page_bottom = self._bounds
+        if left >= page_left and top >= page_top and right <= page_right and bottom <= page_bottom:
+            return area
+        return intersection(area, self._page)
+
+    def _clip_area(self, clip: Clip) -> Region:
+        if clip not in self._clips:
+            area = union([self._part_area(part) for part in clip.parts]) if clip.parts else EMPTY
+            for outer in clip.clips:
+                area = intersection(area, self._clip_area(outer))
+            self._clips[clip] = area
+        return self._clips[clip]
+
+    def _part_area(self, part: ClipPart) -> Region:
+        area = _fill_area(part.outline, part.to_page, part.even_odd, Place("clipPath"))
+        for clip in part.clips:
+            area = intersection(area, self._clip_area(clip))
+        return area
+
+
+def _fill_area(outline: Outline, to_page: Affine, even_odd: bool, place: Place) -> Region:
+    if outline.is_empty or to_page.is_singular:
+        return EMPTY
+    on_page = outline.mapped(to_page)
+    _check_reach(on_page, place)
+    return filled([line.points for line in flatten(on_page, FLATNESS_MM)], even_odd=even_odd)
+
+
+def _stroke_area(node: Stroke) -> Region:
+    """Widen in the outline's own units, then map: a map that is no similarity bends the pen with the line."""
+    scale = node.to_page.max_stretch
+    if node.outline.is_empty or node.to_page.is_singular or not scale > 0:
+        return EMPTY
+    _check_reach(node.outline.mapped(node.to_page), node.place)
+    tolerance = FLATNESS_MM / scale
+    lines = flatten(node.outline, tolerance, _turn_limit(node.pen.width / 2, tolerance))
+    area = stroked(lines, node.pen, tolerance)
+    return node.to_page.map_region(area)
+
+
+def _turn_limit(half_width: float, tolerance: float) -> float:
+    """The turn from chord to chord at which a widened curve's outer edge strays by the tolerance."""
+    return 2 * math.acos(max(0.0, 1 - tolerance / half_width)) if half_width > tolerance else math.inf
+
+
+def _check_reach(on_page: Outline, place: Place) -> None:
+    reach = max(float(abs(on_page.knots).max(initial=0)), float(abs(on_page.handles).max(initial=0)))
+    if not reach <= MAX_PAGE_COORDINATE_MM:
+        raise _beyond_measure(place, "its coordinates lie kilometres off the page")
+
+
+def _beyond_measure(place: Place, reason: str) -> ArtworkError:
+    remedy = f"{reason}: simplify it"
+    return ArtworkError("the artwork holds a shape that cannot be computed:", [Offence(place, remedy)])

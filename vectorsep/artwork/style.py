@@ -1,0 +1,127 @@
+"""Computed styles: what holds on an element after inheritance (CSS Cascade 4, chapter 4; SVG 2, chapter 6)."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+from dataclasses import dataclass, replace
+
+from vectorsep.artwork.lengths import NORMAL_LINE_HEIGHT, Frame, parse_length, parse_number, parse_share
+from vectorsep.artwork.properties import INHERITED, KEYWORDS, NOT_INHERITED, PROPERTIES
+
+_FONT_SIZES = {
+    "xx-small": 9.6, "x-small": 12.0, "small": 14.2, "medium": 16.0, "large": 19.2, "x-large": 24.0, "xx-large": 32.0,
+}  # fmt: skip
+"""Absolute size keywords at a 16 px medium (CSS Fonts 4, 2.5: ratios 3/5, 3/4, 8/9, 1, 6/5, 3/2, 2)."""
+_SHARES = ("opacity", "fill-opacity", "stroke-opacity", "stop-opacity")
+_FONT_RELATIVE = ("em", "ex", "ch", "ic", "cap", "lh", "rem", "rex", "rlh")
+_LENGTHS = ("stroke-width", "stroke-dashoffset")
+
+
+@dataclass(frozen=True, slots=True)
+class Style:
+    """The computed values on one element, as texts; `own` holds those that children do not inherit."""
+
+    inherited: Mapping[str, str]
+    own: Mapping[str, str]
+
+    def __getitem__(self, name: str) -> str:
+        """The computed value of a property."""
+        if name in INHERITED:
+            return self.inherited[name]
+        return self.own.get(name, NOT_INHERITED[name])
+
+    def share(self, name: str) -> float:
+        """An opacity, 0 to 1."""
+        share = parse_share(self[name])
+        return 1.0 if share is None else share
+
+    def length(self, name: str, frame: Frame) -> float | None:
+        """A length in user units, or None where it is unreadable."""
+        return parse_length(self[name], frame, "diagonal")
+
+    def number(self, name: str) -> float | None:
+        """A plain number, or None where it is unreadable."""
+        return parse_number(self[name])
+
+
+ROOT_STYLE = Style(INHERITED, {})
+
+
+def computed(declared: Mapping[str, str], parent: Style, frame: Frame) -> tuple[Style, Frame]:
+    """The style of an element and the frame its lengths refer to, given its parent's style.
+
+    An opacity, keyword or width that cannot be read counts as not declared; paints are judged where they are used.
+    """
+    if not declared:
+        return (Style(parent.inherited, {}) if parent.own else parent), frame
+    inherited, own = dict(parent.inherited), {}
+    frame = _with_fonts(declared, parent, frame)
+    for name, text in declared.items():
+        value = _resolved(name, text.strip(), parent, frame)
+        if value is None:
+            continue
+        if name in INHERITED:
+            inherited[name] = value
+        else:
+            own[name] = value
+    return Style(inherited, own), frame
+
+
+def _resolved(name: str, text: str, parent: Style, frame: Frame) -> str | None:
+    """The value to keep, or None where the declaration has no effect."""
+    word = text.lower()
+    if word == "inherit" or (word == "unset" and name in INHERITED):
+        return parent[name]
+    if word in ("initial", "unset", "revert"):
+        return PROPERTIES[name]
+    if name == "color" and word == "currentcolor":
+        return parent["color"]
+    if name in KEYWORDS:
+        return word if word in KEYWORDS[name] else None
+    if name in _SHARES:
+        return text if parse_share(text) is not None else None
+    if name == "font-size":
+        return f"{frame.font_size!r}px"
+    if name in _LENGTHS:
+        length = parse_length(text, frame, "diagonal")
+        if length is None or (name == "stroke-width" and length < 0):
+            return None
+        return f"{length!r}px" if word.endswith(_FONT_RELATIVE) else text
+    if name == "stroke-dasharray" and word.rstrip().endswith(_FONT_RELATIVE):
+        return _fixed_dashes(text, frame)
+    if name == "stroke-miterlimit":
+        limit = parse_number(text)
+        return text if limit is not None and limit >= 1 else None
+    return text
+
+
+def _fixed_dashes(text: str, frame: Frame) -> str:
+    """A dash list with its font-relative lengths made absolute, since it is inherited as computed."""
+    fixed = []
+    for word in text.replace(",", " ").split():
+        length = parse_length(word, frame, "diagonal")
+        fixed.append(f"{length!r}px" if length is not None and word.lower().endswith(_FONT_RELATIVE) else word)
+    return " ".join(fixed)
+
+
+def _with_fonts(declared: Mapping[str, str], parent: Style, frame: Frame) -> Frame:
+    if "font-size" in declared:
+        size = _font_size(declared["font-size"].strip().lower(), frame)
+        frame = frame if size is None else replace(frame, font_size=size, line_height=size * NORMAL_LINE_HEIGHT)
+    line_height = declared.get("line-height", parent["line-height"]).strip()
+    if line_height != "normal":
+        factor = parse_number(line_height)
+        length = frame.font_size * factor if factor is not None else parse_length(line_height, frame, "y")
+        frame = frame if length is None else replace(frame, line_height=length)
+    return frame
+
+
+def _font_size(word: str, frame: Frame) -> float | None:
+    if word in _FONT_SIZES:
+        return _FONT_SIZES[word]
+    if word in ("larger", "smaller"):
+        return frame.font_size * (1.2 if word == "larger" else 1 / 1.2)
+    if word.endswith("%"):
+        share = parse_number(word[:-1])
+        return None if share is None else frame.font_size * share / 100
+    return parse_length(word, frame, "y")

@@ -1,0 +1,123 @@
+"""Transform lists (CSS Transforms 1, chapters 8 and 12; SVG 2, 8.5) and transform-origin."""
+
+from __future__ import annotations
+
+import math
+import re
+from collections.abc import Callable, Sequence
+
+from vectorsep.artwork.lengths import Frame, parse_length
+from vectorsep.geometry.affine import IDENTITY, Affine
+
+_FUNCTION = re.compile(r"\s*([a-zA-Z]+)\s*\(([^()]*)\)\s*,?")
+_ANGLE = re.compile(r"\s*([+-]?(?:\d+\.?\d*|\.\d+)(?:[eE][+-]?\d+)?)(deg|grad|rad|turn)?\s*", re.IGNORECASE)
+_DEGREES = {"": 1.0, "deg": 1.0, "grad": 0.9, "rad": 180 / math.pi, "turn": 360.0}
+_PARTING = re.compile(r"\s*,\s*|\s+|(?<=[\d.])(?=[+-])")
+
+
+class TransformError(ValueError):
+    """A text that is no transform list."""
+
+
+def parse_transform(text: str, frame: Frame) -> Affine:
+    """Read a transform list, with or without CSS units. Raises TransformError."""
+    stripped = text.strip()
+    if stripped in ("", "none"):
+        return IDENTITY
+    total, end = IDENTITY, 0
+    while end < len(stripped):
+        match = _FUNCTION.match(stripped, end)
+        if match is None:
+            raise TransformError(f"{text!r} is no transform")
+        arguments = [part for part in _PARTING.split(match[2].strip()) if part]
+        total, end = total @ _single(match[1], arguments, frame), match.end()
+    if not total.is_finite:
+        raise TransformError(f"{text!r} is not finite")
+    return total
+
+
+def _single(name: str, arguments: Sequence[str], frame: Frame) -> Affine:
+    known = _FUNCTIONS.get(name.lower())
+    if known is None or len(arguments) not in known[0]:
+        raise TransformError(f"{name}() with {len(arguments)} values is no transform")
+    return known[1](arguments, frame)
+
+
+def _number(text: str) -> float:
+    match = _ANGLE.fullmatch(text)
+    if match is None or match[2]:
+        raise TransformError(f"{text!r} is no number")
+    return float(match[1])
+
+
+def _degrees(text: str) -> float:
+    match = _ANGLE.fullmatch(text)
+    if match is None:
+        raise TransformError(f"{text!r} is no angle")
+    return float(match[1]) * _DEGREES[(match[2] or "").lower()]
+
+
+def _x(text: str, frame: Frame) -> float:
+    length = parse_length(text, frame, "x")
+    if length is None:
+        raise TransformError(f"{text!r} is no length")
+    return length
+
+
+def _y(text: str, frame: Frame) -> float:
+    length = parse_length(text, frame, "y")
+    if length is None:
+        raise TransformError(f"{text!r} is no length")
+    return length
+
+
+def _rotate(arguments: Sequence[str], frame: Frame) -> Affine:
+    turn = Affine.rotation(_degrees(arguments[0]))
+    if len(arguments) == 1:
+        return turn
+    x, y = _x(arguments[1], frame), _y(arguments[2], frame)
+    return Affine.translation(x, y) @ turn @ Affine.translation(-x, -y)
+
+
+def _skew(x_text: str, y_text: str) -> Affine:
+    return Affine(c=math.tan(math.radians(_degrees(x_text))), b=math.tan(math.radians(_degrees(y_text))))
+
+
+_FUNCTIONS: dict[str, tuple[tuple[int, ...], Callable[[Sequence[str], Frame], Affine]]] = {
+    "matrix": ((6,), lambda a, f: Affine(*map(_number, a))),
+    "translate": ((1, 2), lambda a, f: Affine.translation(_x(a[0], f), _y(a[1], f) if len(a) > 1 else 0.0)),
+    "translatex": ((1,), lambda a, f: Affine.translation(_x(a[0], f), 0.0)),
+    "translatey": ((1,), lambda a, f: Affine.translation(0.0, _y(a[0], f))),
+    "scale": ((1, 2), lambda a, f: Affine.scaling(_number(a[0]), _number(a[-1]))),
+    "scalex": ((1,), lambda a, f: Affine.scaling(_number(a[0]), 1.0)),
+    "scaley": ((1,), lambda a, f: Affine.scaling(1.0, _number(a[0]))),
+    "rotate": ((1, 3), _rotate),
+    "skew": ((1, 2), lambda a, f: _skew(a[0], a[1] if len(a) > 1 else "0")),
+    "skewx": ((1,), lambda a, f: _skew(a[0], "0")),
+    "skewy": ((1,), lambda a, f: _skew("0", a[0])),
+}
+
+_KEYWORD_SHARES = {"left": 0.0, "right": 1.0, "top": 0.0, "bottom": 1.0, "center": 0.5}
+
+
+def parse_origin(text: str, frame: Frame) -> tuple[float, float] | None:
+    """Read a transform-origin within a box of the frame's size, or None where it is unreadable."""
+    words = text.split()
+    if not 1 <= len(words) <= 3:
+        return None
+    if len(words) == 1:
+        words = ["center", words[0]] if words[0] in ("top", "bottom") else [words[0], "center"]
+    if words[0] in ("top", "bottom") or words[1] in ("left", "right"):
+        words[:2] = words[1], words[0]
+    if words[0] in ("top", "bottom") or words[1] in ("left", "right"):
+        return None
+    x = frame.width * _KEYWORD_SHARES[words[0]] if words[0] in _KEYWORD_SHARES else parse_length(words[0], frame, "x")
+    y = frame.height * _KEYWORD_SHARES[words[1]] if words[1] in _KEYWORD_SHARES else parse_length(words[1], frame, "y")
+    return None if x is None or y is None else (x, y)
+
+
+def about(origin: tuple[float, float], transform: Affine) -> Affine:
+    """The transform with its fixed point at the origin given."""
+    if origin == (0, 0):
+        return transform
+    return Affine.translation(*origin) @ transform @ Affine.translation(-origin[0], -origin[1])

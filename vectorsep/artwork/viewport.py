@@ -1,0 +1,69 @@
+"""View boxes and how they are fitted into viewports (SVG 2, 8.6 and 8.7)."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+
+from vectorsep.artwork.lengths import parse_numbers
+from vectorsep.geometry.affine import Affine
+
+_SHARES = {"Min": 0.0, "Mid": 0.5, "Max": 1.0}
+
+
+@dataclass(frozen=True, slots=True)
+class Box:
+    """An upright rectangle in user units."""
+
+    x: float
+    y: float
+    width: float
+    height: float
+
+    @property
+    def is_empty(self) -> bool:
+        """Whether it has no area."""
+        return not (self.width > 0 and self.height > 0)
+
+
+def parse_view_box(text: str) -> Box | None:
+    """Read a viewBox of four numbers, or None where it is unreadable or negative."""
+    numbers = parse_numbers(text)
+    if numbers is None or len(numbers) != 4 or numbers[2] < 0 or numbers[3] < 0:
+        return None
+    return Box(*numbers)
+
+
+@dataclass(frozen=True, slots=True)
+class Fit:
+    """A preserveAspectRatio: shares of the free space left of and above the content; None stretches."""
+
+    align: tuple[float, float] | None = (0.5, 0.5)
+    slice: bool = False
+
+
+def parse_fit(text: str) -> Fit | None:
+    """Read a preserveAspectRatio, or None where it is unreadable."""
+    words = text.split()
+    if words[:1] == ["defer"]:
+        words = words[1:]
+    if not words or len(words) > 2 or (len(words) == 2 and words[1] not in ("meet", "slice")):
+        return None
+    crop = words[1:] == ["slice"]
+    name = words[0]
+    if name == "none":
+        return Fit(None)
+    x, y = _SHARES.get(name[1:4]), _SHARES.get(name[5:])
+    if len(name) != 8 or name[0] != "x" or name[4] != "Y" or x is None or y is None:
+        return None
+    return Fit((x, y), crop)
+
+
+def fitting(view_box: Box, viewport: Box, fit: Fit) -> Affine:
+    """The map from view box to viewport. Both must have an area."""
+    sx, sy = viewport.width / view_box.width, viewport.height / view_box.height
+    x, y = viewport.x, viewport.y
+    if fit.align is not None and sx != sy:
+        sx = sy = max(sx, sy) if fit.slice else min(sx, sy)
+        x += fit.align[0] * (viewport.width - view_box.width * sx)
+        y += fit.align[1] * (viewport.height - view_box.height * sy)
+    return Affine(a=sx, d=sy, e=x - view_box.x * sx, f=y - view_box.y * sy)
