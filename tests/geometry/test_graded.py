@@ -1,0 +1,89 @@
+"""The graded inset on bars, wedges, rings and combs of known widths."""
+
+import math
+
+import pytest
+import shapely
+from shapely import Point, Polygon, box
+
+from vectorsep.geometry.graded import STEP_MM, graded_inset
+from vectorsep.geometry.measure import edge, smallest_distance, strips
+from vectorsep.geometry.offset import CHORD_TOLERANCE_MM, inset
+
+CHOKE, LINE, LEAST = 0.3, 0.3, 0.1
+"""Full inset, least width kept, least inset (mm): a bar keeps all of CHOKE from 0.9 up and nothing below 0.5."""
+
+
+def width_at(region, x):
+    """Height of the region on the vertical line at x."""
+    return shapely.intersection(region, shapely.LineString([(x, -100), (x, 100)])).length
+
+
+@pytest.mark.parametrize("width", [0.55, 0.6, 0.7, 0.8, 0.89])
+def test_a_thin_bar_keeps_the_least_width_of_white(width):
+    kept = graded_inset(box(0, 0, 40, width), CHOKE, LINE, LEAST).area
+    assert LINE - 3 * CHORD_TOLERANCE_MM <= width_at(kept, 20) <= LINE + 2 * STEP_MM
+    assert kept.centroid.y == pytest.approx(width / 2, abs=1e-3)
+
+
+@pytest.mark.parametrize("width", [0.95, 1.0, 3.0])
+def test_a_wide_bar_is_plainly_inset(width):
+    kept = graded_inset(box(0, 0, 40, width), CHOKE, LINE, LEAST)
+    assert shapely.symmetric_difference(kept.area, inset(box(0, 0, 40, width), CHOKE)).area < 1e-6
+    assert kept.lost.is_empty
+
+
+@pytest.mark.parametrize("width", [0.2, 0.4, 0.48])
+def test_a_bar_below_the_least_is_dropped_and_told(width):
+    kept = graded_inset(box(0, 0, 40, width), CHOKE, LINE, LEAST)
+    assert kept.area.is_empty
+    (loss,) = strips(kept.lost)
+    assert loss.length_mm == pytest.approx(40, abs=0.1)
+    assert loss.width_mm == pytest.approx(width, abs=1e-3)
+
+
+def test_a_tapered_bar_keeps_white_down_to_its_least_width():
+    # Local width of a wedge of half-angle a at distance x from its tip, as an inscribed disc: 2 x sin(a).
+    half_angle = math.atan(1 / 20)
+    wedge = Polygon([(0, 0), (40, 2), (40, -2)])
+    kept = graded_inset(wedge, CHOKE, LINE, LEAST)
+    ends_at = kept.area.bounds[0] + LINE / 2
+    assert ends_at * math.sin(half_angle) == pytest.approx(LEAST + LINE / 2, abs=STEP_MM)
+    for x in (7, 8, 9):
+        assert width_at(kept.area, x) >= LINE * 0.95
+    assert width_at(kept.area, 30) == pytest.approx(2 * (30 / 20 - CHOKE / math.cos(half_angle)), abs=2e-3)
+    widths = [width_at(kept.area, 5.5 + i / 20) for i in range(300)]
+    assert max(abs(b - a) for a, b in zip(widths, widths[1:], strict=False)) < 2.5 * STEP_MM
+
+
+@pytest.mark.parametrize("corner", [90, 60, 45])
+def test_the_corner_of_a_wide_shape_stays_a_plain_inset(corner):
+    half = math.radians(corner / 2)
+    body = Polygon([(0, 0), (20, 20 * math.tan(half)), (20, -20 * math.tan(half))])
+    kept = graded_inset(body, CHOKE, LINE, LEAST).area
+    plain = inset(body, CHOKE)
+    assert shapely.difference(kept, plain).area < 1e-6
+    assert shapely.difference(plain, kept).area < 0.02
+
+
+def test_a_thin_ring_keeps_a_ring():
+    ring = shapely.difference(Point(0, 0).buffer(5, quad_segs=64), Point(0, 0).buffer(4.3, quad_segs=64))
+    kept = graded_inset(ring, CHOKE, LINE, LEAST).area
+    assert len(shapely.get_parts(kept)) == 1
+    assert len(kept.interiors) == 1
+    assert width_at(kept, 0) / 2 == pytest.approx(LINE, abs=2 * STEP_MM)
+
+
+def test_a_dumb_bell_stays_in_one_piece():
+    bell = shapely.union_all([Point(-6, 0).buffer(3), Point(6, 0).buffer(3), box(-6, -0.35, 6, 0.35)])
+    kept = graded_inset(bell, CHOKE, LINE, LEAST).area
+    assert len(shapely.get_parts(kept)) == 1
+    plain = inset(bell, CHOKE)
+    assert width_at(plain, 0) == pytest.approx(0.1, abs=1e-6)
+
+
+def test_the_least_inset_is_never_undercut():
+    comb = shapely.union_all([box(0, 0, 20, 2), *(box(i, 2, i + 0.3 + i / 20, 8) for i in range(20))])
+    kept = graded_inset(comb, CHOKE, LINE, LEAST).area
+    distance_mm, _ = smallest_distance(edge(kept), edge(comb))
+    assert distance_mm >= LEAST - 2 * CHORD_TOLERANCE_MM

@@ -1,0 +1,110 @@
+"""Growing and insetting against Steiner's formula and a second engine."""
+
+import math
+
+import numpy as np
+import pyclipr
+import pytest
+import shapely
+from shapely import Point, Polygon, box
+
+from vectorsep.geometry.measure import edge, smallest_distance
+from vectorsep.geometry.offset import CHORD_TOLERANCE_MM, closed, grow, inset, inset_at_least, opened
+from vectorsep.geometry.region import polygons, rings
+
+SQUARE = box(0, 0, 10, 10)
+TRIANGLE = Polygon([(0, 0), (3, 0), (0, 4)])
+CONVEX = [
+    # Steiner (1840) for convex bodies: area + perimeter r + pi r^2, and perimeter + 2 pi r.
+    (SQUARE, 1.0, 143.14159, 46.28319),
+    (TRIANGLE, 0.5, 12.78540, 15.14159),
+]
+
+
+@pytest.mark.parametrize(("body", "radius", "area", "perimeter"), CONVEX)
+def test_growth_of_convex_bodies_follows_steiner(body, radius, area, perimeter):
+    grown = grow(body, radius)
+    # Four quarters of arc, each short by at most the chord tolerance along its length.
+    assert 0 <= area - grown.area <= 2 * math.pi * radius * CHORD_TOLERANCE_MM
+    assert 0 <= perimeter - grown.length <= 2 * math.pi * CHORD_TOLERANCE_MM
+
+
+@pytest.mark.parametrize(
+    ("body", "depth", "area"),
+    [(SQUARE, 1.0, 64.0), (TRIANGLE, 0.25, 3.375), (box(0, 0, 3, 7), 0.4, 2.2 * 6.2)],
+)
+def test_insets_of_straight_edged_bodies_are_exact(body, depth, area):
+    # A triangle with inradius 1 inset by 1/4 keeps (3/4)^2 of its area: 6 x 9/16 = 3.375.
+    assert inset(body, depth).area == pytest.approx(area, abs=1e-9)
+
+
+def test_opening_and_closing_leave_wide_bodies_alone():
+    assert opened(SQUARE, 1.0).area == pytest.approx(100, abs=1e-6)
+    assert closed(SQUARE, 1.0).area == pytest.approx(100, abs=0.01)
+
+
+def test_opening_drops_thin_parts_and_closing_fills_thin_gaps():
+    with_fin = shapely.union(SQUARE, box(10, 4, 20, 4.5))
+    assert opened(with_fin, 1.0).bounds[2] < 11
+    slotted = shapely.difference(SQUARE, box(4, 2, 4.5, 8))
+    assert closed(slotted, 1.0).area == pytest.approx(100, abs=0.01)
+    # The gap stays, but its four corners are rounded by the radius 0.2: 4 x 0.04 (1 - pi/4).
+    assert closed(slotted, 0.4).area == pytest.approx(97 + 0.16 * (1 - math.pi / 4), abs=0.01)
+
+
+@pytest.mark.parametrize("depth", [0.05, 0.25, 0.4, 2.0])
+def test_an_inset_at_least_keeps_its_distance_at_concave_corners(depth):
+    notched = shapely.difference(box(0, 0, 30, 30), shapely.union_all([box(10, 10, 20, 20), Point(15, 28).buffer(4)]))
+    kept = inset_at_least(notched, depth)
+    distance_mm, _ = smallest_distance(edge(kept), edge(notched))
+    assert distance_mm >= depth
+    assert distance_mm <= depth * 1.02 + 3 * CHORD_TOLERANCE_MM
+
+
+def test_the_plain_inset_would_not_keep_it():
+    # The same measure finds the plain inset short: the test above can fail.
+    notched = shapely.difference(box(0, 0, 30, 30), Point(15, 15).buffer(4, quad_segs=64))
+    distance_mm, _ = smallest_distance(edge(inset(notched, 0.4)), edge(notched))
+    assert distance_mm < 0.4
+
+
+def _clipper_offset(region, delta):
+    scale = 1e6
+    engine = pyclipr.ClipperOffset()
+    engine.scaleFactor = int(scale)
+    engine.arcTolerance = 0.0005
+    paths = [np.asarray(ring)[:-1] for ring in rings(shapely.orient_polygons(region))]
+    engine.addPaths(paths, pyclipr.JoinType.Round, pyclipr.EndType.Polygon)
+    outcome = [Polygon(path) for path in engine.execute(delta) if len(path) > 2]
+    holes = [ring for ring in outcome if not ring.exterior.is_ccw]
+    outers = [ring for ring in outcome if ring.exterior.is_ccw]
+    return shapely.difference(shapely.union_all(outers), shapely.union_all(holes))
+
+
+def _wobbly(seed):
+    rng = np.random.default_rng(seed)
+    turn = np.linspace(0, 2 * np.pi, 90, endpoint=False)
+    radius = 20 + sum(rng.uniform(0, 3) * np.sin(k * turn + rng.uniform(0, 6)) for k in range(2, 7))
+    body = Polygon(np.c_[radius * np.cos(turn), radius * np.sin(turn)])
+    return shapely.difference(body, Point(0, 0).buffer(5))
+
+
+@pytest.mark.parametrize("seed", range(6))
+@pytest.mark.parametrize("delta", [0.4, -0.3, 1.5])
+def test_a_second_engine_agrees(seed, delta):
+    # Clipper2 (an independent polygon library) offsets the same bodies with round joins.
+    body = _wobbly(seed)
+    ours = grow(body, delta) if delta > 0 else inset(body, -delta)
+    theirs = _clipper_offset(body, delta)
+    # Both inscribe arcs and ours smooths its input by up to 1 % of the distance.
+    tolerance_mm = abs(delta) * 0.01 + 2 * CHORD_TOLERANCE_MM
+    assert shapely.symmetric_difference(ours, theirs).area <= tolerance_mm * ours.length
+    assert shapely.hausdorff_distance(edge(ours), edge(theirs), densify=0.2) <= 2 * tolerance_mm
+
+
+def test_the_comparison_with_the_second_engine_can_fail():
+    body = _wobbly(1)
+    theirs = _clipper_offset(body, 0.42)
+    ours = grow(body, 0.4)
+    assert shapely.symmetric_difference(ours, theirs).area > 0.006 * ours.length
+    assert len(polygons(ours)) == 1

@@ -1,0 +1,93 @@
+"""The job file: every key reaches its setting, every mistake is told at once with its place."""
+
+import dataclasses
+
+import pytest
+
+from vectorsep.errors import SettingsError
+from vectorsep.job import ART_KEYS, KEYS, read_job
+from vectorsep.settings import InkSetting, ReadOptions, Settings, TrapSetting
+
+FULL = """
+[garment]
+name = "training top"
+hex = "#1A2B3C"
+[press]
+registration = "0.3mm"
+[blocker]
+colour = "black"
+spread = "0.02in"
+merge_black = true
+[white]
+choke = "1pt"
+[colour]
+trap = 0.2
+[art]
+width = "28cm"
+[[inks]]
+hex = "#C81E28"
+name = "Signal red"
+mesh = 180
+[[traps]]
+ink = "Signal red"
+into = "navy"
+width = "0.1mm"
+"""
+
+
+def test_a_job_file_fills_the_settings():
+    settings = Settings(**read_job(FULL))
+    assert settings.garment_hex == "#1a2b3c"
+    assert settings.registration_mm == settings.clearance_mm == settings.min_choke_mm == 0.3
+    assert settings.spread_mm == pytest.approx(0.508)
+    assert settings.choke_mm == pytest.approx(25.4 / 72)
+    assert settings.art == ReadOptions(width_mm=280.0)
+    assert settings.inks == (InkSetting("#c81e28", "Signal red", 180),)
+    assert settings.traps == (TrapSetting("Signal red", "navy", 0.1),)
+
+
+def test_every_key_names_a_field_that_exists():
+    for key in KEYS:
+        assert key.field in {field.name for field in dataclasses.fields(Settings)}, key
+    for key in ART_KEYS:
+        owners = {field.name for kind in (ReadOptions, Settings) for field in dataclasses.fields(kind)}
+        assert key.field in owners, key
+
+
+def test_all_bad_keys_are_told_at_once():
+    bad = '[blocker]\nspred = 1\nspread = "wide"\n[presss]\nx = 1\n[white]\nchoke = "0.3 parsec"\n[[inks]]\nname = "a"\n'
+    with pytest.raises(SettingsError) as caught:
+        read_job(bad)
+    places = [problem.rsplit(" @ ")[-1] for problem in caught.value.problems]
+    assert places == ["blocker.spred", "blocker.spread", "presss", "white.choke", "inks[0]"]
+
+
+def test_all_bad_values_are_told_at_once():
+    with pytest.raises(SettingsError) as caught:
+        Settings(spread_mm=-1, choke_mm=40, garment_hex="red", merge_black=True, blocker="grey")
+    assert {problem.rsplit(" @ ")[-1] for problem in caught.value.problems} == {
+        "blocker.spread",
+        "white.choke",
+        "garment.hex",
+        "blocker.merge_black",
+    }
+
+
+@pytest.mark.parametrize(
+    ("values", "why"),
+    [
+        ({"merge_black": True, "blocker": "grey"}, "grey blocker cannot print the design's black"),
+        ({"carbon": False}, "ordinary ink adsorbs no dye"),
+        ({"carbon": False, "merge_black": True}, "ordinary ink adsorbs no dye"),
+        ({"blocker": "ordinary black"}, "no blocker"),
+        ({"white_under_colours": False}, "vanish on a black blocker"),
+    ],
+)
+def test_stacks_that_cannot_work_are_refused_with_the_reason(values, why):
+    with pytest.raises(SettingsError, match=why):
+        Settings(**values)
+
+
+def test_broken_toml_is_told_with_its_line():
+    with pytest.raises(SettingsError, match="line 1"):
+        read_job("[blocker\n", place="job.toml")
