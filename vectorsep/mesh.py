@@ -1,0 +1,101 @@
+"""Screen mesh arithmetic: pitch, opening, open area, ink volume, finest detail. Facts of the trade, no geometry.
+
+It stands beside the stages, not in one: the check asks what a mesh can hold, the press sheet how much ink it lays.
+
+Sources: w = 10,000 / n - d, A0 = (w / (w + d))^2 and Vth = A0 D as mesh makers publish them ("All things are not as
+they appear", Screenweb 2003; Nippon Tokushu Fabric, Screen Specifications).
+"""
+
+from __future__ import annotations
+
+from bisect import bisect_right
+from dataclasses import dataclass
+
+CM_PER_INCH = 2.54
+UM_PER_CM = 10_000.0
+UM_PER_MM = 1_000.0
+
+COMMON_THREADS_UM = (
+    (34, 100),
+    (43, 80),
+    (48, 70),
+    (54, 64),
+    (61, 64),
+    (77, 55),
+    (90, 48),
+    (120, 34),
+)
+"""Threads per cm and the thread's diameter that a garment shop's mesh of that count usually has (common practice)."""
+THICKNESS_PER_THREAD = 1.53
+"""Fabric thickness over thread diameter: the mean of four published meshes, 90-40, 90-48, 90-54 and 120-40, which
+lie between 1.475 and 1.575. Always under 2 ("Mesh matters", Screen Printing magazine, June 2009)."""
+
+
+@dataclass(frozen=True, slots=True)
+class Mesh:
+    """A plain-woven mesh as its maker states it before weaving: thread count and thread diameter."""
+
+    threads_per_cm: float
+    thread_um: float
+
+    @property
+    def pitch_um(self) -> float:
+        """From one thread's middle to the next one's."""
+        return UM_PER_CM / self.threads_per_cm
+
+    @property
+    def opening_um(self) -> float:
+        """The free width between two threads. Weaving and tension change it: a maker's own figure rules."""
+        return self.pitch_um - self.thread_um
+
+    @property
+    def open_area(self) -> float:
+        """The share of the mesh that lets ink through, 0 to 1."""
+        return open_area(self.opening_um, self.thread_um)
+
+    @property
+    def thickness_um(self) -> float:
+        """The fabric's thickness, estimated from its thread; a maker's own figure rules."""
+        return THICKNESS_PER_THREAD * self.thread_um
+
+    @property
+    def ink_volume_cm3_m2(self) -> float:
+        """Theoretical ink volume: what the openings hold, in cm3 a square metre (micrometres of wet ink)."""
+        return ink_volume_cm3_m2(self.open_area, self.thickness_um)
+
+    @property
+    def finest_detail_mm(self) -> float:
+        """Two threads and one opening: the thinnest line or dot that is sure to find a thread on either side.
+
+        Often said, not found in print; hence a limit to warn at, with a multiple that the job can set.
+        """
+        return (2 * self.thread_um + self.opening_um) / UM_PER_MM
+
+
+def common_mesh(threads_per_inch: float) -> Mesh:
+    """The mesh that a shop most likely has for a thread count given in threads per inch.
+
+    Between the common meshes the thread takes the share of the pitch that its neighbours in the table suggest.
+    """
+    threads_per_cm = threads_per_inch / CM_PER_INCH
+    return Mesh(threads_per_cm, _thread_share(threads_per_cm) * UM_PER_CM / threads_per_cm)
+
+
+def open_area(opening_um: float, thread_um: float) -> float:
+    """Share of the mesh that is open, from the opening and the thread's diameter."""
+    return (opening_um / (opening_um + thread_um)) ** 2
+
+
+def ink_volume_cm3_m2(open_share: float, thickness_um: float) -> float:
+    """Theoretical ink volume from the open share and the fabric's thickness; 1 cm3/m2 is 1 micrometre."""
+    return open_share * thickness_um
+
+
+def _thread_share(threads_per_cm: float) -> float:
+    """Thread diameter over pitch, interpolated between the common meshes and constant beyond them."""
+    shares = [(count, count * thread_um / UM_PER_CM) for count, thread_um in COMMON_THREADS_UM]
+    place = bisect_right([count for count, _ in shares], threads_per_cm)
+    if place in (0, len(shares)):
+        return shares[max(0, place - 1)][1]
+    (coarse, low), (fine, high) = shares[place - 1], shares[place]
+    return low + (high - low) * (threads_per_cm - coarse) / (fine - coarse)
