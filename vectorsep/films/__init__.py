@@ -1,0 +1,18 @@
+"""Films, proof and report of a finished job, as bytes; the disk is somebody else's business."""
+
+from vectorsep.films.manifest import Manifest, PlateEntry, read_manifest, write_manifest
+from vectorsep.films.proof import write_proof
+from vectorsep.films.report import write_report
+from vectorsep.films.sheet import lay_out_sheet
+from vectorsep.films.svg import write_films
+
+__all__ = [
+    "Manifest",
+    "PlateEntry",
+    "lay_out_sheet",
+    "read_manifest",
+    "write_films",
+    "write_manifest",
+    "write_proof",
+    "write_report",
+]

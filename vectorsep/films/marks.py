@@ -1,0 +1,148 @@
+"""What stands on a film beside the ink: registration marks, centre lines, a rule, the label. All plain strokes.
+
+Marks lie in the band between the ink zone and the film's edge, at the same place on all films of a set; only the
+label's wording differs. Fine crosses, circled, outside the image, on every film: published glossaries of the trade.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterator, Sequence
+from dataclasses import dataclass
+
+import numpy as np
+
+from vectorsep.films.lettering import LINE_WEIGHT, shortened, strokes, text_width
+from vectorsep.geometry.curves import CURVE, MOVE, Outline, joined, polyline_outline
+from vectorsep.model import Point, Sheet
+
+MARK_LINE_MM = 0.1
+"""Line of the crosses: fine enough to lay two films within a tenth of a millimetre by eye, wide enough to burn."""
+CROSS_MM = 5.0
+"""From a mark's centre to the tip of its cross."""
+CIRCLE_MM = 3.0
+"""Radius of a mark's circle."""
+EDGE_MM = 2.0
+"""No mark lies nearer to the film's edge: cutters wander."""
+CAPITAL_MM = 2.5
+"""Height of the label's capitals where there is room."""
+LEAST_CAPITAL_MM = 1.2
+"""Lower capitals are not read on a light table; longer texts are cut instead."""
+LINE_SPACING = 1.7
+"""Base line to base line, in heights of capitals."""
+RULE_LENGTHS_MM = (100.0, 50.0, 20.0)
+"""The rule is the longest of these that fits beside the bottom mark."""
+QUARTER_HANDLE = 0.5522847498307936
+"""Handle of a quarter circle's cubic in radii, 4/3 tan(pi/8): off the circle by 2.7e-4 of the radius."""
+
+
+@dataclass(frozen=True, slots=True, eq=False)
+class Mark:
+    """A drawing made with a pen of one width, in the design's coordinates (mm)."""
+
+    outline: Outline
+    line_mm: float
+
+
+@dataclass(frozen=True, slots=True)
+class Label:
+    """What a film says of itself."""
+
+    job_name: str
+    order: int
+    count: int
+    ink: str
+    mesh_per_inch: int
+    reading: str
+
+
+def draw_marks(sheet: Sheet, label: Label) -> tuple[Mark, ...]:
+    """All marks of one film; the first holds the registration marks and is the same on every film of the set."""
+    register = Mark(joined(_register(sheet)), MARK_LINE_MM)
+    rule, rule_text = _rule(sheet)
+    return (register, Mark(joined(rule), MARK_LINE_MM), rule_text, *_label(sheet, label))
+
+
+def register_centres(sheet: Sheet) -> tuple[Point, ...]:
+    """Centres of the registration marks (mm): top, right, bottom, left, on the design page's centre lines."""
+    out = (sheet.ink_margin_mm + sheet.margin_mm) / 2
+    wide, high = sheet.design_width_mm, sheet.design_height_mm
+    return ((wide / 2, -out), (wide + out, high / 2), (wide / 2, high + out), (-out, high / 2))
+
+
+def _register(sheet: Sheet) -> Iterator[Outline]:
+    """Circled crosses; the arm along the centre line runs on towards the film's edge."""
+    for x, y in register_centres(sheet):
+        dx, dy = np.sign(x - sheet.design_width_mm / 2), np.sign(y - sheet.design_height_mm / 2)
+        to_edge = (sheet.margin_mm - sheet.ink_margin_mm) / 2 - EDGE_MM
+        yield circle((x, y), CIRCLE_MM)
+        yield _line((x - dy * CROSS_MM, y - dx * CROSS_MM), (x + dy * CROSS_MM, y + dx * CROSS_MM))
+        yield _line((x - dx * CROSS_MM, y - dy * CROSS_MM), (x + dx * to_edge, y + dy * to_edge))
+
+
+def circle(centre: Point, radius_mm: float) -> Outline:
+    """A circle as four cubic curves."""
+    unit = np.array([[1, 0], [0, 1], [-1, 0], [0, -1], [1, 0]], dtype=np.float64)
+    turned = np.stack([-unit[:, 1], unit[:, 0]], axis=1) * QUARTER_HANDLE
+    handles = np.stack([unit[:-1] + turned[:-1], unit[1:] - turned[1:]], axis=1)
+    steps = np.array([MOVE, CURVE, CURVE, CURVE, CURVE], dtype=np.uint8)
+    middle = np.asarray(centre)
+    return Outline(middle + radius_mm * unit, steps, middle + radius_mm * handles, np.array([True]))
+
+
+def _line(*points: Point) -> Outline:
+    return polyline_outline(np.array(points, dtype=np.float64), closed=False)
+
+
+def _rule(sheet: Sheet) -> tuple[list[Outline], Mark]:
+    """A scale of centimetres at the bottom left: measured with a steel rule, it shows a film printed off size."""
+    box = _corner(sheet, right=False, bottom=True)
+    fitting = [length for length in RULE_LENGTHS_MM if length <= box.width_mm]
+    length = fitting[0] if fitting else 10.0
+    left, base = box.left_mm, box.top_mm + 2.0
+    ticks = [
+        _line((left + mm, base), (left + mm, base - (2.0 if mm % 50 == 0 else 1.2)))
+        for mm in range(0, int(length) + 1, 10)
+    ]
+    text = f"{length:g} mm"
+    mark = _text(text, left, base + 1.0 + CAPITAL_MM, CAPITAL_MM)
+    return [_line((left, base), (left + length, base)), *ticks], mark
+
+
+@dataclass(frozen=True, slots=True)
+class _Box:
+    left_mm: float
+    top_mm: float
+    width_mm: float
+    height_mm: float
+
+
+def _corner(sheet: Sheet, *, right: bool, bottom: bool) -> _Box:
+    """The part of the top or bottom band that lies between a mark and the film's side."""
+    half = sheet.width_mm / 2 - EDGE_MM - CROSS_MM - 2.0
+    left = sheet.design_width_mm / 2 + CROSS_MM + 2.0 if right else -sheet.margin_mm + EDGE_MM
+    height = sheet.margin_mm - sheet.ink_margin_mm - 2 * EDGE_MM
+    top = sheet.design_height_mm + sheet.ink_margin_mm + EDGE_MM if bottom else -sheet.margin_mm + EDGE_MM
+    return _Box(left, top, half, height)
+
+
+def _label(sheet: Sheet, label: Label) -> Iterator[Mark]:
+    size = f"page {sheet.design_width_mm:.1f} × {sheet.design_height_mm:.1f} mm"
+    yield from _lines(_corner(sheet, right=False, bottom=False), [label.job_name, size])
+    screen = [f"{label.order} of {label.count}  {label.ink}", f"{label.mesh_per_inch} threads/inch"]
+    yield from _lines(_corner(sheet, right=True, bottom=False), screen)
+    yield from _lines(_corner(sheet, right=True, bottom=True), [label.reading])
+
+
+def _lines(box: _Box, texts: Sequence[str]) -> Iterator[Mark]:
+    """Lines of text from the top of a box down, as large as fits between the least and the usual height."""
+    widest = max(text_width(text, 1.0) for text in texts)
+    capital = max(LEAST_CAPITAL_MM, min(CAPITAL_MM, box.width_mm / max(widest, 1e-9)))
+    for i, text in enumerate(texts):
+        fitted = shortened(text, box.width_mm, capital)
+        if fitted.strip():
+            yield _text(fitted, box.left_mm, box.top_mm + capital * (1 + i * LINE_SPACING), capital)
+
+
+def _text(text: str, left_mm: float, base_mm: float, capital_mm: float) -> Mark:
+    lines = [polyline_outline(stroke, closed=False) for stroke in strokes(text, left_mm, base_mm, capital_mm)]
+    return Mark(joined(lines), capital_mm * LINE_WEIGHT)

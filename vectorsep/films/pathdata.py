@@ -1,0 +1,49 @@
+"""Outlines as SVG path data, on the plates' grid: what is written is exactly what was made."""
+
+from __future__ import annotations
+
+import numpy as np
+from numpy.typing import NDArray
+from shapely import Polygon
+
+from vectorsep.geometry.curves import CURVE, MOVE, Outline, joined, polyline_outline
+from vectorsep.geometry.region import GRID_MM, rings
+
+LETTERS = {1: "M", 2: "L", 3: "C"}
+"""SVG path commands by step kind (MOVE, LINE, CURVE)."""
+
+
+def polygon_outline(polygon: Polygon) -> Outline:
+    """A polygon's outer ring and holes as closed subpaths."""
+    return joined(polyline_outline(ring[:-1], closed=True) for ring in rings(polygon))
+
+
+def path_data(outline: Outline) -> str:
+    """SVG path data of an outline in mm, four decimals, absolute commands, repeated letters left out."""
+    knots, handles = _written(outline.knots), iter(_written(outline.handles.reshape(-1, 2)))
+    closed = iter(outline.closed)
+    words: list[str] = []
+    previous, close = 0, False
+    for step, knot in zip(outline.steps.tolist(), knots, strict=True):
+        if step == MOVE:
+            if close:
+                words.append("Z")
+            close = bool(next(closed))
+        if step != previous or step == MOVE:
+            words.append(LETTERS[step])
+        if step == CURVE:
+            words += (next(handles), next(handles))
+        words.append(knot)
+        previous = step
+    return " ".join([*words, "Z"] if close else words)
+
+
+def _written(points: NDArray[np.float64]) -> list[str]:
+    return [f"{_decimal(x)} {_decimal(y)}" for x, y in np.rint(points / GRID_MM).astype(np.int64).tolist()]
+
+
+def _decimal(steps: int) -> str:
+    """A whole number of grid steps as millimetres, without needless zeros; zero has no sign."""
+    whole, rest = divmod(abs(steps), 10_000)
+    text = f"{whole}.{rest:04d}".rstrip("0").rstrip(".")
+    return f"-{text}" if steps < 0 else text

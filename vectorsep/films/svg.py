@@ -1,0 +1,67 @@
+"""Films: each plate as an SVG at true size, solid black on transparent, marks outside the ink zone."""
+
+from __future__ import annotations
+
+import re
+import unicodedata
+
+import svgwrite
+
+from vectorsep.films.marks import Label, Mark, draw_marks
+from vectorsep.films.pathdata import path_data, polygon_outline
+from vectorsep.geometry.region import polygons
+from vectorsep.model import Film, Plate, Sheet, Stack
+from vectorsep.settings import Settings
+
+INK = "#000000"
+MAX_SLUG = 40
+"""Letters of an ink's name kept in a file name; the order before it already makes the name unique."""
+READING = "right reading, emulsion up"
+
+
+def write_films(stack: Stack, sheet: Sheet, settings: Settings, job_name: str) -> tuple[Film, ...]:
+    """Write every plate of a stack as a film, in print order. The bytes depend on nothing but the arguments."""
+    count = len(stack.plates)
+    films = []
+    for order, plate in enumerate(stack.plates, start=1):
+        label = Label(job_name, order, count, plate.ink, mesh_of(plate, settings), READING)
+        films.append(Film(file_name(order, plate), plate, _film_svg(plate, sheet, draw_marks(sheet, label))))
+    return tuple(films)
+
+
+def file_name(order: int, plate: Plate) -> str:
+    """The film's file: its place in the print order, then the role or the ink's name made safe."""
+    return f"{order:02d}-{plate.role if plate.role != 'colour' else slug(plate.ink)}.svg"
+
+
+def slug(name: str) -> str:
+    """A name as lower-case ASCII letters, digits and single hyphens; `ink` when nothing of it is left."""
+    ascii_only = unicodedata.normalize("NFKD", name).encode("ascii", "ignore").decode().lower()
+    return re.sub(r"[^a-z0-9]+", "-", ascii_only).strip("-")[:MAX_SLUG].strip("-") or "ink"
+
+
+def mesh_of(plate: Plate, settings: Settings) -> int:
+    """The mesh (threads/inch) a plate is burnt on: the ink's own where the job gives one."""
+    if plate.role == "blocker":
+        return settings.blocker_mesh_per_inch
+    if plate.role == "white":
+        return settings.white_mesh_per_inch
+    own = [ink.mesh_per_inch for ink in settings.inks if ink.hex == plate.hex and ink.mesh_per_inch]
+    return own[0] if own else settings.colour_mesh_per_inch
+
+
+def _film_svg(plate: Plate, sheet: Sheet, marks: tuple[Mark, ...]) -> bytes:
+    drawing = svgwrite.Drawing(
+        size=(f"{sheet.width_mm:.4f}mm", f"{sheet.height_mm:.4f}mm"),
+        viewBox=f"{-sheet.margin_mm:.4f} {-sheet.margin_mm:.4f} {sheet.width_mm:.4f} {sheet.height_mm:.4f}",
+        debug=False,
+    )
+    ink = drawing.g(id="ink", fill=INK, fill_rule="evenodd")
+    for polygon in polygons(plate.area):
+        ink.add(drawing.path(d=path_data(polygon_outline(polygon))))
+    pen = drawing.g(id="marks", fill="none", stroke=INK, stroke_linecap="round", stroke_linejoin="round")
+    for mark in marks:
+        pen.add(drawing.path(d=path_data(mark.outline), stroke_width=f"{mark.line_mm:.4f}"))
+    drawing.add(ink)
+    drawing.add(pen)
+    return f'<?xml version="1.0" encoding="UTF-8"?>\n{drawing.tostring()}\n'.encode()
