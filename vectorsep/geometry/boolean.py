@@ -39,6 +39,8 @@ def visible_parts(painted: Sequence[Region]) -> list[Region]:
 
     One difference a region, against the union of only those above that meet it.
     """
+    if not painted:
+        return []
     below, above = _overlapping_pairs(painted)
     starts = np.searchsorted(below, np.arange(len(painted) + 1))
     layers = np.asarray(painted, dtype=object)
@@ -59,10 +61,8 @@ def _overlapping_pairs(painted: Sequence[Region]) -> tuple[NDArray[np.intp], NDA
 
 
 def matched_edges(areas: Sequence[Region]) -> list[Region]:
-    """Make nearly disjoint areas share exact edges: no overlap, no hairline gap, equal vertices along a border.
-
-    A hairline gap or overlap goes to the neighbour with the longest border. Wider gaps are cloth and stay.
-    """
+    """Make nearly disjoint areas share exact edges: no overlap, equal vertices along every border, no enclosed
+    hairline gap (it goes to the neighbour with the longest border). Wider gaps are cloth and stay."""
     pieces, owner = shapely.get_parts(list(areas), return_index=True)
     filled = ~shapely.is_empty(pieces)
     pieces, owner = pieces[filled], owner[filled]

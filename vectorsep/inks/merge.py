@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import math
 from collections.abc import Mapping, Sequence
 
 from vectorsep.colour import difference_of
@@ -28,9 +29,9 @@ def merge_alike(
     members: dict[str, list[str]] = {}
     notices = []
     for hex_ in by_area:
-        host = min(hosts, key=lambda other: difference_of(hex_, other), default=hex_)
-        difference = difference_of(hex_, host)
-        if difference > largest_difference:
+        host = min(hosts, key=lambda other: difference_of(hex_, other), default=None)
+        difference = math.inf if host is None else difference_of(hex_, host)
+        if host is None or difference > largest_difference:
             host = hex_
             hosts.append(hex_)
         elif hex_ != host:

@@ -5,7 +5,8 @@ from __future__ import annotations
 from collections import defaultdict
 
 from vectorsep.errors import ArtworkError
-from vectorsep.geometry.boolean import matched_edges, union, visible_parts
+from vectorsep.geometry.boolean import union, visible_parts
+from vectorsep.geometry.hairlines import without_hairlines
 from vectorsep.inks.merge import knock_out, merge_alike
 from vectorsep.inks.palette import name_inks
 from vectorsep.inks.specks import clean_specks
@@ -38,5 +39,5 @@ def visible_areas(artwork: Artwork) -> dict[str, Region]:
     by_hex: dict[str, list[Region]] = defaultdict(list)
     for shape, part in zip(artwork.shapes, visible, strict=True):
         by_hex[shape.hex].append(part)
-    areas = matched_edges([union(parts) for parts in by_hex.values()])
+    areas = without_hairlines([union(parts) for parts in by_hex.values()])
     return {hex_: area for hex_, area in zip(by_hex, areas, strict=True) if not area.is_empty}

@@ -1,0 +1,122 @@
+"""Painter's order into ink areas: relations that hold for any art, and small cases with known areas."""
+
+import numpy as np
+import pytest
+import shapely
+from hypothesis import given, settings
+from hypothesis import strategies as st
+from shapely import Point, box
+
+from vectorsep.errors import ArtworkError
+from vectorsep.inks import separate_inks
+from vectorsep.model import Artwork, PaintedShape, Place
+from vectorsep.settings import InkSetting, Settings
+
+RED, BLUE, WHITE = "#c81e28", "#1e3cc8", "#ffffff"
+PLACE = Place("path")
+
+
+def art(*shapes):
+    return Artwork(100.0, 100.0, tuple(PaintedShape(area, hex_, PLACE) for area, hex_ in shapes))
+
+
+def areas(design):
+    return {ink.hex: ink.area for ink in design.inks}
+
+
+def discs():
+    number = st.floats(5, 95, allow_nan=False)
+    disc = st.builds(lambda x, y, r: Point(x, y).buffer(r), number, number, st.floats(0.5, 30))
+    return st.lists(st.tuples(disc, st.sampled_from([RED, BLUE, WHITE, "#20a040"])), min_size=1, max_size=12)
+
+
+@given(discs())
+@settings(max_examples=60, deadline=None)
+def test_inks_are_disjoint_and_cover_the_silhouette(shapes):
+    design = separate_inks(art(*shapes), Settings())
+    silhouette = shapely.union_all([area for area, _ in shapes])
+    assert sum(ink.area.area for ink in design.inks) == pytest.approx(silhouette.area, rel=1e-6)
+    assert shapely.coverage_is_valid([part for ink in design.inks for part in shapely.get_parts(ink.area)])
+    assert all(ink.area.is_valid for ink in design.inks)
+
+
+@given(discs())
+@settings(max_examples=40, deadline=None)
+def test_a_hidden_shape_changes_nothing(shapes):
+    lowest, *others = shapes
+    hidden = shapely.intersection(lowest[0], box(40, 40, 60, 60))
+    plain = areas(separate_inks(art(lowest, *others), Settings()))
+    with_hidden = areas(separate_inks(art((hidden, "#777777"), lowest, *others), Settings()))
+    assert with_hidden.keys() == plain.keys()
+    for hex_, area in plain.items():
+        assert shapely.symmetric_difference(with_hidden[hex_], area).area < 1e-6
+
+
+@given(discs())
+@settings(max_examples=40, deadline=None)
+def test_areas_equal_a_point_by_point_reading_of_painters_order(shapes):
+    # Oracle: the topmost shape at a sample point gives its colour; no polygon operation is involved.
+    found = areas(separate_inks(art(*shapes), Settings()))
+    sample = np.random.default_rng(0).uniform(0, 100, (200, 2))
+    for x, y in sample:
+        point = Point(x, y)
+        if min(shapely.distance(point, area.boundary) for area, _ in shapes) < 0.05:
+            continue
+        on_top = [hex_ for area, hex_ in shapes if area.contains(point)]
+        shown = [hex_ for hex_, area in found.items() if area.contains(point)]
+        assert shown == on_top[-1:]
+
+
+def test_a_hairline_between_two_colours_is_no_gap():
+    design = separate_inks(art((box(0, 0, 10, 10), RED), (box(10.004, 0, 20, 10), BLUE)), Settings())
+    assert shapely.union_all([ink.area for ink in design.inks]).area == pytest.approx(200, abs=0.01)
+    assert len(shapely.get_parts(shapely.union_all([ink.area for ink in design.inks]))) == 1
+
+
+def test_a_gap_that_a_screen_can_show_stays():
+    design = separate_inks(art((box(0, 0, 10, 10), RED), (box(10.1, 0, 20, 10), BLUE)), Settings())
+    assert shapely.union_all([ink.area for ink in design.inks]).area == pytest.approx(199, abs=1e-6)
+
+
+def test_colours_alike_become_one_ink_only_on_request():
+    shapes = art((box(0, 0, 10, 10), RED), (box(10, 0, 14, 10), "#c91f29"), (box(20, 0, 30, 10), BLUE))
+    assert len(separate_inks(shapes, Settings()).inks) == 3
+    merged = separate_inks(shapes, Settings(merge_inks=2.0))
+    assert {hex_: round(area.area) for hex_, area in areas(merged).items()} == {RED: 140, BLUE: 100}
+    assert [notice.code for notice in merged.notices] == ["inks-merged"]
+
+
+def test_an_ink_of_the_job_takes_in_what_looks_like_it():
+    job_red = "#c81f29"
+    design = separate_inks(
+        art((box(0, 0, 10, 10), RED)), Settings(merge_inks=2.0, inks=(InkSetting(job_red, "signal red"),))
+    )
+    assert [(ink.name, ink.hex) for ink in design.inks] == [("signal red", job_red)]
+
+
+def test_garment_coloured_art_is_left_to_the_cloth_on_request():
+    shapes = art((box(0, 0, 10, 10), RED), (box(2, 2, 8, 8), "#202024"))
+    design = separate_inks(shapes, Settings(garment_hex="#202024", knock_out_garment=True))
+    assert {ink.hex: ink.area.area for ink in design.inks} == {RED: 64.0}
+    assert design.notices[0].code == "garment-shows"
+
+
+def test_specks_go_to_the_neighbour_they_border_on_most():
+    speck = box(9.9, 5, 10, 5.1)
+    shapes = art((box(0, 0, 10, 10), RED), (speck, BLUE), (box(30, 30, 30.05, 30.05), BLUE))
+    design = separate_inks(shapes, Settings(clean_below_mm2=0.05))
+    assert {ink.hex: round(ink.area.area, 6) for ink in design.inks} == {RED: 100.0}
+    assert [notice.code for notice in design.notices] == ["speck-cleaned", "speck-cleaned"]
+    assert {ink.hex for ink in separate_inks(shapes, Settings()).inks} == {RED, BLUE}
+
+
+def test_inks_are_named_by_the_job_or_after_the_nearest_keyword():
+    shapes = art((box(0, 0, 1, 1), RED), (box(2, 0, 3, 1), "#0000ff"), (box(4, 0, 5, 1), "#0101ff"))
+    design = separate_inks(shapes, Settings(inks=(InkSetting(RED, "lantern red"), InkSetting("#00ff00"))))
+    assert [ink.name for ink in design.inks] == ["lantern red", "blue", "blue 2"]
+    assert [notice.code for notice in design.notices] == ["ink-not-in-art"]
+
+
+def test_art_that_paints_nothing_is_an_error():
+    with pytest.raises(ArtworkError, match="paints nothing"):
+        separate_inks(art(), Settings())
