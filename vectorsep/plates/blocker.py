@@ -12,6 +12,9 @@ from vectorsep.geometry.region import frame_around
 from vectorsep.model import Region
 from vectorsep.settings import Settings
 
+FRAME_REACHES = 8.0
+"""How far cloth is taken to go on around the art, in reaches of the gap finder; from 3 up the frame itself is no gap."""
+
 
 @dataclass(frozen=True, slots=True)
 class BlockerShape:
@@ -31,7 +34,7 @@ def shape_blocker(silhouette: Region, exposed_black: Region, settings: Settings)
     """
     carried = difference(silhouette, exposed_black)
     spread = union([silhouette, grow(carried, settings.spread_mm)])
-    cloth = difference(frame_around(spread, settings.spread_mm + settings.min_gap_mm), silhouette)
+    cloth = difference(frame_around(spread, FRAME_REACHES * (settings.spread_mm + settings.min_gap_mm)), silhouette)
     opened = graded_inset(cloth, settings.spread_mm, settings.min_gap_mm, 0.0)
     closed = strips(intersection(opened.lost, spread), CHORD_TOLERANCE_MM)
     area = union([silhouette, difference(spread, opened.area)])
