@@ -8,6 +8,7 @@ from dataclasses import dataclass
 from typing import Any
 
 from vectorsep.errors import SettingsError, VectorsepError
+from vectorsep.press_settings import FilmSetting, GarmentSetting, PressSetting
 from vectorsep.settings import InkSetting, ReadOptions, TrapSetting
 from vectorsep.units import parse_length_mm
 
@@ -93,13 +94,28 @@ KEYS = (
     Key("colour", "merge_inks", "merge_inks", _number, "colours this alike (CIEDE2000) become one ink"),
     Key("colour", "mesh", "colour_mesh_per_inch", _count, "threads per inch, unless the ink says otherwise"),
 )
-ART_KEYS = (
-    Key("art", "width", "width_mm", parse_length_mm, "printed width of the page"),
-    Key("art", "height", "height_mm", parse_length_mm, "printed height of the page"),
-    Key("art", "skip_unprintable", "skip_unprintable", _switch, "leave out what flat ink cannot print"),
-    Key("art", "flatten_opacity", "flatten_opacity", _switch, "turn tints over opaque art into mixed inks"),
+GROUP_KEYS = (
+    Key("art", "width", "art.width_mm", parse_length_mm, "printed width of the page"),
+    Key("art", "height", "art.height_mm", parse_length_mm, "printed height of the page"),
+    Key("art", "skip_unprintable", "art.skip_unprintable", _switch, "leave out what flat ink cannot print"),
+    Key("art", "flatten_opacity", "art.flatten_opacity", _switch, "turn tints over opaque art into mixed inks"),
+    Key("film", "width", "film.width_mm", parse_length_mm, "width of the film, the art in its middle"),
+    Key("film", "height", "film.height_mm", parse_length_mm, "height of the film, the art in its middle"),
+    Key("film", "margin", "film.margin_mm", parse_length_mm, "least distance from the page to the film's edge"),
+    Key("film", "mirror", "film.mirror", _switch, "films turned left to right"),
+    Key("press", "heads", "press.heads", _count, "stations for screens, flashes and cool-downs"),
+    Key("press", "cooldown", "press.cooldown", _switch, "a station stays empty after each flash"),
+    Key("press", "last_flash", "press.last_flash", _switch, "the last layer is flashed too"),
+    Key("press", "run", "press.run", _count, "how many prints"),
+    Key("press", "transfer", "press.transfer", _number, "share of the mesh's ink volume that reaches the cloth"),
+    Key("press", "spoilage", "press.spoilage", _number, "ink mixed beyond what is printed, as a share"),
+    Key("garment", "fibre", "garment.fibre", _text, "polyester, blend, cotton or unknown"),
+    Key("garment", "dyeing", "garment.dyeing", _text, "solid, low-energy, cationic, sublimated, undyed or unknown"),
+    Key("garment", "grade", "garment.grade", _number, "bench test on the grey scale for staining, 1 to 5"),
 )
-SECTION_KEYS = KEYS + ART_KEYS
+"""Keys whose setting is part of a group: `film.width_mm` is `Settings.film.width_mm`."""
+GROUPS = {"art": ReadOptions, "film": FilmSetting, "press": PressSetting, "garment": GarmentSetting}
+SECTION_KEYS = KEYS + GROUP_KEYS
 INK_KEYS = (
     Key("inks", "hex", "hex", _colour, "the ink's colour in the art, #rrggbb"),
     Key("inks", "name", "name", _text, "what the shop calls the ink"),
@@ -140,8 +156,17 @@ def read_job(toml_text: str, *, place: str = "job file") -> dict[str, Any]:
             values |= _read_table(table, [key for key in SECTION_KEYS if key.section == section], section, problems)
     if problems:
         raise SettingsError(problems)
-    art = {key.field: values.pop(key.field) for key in ART_KEYS if key.field in values}
-    return values | {"art": ReadOptions(**art)}
+    return _grouped(values)
+
+
+def _grouped(values: Mapping[str, Any]) -> dict[str, Any]:
+    """Gather the values of each group; a group that the job does not touch keeps its defaults."""
+    flat = {name: value for name, value in values.items() if "." not in name}
+    for group, kind in GROUPS.items():
+        prefix = f"{group}."
+        inner = {name.removeprefix(prefix): value for name, value in values.items() if name.startswith(prefix)}
+        flat[group] = kind(**inner)
+    return flat
 
 
 def _read_table(table: Mapping[str, object], keys: Sequence[Key], place: str, problems: list[str]) -> dict[str, Any]:

@@ -135,18 +135,22 @@ class Sheet:
     design_height_mm: float
     ink_margin_mm: float
     """How far past the design's page a plate's ink may lie. Nothing but ink is drawn inside this zone."""
-    margin_mm: float
-    """From the design's page to the film's edge on every side; the film's origin is at minus this."""
+    margin_x_mm: float
+    """From the design's page to the film's left and right edge; the film's origin is at minus this."""
+    margin_y_mm: float
+    """From the design's page to the film's top and bottom edge."""
+    mirrored: bool = False
+    """Whether the films are turned left to right, as seen through the back of the film."""
 
     @property
     def width_mm(self) -> float:
         """Width of the film."""
-        return self.design_width_mm + 2 * self.margin_mm
+        return self.design_width_mm + 2 * self.margin_x_mm
 
     @property
     def height_mm(self) -> float:
         """Height of the film."""
-        return self.design_height_mm + 2 * self.margin_mm
+        return self.design_height_mm + 2 * self.margin_y_mm
 
 
 @dataclass(frozen=True, slots=True)

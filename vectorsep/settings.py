@@ -12,6 +12,7 @@ from dataclasses import dataclass, field
 from typing import Literal, TypeAlias
 
 from vectorsep.errors import SettingsError
+from vectorsep.press_settings import FilmSetting, GarmentSetting, PressSetting, press_problems
 from vectorsep.units import format_mm
 
 BlockerKind: TypeAlias = Literal["black", "grey"]
@@ -20,6 +21,10 @@ MAX_DISTANCE_MM = 10.0
 """No spread, choke or tolerance of a press is wider; a larger value is a slip of the unit."""
 MAX_PRINT_MM = 2000.0
 """No garment platen is larger; a larger page is a slip of the unit."""
+MAX_TURN_DEG = 5.0
+"""A plate turned by more than this is not on its pins."""
+MAX_MULTIPLE = 10.0
+"""Ten times the finest detail of a mesh is a bold line on any; a larger multiple is a slip."""
 MAX_MERGE = 20.0
 """Colours further apart than this (CIEDE2000) are different to anybody; merging them is a slip."""
 MAX_SPECK_MM2 = 4.0
@@ -67,6 +72,8 @@ class Settings:
     """
 
     registration_mm: float = 0.25
+    turn_deg: float = 0.0
+    """By how much a plate may lie turned. At 0 it is as much as moves the farthest corner by `registration_mm`."""
     spread_mm: float = 0.4
     choke_mm: float = 0.3
     clearance_mm: float = math.nan
@@ -85,6 +92,14 @@ class Settings:
     blocker_mesh_per_inch: int = 86
     white_mesh_per_inch: int = 110
     colour_mesh_per_inch: int = 160
+    detail_multiple: float = 1.0
+    """Lines, gaps and islands are warned of below this many times two threads and one opening of the plate's mesh."""
+    detail_line_mm: float = 0.0
+    """The thinnest line any plate holds, if the shop has measured it; 0 goes by each plate's mesh."""
+    detail_gap_mm: float = 0.0
+    """The narrowest gap any plate holds open; 0 goes by each plate's mesh."""
+    detail_island_mm2: float = 0.0
+    """The smallest island any plate holds; 0 goes by each plate's mesh."""
     garment_name: str = "garment"
     garment_hex: str = "#202024"
     inks: tuple[InkSetting, ...] = ()
@@ -101,6 +116,9 @@ class Settings:
     highlight_white: bool = False
     """White art gets a last screen of its own, over everything, and is carried like a colour."""
     art: ReadOptions = ReadOptions()
+    film: FilmSetting = field(default_factory=FilmSetting)
+    press: PressSetting = field(default_factory=PressSetting)
+    garment: GarmentSetting = field(default_factory=GarmentSetting)
 
     def __post_init__(self) -> None:
         """Resolve the distances that follow the registration tolerance, then check everything."""
@@ -118,6 +136,12 @@ def _problems(settings: Settings) -> Iterator[str]:
     yield from _mesh_problems(settings)
     if not HEX_COLOUR.fullmatch(settings.garment_hex):
         yield f"{settings.garment_hex!r} is no colour: write it as #rrggbb @ garment.hex"
+    if not 0 <= settings.turn_deg <= MAX_TURN_DEG:
+        yield f"{settings.turn_deg:g} is out of range: give 0 to {MAX_TURN_DEG:g} degrees @ press.turn"
+    if not 0 < settings.detail_multiple <= MAX_MULTIPLE:
+        yield f"{settings.detail_multiple:g} is out of range: give up to {MAX_MULTIPLE:g} @ detail.multiple"
+    if not 0 <= settings.detail_island_mm2 <= MAX_SPECK_MM2:
+        yield f"{settings.detail_island_mm2:g} is out of range: give 0 to {MAX_SPECK_MM2:g} mm² @ detail.island_mm2"
     if not 0 <= settings.merge_inks <= MAX_MERGE:
         yield f"{settings.merge_inks:g} is out of range: give a CIEDE2000 difference from 0 to {MAX_MERGE:g} @ colour.merge_inks"
     if not 0 <= settings.clean_below_mm2 <= MAX_SPECK_MM2:
@@ -126,6 +150,7 @@ def _problems(settings: Settings) -> Iterator[str]:
         if not 0 <= pair.width_mm <= MAX_DISTANCE_MM:
             yield f"{format_mm(pair.width_mm)} is out of range: give 0 to {format_mm(MAX_DISTANCE_MM)} @ traps[{i}].width"
     yield from _ink_problems(settings.inks)
+    yield from press_problems(settings.film, settings.press, settings.garment)
 
 
 def _distance_problems(settings: Settings) -> Iterator[str]:
@@ -138,6 +163,8 @@ def _distance_problems(settings: Settings) -> Iterator[str]:
         "blocker.min_gap": settings.min_gap_mm,
         "colour.clearance": settings.clearance_mm,
         "colour.trap": settings.trap_mm,
+        "detail.line": settings.detail_line_mm,
+        "detail.gap": settings.detail_gap_mm,
     }
     for key, distance_mm in distances.items():
         if not 0 <= distance_mm <= MAX_DISTANCE_MM:

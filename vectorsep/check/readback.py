@@ -2,9 +2,10 @@
 
 from __future__ import annotations
 
+from vectorsep.geometry.affine import Affine
 from vectorsep.geometry.boolean import union
 from vectorsep.geometry.region import moved, rectangle, touches
-from vectorsep.model import Artwork, Finding, Plate, Role, Sheet
+from vectorsep.model import Artwork, Finding, Plate, Region, Role, Sheet
 
 PAGE_TOLERANCE_MM = 0.01
 """A film's page may differ from the sheet by this much: the last decimal of a length in inches or points."""
@@ -22,9 +23,16 @@ def plate_of_film(artwork: Artwork, sheet: Sheet, role: Role, ink: str, hex_: st
         sheet.design_width_mm + sheet.ink_margin_mm,
         sheet.design_height_mm + sheet.ink_margin_mm,
     )
-    painted = [moved(shape.area, -sheet.margin_mm, -sheet.margin_mm) for shape in artwork.shapes]
+    painted = [_on_design(shape.area, sheet) for shape in artwork.shapes]
     area = union(shape for shape in painted if touches(shape, zone))
     return Plate(role, ink, hex_, area), _page_findings(artwork, sheet, ink)
+
+
+def _on_design(area: Region, sheet: Sheet) -> Region:
+    """A film's area in the design's coordinates."""
+    if sheet.mirrored:
+        return Affine(a=-1.0, e=sheet.design_width_mm + sheet.margin_x_mm, f=-sheet.margin_y_mm).map_region(area)
+    return moved(area, -sheet.margin_x_mm, -sheet.margin_y_mm)
 
 
 def _page_findings(artwork: Artwork, sheet: Sheet, ink: str) -> tuple[Finding, ...]:

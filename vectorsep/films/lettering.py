@@ -125,7 +125,7 @@ def strokes(text: str, left_mm: float, base_mm: float, capital_mm: float) -> lis
     marks fall back to the bare letter; characters without a drawing show as a box.
     """
     unit = capital_mm / CAPITAL_UNITS
-    drawn = []
+    drawn: list[NDArray[np.float64]] = []
     for i, character in enumerate(_drawable(text)):
         origin = np.array([left_mm + i * ADVANCE_UNITS * unit, base_mm - capital_mm])
         drawn.extend(origin + unit * stroke for stroke in _grid_strokes(character))
@@ -163,7 +163,7 @@ def _bare(character: str) -> str:
 def _grid_strokes(character: str) -> tuple[NDArray[np.float64], ...]:
     drawing = GLYPHS.get(character, UNKNOWN)
     return tuple(
-        np.array([[int(x), int(y)] for x, y in stroke.split()], dtype=np.float64)
+        np.array([[int(point[0]), int(point[1])] for point in stroke.split()], dtype=np.float64)
         for stroke in drawing.split(",")
         if stroke
     )

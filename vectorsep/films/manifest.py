@@ -7,7 +7,7 @@ import json
 import math
 import re
 from collections.abc import Mapping
-from dataclasses import asdict, dataclass, fields
+from dataclasses import asdict, dataclass, fields, is_dataclass
 from typing import Any, NoReturn, get_args
 
 from vectorsep.errors import FolderError, SettingsError
@@ -68,8 +68,13 @@ def floored(length_mm: float) -> float:
 def _settings_data(settings: Settings) -> dict[str, Any]:
     """All settings but those that only steer the reading of the art."""
     values = {field.name: getattr(settings, field.name) for field in fields(settings) if field.name != "art"}
-    lists = {name: [asdict(entry) for entry in value] for name, value in values.items() if isinstance(value, tuple)}
-    return values | lists
+    return {name: _plain(value) for name, value in values.items()}
+
+
+def _plain(value: object) -> object:
+    if isinstance(value, tuple):
+        return [asdict(entry) for entry in value]
+    return asdict(value) if is_dataclass(value) and not isinstance(value, type) else value
 
 
 def _clearance_of(job: Separation, i: int) -> Clearance | None:
@@ -183,9 +188,11 @@ def _read_entry(value: object, place: str) -> PlateEntry:
 
 def _read_sheet(report: Mapping[str, Any]) -> Sheet:
     film = _table(_field(report, "film", ""), "film")
-    numbers = {field.name: _number(_field(film, field.name, "film"), f"film.{field.name}") for field in fields(Sheet)}
-    sheet = Sheet(**numbers)
-    if sheet.ink_margin_mm > sheet.margin_mm:
+    sizes = [field.name for field in fields(Sheet) if field.name != "mirrored"]
+    wide, high, ink_margin, margin_x, margin_y = [_number(_field(film, name, "film"), f"film.{name}") for name in sizes]
+    mirrored = _switch(_field(film, "mirrored", "film"), "film.mirrored")
+    sheet = Sheet(wide, high, ink_margin, margin_x, margin_y, mirrored)
+    if sheet.ink_margin_mm > min(sheet.margin_x_mm, sheet.margin_y_mm):
         _refuse("film.ink_margin_mm", "is wider than the margin that holds it")
     return sheet
 

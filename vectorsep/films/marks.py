@@ -30,7 +30,11 @@ LEAST_CAPITAL_MM = 1.2
 LINE_SPACING = 1.7
 """Base line to base line, in heights of capitals."""
 RULE_LENGTHS_MM = (100.0, 50.0, 20.0)
-"""The rule is the longest of these that fits beside the bottom mark."""
+"""The rule is the longest of these that fits the film's width."""
+RULE_GAP_MM = 1.0
+"""From the ink zone to the rule; the crosses start two millimetres farther out, so the two never meet."""
+TICK_MM = 1.2
+"""A centimetre's tick; every fifth is half as long again."""
 QUARTER_HANDLE = 0.5522847498307936
 """Handle of a quarter circle's cubic in radii, 4/3 tan(pi/8): off the circle by 2.7e-4 of the radius."""
 
@@ -64,16 +68,18 @@ def draw_marks(sheet: Sheet, label: Label) -> tuple[Mark, ...]:
 
 def register_centres(sheet: Sheet) -> tuple[Point, ...]:
     """Centres of the registration marks (mm): top, right, bottom, left, on the design page's centre lines."""
-    out = (sheet.ink_margin_mm + sheet.margin_mm) / 2
     wide, high = sheet.design_width_mm, sheet.design_height_mm
-    return ((wide / 2, -out), (wide + out, high / 2), (wide / 2, high + out), (-out, high / 2))
+    right = wide + (sheet.ink_margin_mm + sheet.margin_x_mm) / 2
+    bottom = high + (sheet.ink_margin_mm + sheet.margin_y_mm) / 2
+    return ((wide / 2, high - bottom), (right, high / 2), (wide / 2, bottom), (wide - right, high / 2))
 
 
 def _register(sheet: Sheet) -> Iterator[Outline]:
     """Circled crosses; the arm along the centre line runs on towards the film's edge."""
     for x, y in register_centres(sheet):
         dx, dy = np.sign(x - sheet.design_width_mm / 2), np.sign(y - sheet.design_height_mm / 2)
-        to_edge = (sheet.margin_mm - sheet.ink_margin_mm) / 2 - EDGE_MM
+        margin_mm = sheet.margin_x_mm if dx else sheet.margin_y_mm
+        to_edge = (margin_mm - sheet.ink_margin_mm) / 2 - EDGE_MM
         yield circle((x, y), CIRCLE_MM)
         yield _line((x - dy * CROSS_MM, y - dx * CROSS_MM), (x + dy * CROSS_MM, y + dx * CROSS_MM))
         yield _line((x - dx * CROSS_MM, y - dy * CROSS_MM), (x + dx * to_edge, y + dy * to_edge))
@@ -94,18 +100,15 @@ def _line(*points: Point) -> Outline:
 
 
 def _rule(sheet: Sheet) -> tuple[list[Outline], Mark]:
-    """A scale of centimetres at the bottom left: measured with a steel rule, it shows a film printed off size."""
-    box = _corner(sheet, right=False, bottom=True)
-    fitting = [length for length in RULE_LENGTHS_MM if length <= box.width_mm]
-    length = fitting[0] if fitting else 10.0
-    left, base = box.left_mm, box.top_mm + 2.0
+    """A scale of centimetres along the bottom of the ink zone: a steel rule beside it shows a film printed off size."""
+    left, base = -sheet.margin_x_mm + EDGE_MM, sheet.design_height_mm + sheet.ink_margin_mm + RULE_GAP_MM
+    length = next((length for length in RULE_LENGTHS_MM if length <= sheet.width_mm - 2 * EDGE_MM), RULE_LENGTHS_MM[-1])
     ticks = [
-        _line((left + mm, base), (left + mm, base - (2.0 if mm % 50 == 0 else 1.2)))
+        _line((left + mm, base), (left + mm, base + (TICK_MM if mm % 50 else 1.5 * TICK_MM)))
         for mm in range(0, int(length) + 1, 10)
     ]
-    text = f"{length:g} mm"
-    mark = _text(text, left, base + 1.0 + CAPITAL_MM, CAPITAL_MM)
-    return [_line((left, base), (left + length, base)), *ticks], mark
+    text = _text(f"rule {length:g} mm", left, base + 2 * TICK_MM + CAPITAL_MM, CAPITAL_MM)
+    return [_line((left, base), (left + length, base)), *ticks], text
 
 
 @dataclass(frozen=True, slots=True)
@@ -113,16 +116,14 @@ class _Box:
     left_mm: float
     top_mm: float
     width_mm: float
-    height_mm: float
 
 
 def _corner(sheet: Sheet, *, right: bool, bottom: bool) -> _Box:
     """The part of the top or bottom band that lies between a mark and the film's side."""
     half = sheet.width_mm / 2 - EDGE_MM - CROSS_MM - 2.0
-    left = sheet.design_width_mm / 2 + CROSS_MM + 2.0 if right else -sheet.margin_mm + EDGE_MM
-    height = sheet.margin_mm - sheet.ink_margin_mm - 2 * EDGE_MM
-    top = sheet.design_height_mm + sheet.ink_margin_mm + EDGE_MM if bottom else -sheet.margin_mm + EDGE_MM
-    return _Box(left, top, half, height)
+    left = sheet.design_width_mm / 2 + CROSS_MM + 2.0 if right else -sheet.margin_x_mm + EDGE_MM
+    top = sheet.design_height_mm + sheet.ink_margin_mm + 2 * EDGE_MM if bottom else -sheet.margin_y_mm + EDGE_MM
+    return _Box(left, top, half)
 
 
 def _label(sheet: Sheet, label: Label) -> Iterator[Mark]:

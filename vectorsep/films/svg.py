@@ -16,7 +16,8 @@ from vectorsep.settings import Settings
 INK = "#000000"
 MAX_SLUG = 40
 """Letters of an ink's name kept in a file name; the order before it already makes the name unique."""
-READING = "right reading, emulsion up"
+READING = {False: "right reading, emulsion up", True: "mirrored, emulsion down"}
+"""What the film says of its side. Right reading with the emulsion up is the usual positive (published glossary)."""
 
 
 def write_films(stack: Stack, sheet: Sheet, settings: Settings, job_name: str) -> tuple[Film, ...]:
@@ -24,7 +25,7 @@ def write_films(stack: Stack, sheet: Sheet, settings: Settings, job_name: str) -
     count = len(stack.plates)
     films = []
     for order, plate in enumerate(stack.plates, start=1):
-        label = Label(job_name, order, count, plate.ink, mesh_of(plate, settings), READING)
+        label = Label(job_name, order, count, plate.ink, mesh_of(plate, settings), READING[sheet.mirrored])
         films.append(Film(file_name(order, plate), plate, _film_svg(plate, sheet, draw_marks(sheet, label))))
     return tuple(films)
 
@@ -53,7 +54,7 @@ def mesh_of(plate: Plate, settings: Settings) -> int:
 def _film_svg(plate: Plate, sheet: Sheet, marks: tuple[Mark, ...]) -> bytes:
     drawing = svgwrite.Drawing(
         size=(f"{sheet.width_mm:.4f}mm", f"{sheet.height_mm:.4f}mm"),
-        viewBox=f"{-sheet.margin_mm:.4f} {-sheet.margin_mm:.4f} {sheet.width_mm:.4f} {sheet.height_mm:.4f}",
+        viewBox=f"{-sheet.margin_x_mm:.4f} {-sheet.margin_y_mm:.4f} {sheet.width_mm:.4f} {sheet.height_mm:.4f}",
         debug=False,
     )
     ink = drawing.g(id="ink", fill=INK, fill_rule="evenodd")
@@ -62,6 +63,9 @@ def _film_svg(plate: Plate, sheet: Sheet, marks: tuple[Mark, ...]) -> bytes:
     pen = drawing.g(id="marks", fill="none", stroke=INK, stroke_linecap="round", stroke_linejoin="round")
     for mark in marks:
         pen.add(drawing.path(d=path_data(mark.outline), stroke_width=f"{mark.line_mm:.4f}"))
-    drawing.add(ink)
-    drawing.add(pen)
+    film = drawing.g(transform=f"matrix(-1 0 0 1 {sheet.design_width_mm:.4f} 0)") if sheet.mirrored else drawing
+    film.add(ink)
+    film.add(pen)
+    if sheet.mirrored:
+        drawing.add(film)
     return f'<?xml version="1.0" encoding="UTF-8"?>\n{drawing.tostring()}\n'.encode()
