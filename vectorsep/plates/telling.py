@@ -17,7 +17,7 @@ from vectorsep.units import format_mm
 
 WORTH_TELLING_MM2 = 0.05
 """Less art than this lost at an edge, all places together, is below what an eye finds on cloth."""
-SHORTEST_LOSS_MM = 0.1
+SHORTEST_LOSS_MM = 0.5
 """A narrow place shorter than this is a sharp corner's last tip, not a line or a gap that somebody drew."""
 HARDLY_VISIBLE = 5.0
 """Rim and cloth closer than this (CIEDE2000) look alike at arm's length (from memory, no source)."""
