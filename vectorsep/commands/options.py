@@ -1,0 +1,76 @@
+"""Options that several commands share, and the settings they make."""
+
+from __future__ import annotations
+
+import argparse
+from dataclasses import fields, replace
+from pathlib import Path
+from typing import Any
+
+from vectorsep.errors import VectorsepError
+from vectorsep.files import read_job_file
+from vectorsep.settings import ReadOptions, Settings
+from vectorsep.units import parse_length_mm
+
+
+def add_job(command: argparse.ArgumentParser) -> None:
+    """Add `--job`."""
+    command.add_argument("--job", type=Path, metavar="JOB.toml", help="garment, press, distances and inks of the job")
+
+
+def add_settings(command: argparse.ArgumentParser) -> None:
+    """Add the options that stand above the job file."""
+    add_length(command, "--width", "width_mm", "printed width of the page; the height follows")
+    add_length(command, "--height", "height_mm", "printed height of the page; the width follows")
+    add_length(command, "--spread", "spread_mm", "how far the blocker grows past the art")
+    add_length(command, "--choke", "choke_mm", "how far the white stays inside the art")
+    add_length(command, "--trap", "trap_mm", "how far the lighter of two inks runs under the darker")
+    add_length(command, "--clearance", "clearance_mm", "least distance of upper inks to the blocker's edge")
+    add_length(command, "--registration", "registration_mm", "how far two plates may sit from each other")
+    command.add_argument("--blocker", metavar="COLOUR", help="black or grey")
+    command.add_argument("--merge-black", action="store_true", default=None, help="the blocker prints the art's black")
+    command.add_argument(
+        "--merge-inks",
+        type=float,
+        metavar="DIFFERENCE",
+        help="colours this alike (CIEDE2000, such as 2.0) become one ink",
+    )
+    command.add_argument(
+        "--skip-unprintable",
+        action="store_true",
+        default=None,
+        help="leave out what flat ink cannot print, and say so",
+    )
+
+
+def add_quiet(command: argparse.ArgumentParser) -> None:
+    """Add `--quiet`."""
+    command.add_argument("--quiet", action="store_true", help="print nothing but errors")
+
+
+def add_length(command: argparse.ArgumentParser, flag: str, field: str, meaning: str) -> None:
+    """Add an option whose value is a length, kept in mm."""
+    command.add_argument(flag, dest=field, type=_length, metavar="LENGTH", help=f"{meaning}, such as 0.4mm or 1pt")
+
+
+def _length(text: str) -> float:
+    try:
+        return parse_length_mm(text)
+    except VectorsepError as error:
+        raise argparse.ArgumentTypeError(str(error)) from error
+
+
+def settings_of(args: argparse.Namespace) -> Settings:
+    """The job file's settings with the command line's on top. Raises SettingsError."""
+    values: dict[str, Any] = read_job_file(args.job) if args.job else {}
+    return settings_over(values, args)
+
+
+def settings_over(job_values: dict[str, Any], args: argparse.Namespace) -> Settings:
+    """Settings from a job file's values with the command line's on top. Raises SettingsError."""
+    values = dict(job_values)
+    given = {name: value for name, value in vars(args).items() if value is not None}
+    art = {field.name: given[field.name] for field in fields(ReadOptions) if field.name in given}
+    values |= {field.name: given[field.name] for field in fields(Settings) if field.name in given}
+    values["art"] = replace(values.get("art", ReadOptions()), **art)
+    return Settings(**values)

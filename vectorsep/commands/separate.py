@@ -1,0 +1,42 @@
+"""`vectorsep separate`: the plates, films and stacking report of one design."""
+
+from __future__ import annotations
+
+import argparse
+from pathlib import Path
+
+from tqdm import tqdm
+
+from vectorsep.commands.command import SAFE, UNSAFE, Command
+from vectorsep.commands.options import add_job, add_quiet, add_settings, settings_of
+from vectorsep.commands.telling import tell_separation
+from vectorsep.files import read_file, write_folder
+from vectorsep.pipeline import STAGES, separate
+
+
+def _add_arguments(command: argparse.ArgumentParser) -> None:
+    command.add_argument("design", type=Path, metavar="DESIGN.svg")
+    command.add_argument("--out", type=Path, required=True, metavar="DIR", help="the folder to write")
+    add_job(command)
+    command.add_argument("--replace", action="store_true", help="replace a folder of plates that is already there")
+    add_quiet(command)
+    add_settings(command)
+
+
+def _run(args: argparse.Namespace) -> int:
+    settings = settings_of(args)
+    svg = read_file(args.design)
+    with tqdm(total=len(STAGES), disable=True if args.quiet else None, leave=False) as bar:
+
+        def on_stage(stage: str) -> None:
+            bar.set_description(stage)
+            bar.update()
+
+        job, files = separate(svg, settings, args.design.name, on_stage)
+    write_folder(args.out, files, replace=args.replace)
+    if not args.quiet:
+        tell_separation(job, args.out)
+    return SAFE if job.check.safe else UNSAFE
+
+
+COMMAND = Command("separate", "make the plates, films and stacking report of a design", _add_arguments, _run)
