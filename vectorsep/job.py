@@ -69,6 +69,7 @@ KEYS = (
         parse_length_mm,
         "how far two plates may sit from each other",
     ),
+    Key("press", "turn", "turn_deg", _number, "by how many degrees a plate may lie turned"),
     Key("blocker", "colour", "blocker", _text, "black or grey"),
     Key("blocker", "carbon", "carbon", _switch, "the ink holds activated carbon (true unless said otherwise)"),
     Key("blocker", "spread", "spread_mm", parse_length_mm, "how far the blocker grows past the art"),
@@ -93,6 +94,10 @@ KEYS = (
     Key("art", "clean_below_mm2", "clean_below_mm2", _number, "pieces of ink smaller than this (mm²) are cleaned up"),
     Key("colour", "merge_inks", "merge_inks", _number, "colours this alike (CIEDE2000) become one ink"),
     Key("colour", "mesh", "colour_mesh_per_inch", _count, "threads per inch, unless the ink says otherwise"),
+    Key("detail", "multiple", "detail_multiple", _number, "warn below so many times two threads and one opening"),
+    Key("detail", "line", "detail_line_mm", parse_length_mm, "thinnest line of any plate, instead of by its mesh"),
+    Key("detail", "gap", "detail_gap_mm", parse_length_mm, "narrowest gap of any plate, instead of by its mesh"),
+    Key("detail", "island_mm2", "detail_island_mm2", _number, "smallest island (mm²), instead of by its mesh"),
 )
 GROUP_KEYS = (
     Key("art", "width", "art.width_mm", parse_length_mm, "printed width of the page"),

@@ -11,6 +11,9 @@ from __future__ import annotations
 from bisect import bisect_right
 from dataclasses import dataclass
 
+from vectorsep.model import Plate
+from vectorsep.settings import Settings
+
 CM_PER_INCH = 2.54
 UM_PER_CM = 10_000.0
 UM_PER_MM = 1_000.0
@@ -70,6 +73,16 @@ class Mesh:
         Often said, not found in print; hence a limit to warn at, with a multiple that the job can set.
         """
         return (2 * self.thread_um + self.opening_um) / UM_PER_MM
+
+
+def threads_per_inch(plate: Plate, settings: Settings) -> int:
+    """The mesh that a plate is burnt on: the ink's own where the job gives one, else that of the plate's role."""
+    if plate.role == "blocker":
+        return settings.blocker_mesh_per_inch
+    if plate.role == "white":
+        return settings.white_mesh_per_inch
+    own = [ink.mesh_per_inch for ink in settings.inks if ink.hex == plate.hex and ink.mesh_per_inch]
+    return own[0] if own else settings.colour_mesh_per_inch
 
 
 def common_mesh(threads_per_inch: float) -> Mesh:

@@ -14,6 +14,7 @@ Region: TypeAlias = Polygon | MultiPolygon
 Point: TypeAlias = tuple[float, float]
 Role: TypeAlias = Literal["blocker", "white", "colour"]
 Severity: TypeAlias = Literal["unsafe", "warning", "note"]
+Mishap: TypeAlias = Literal["ink-on-cloth", "white-shows", "gap-opens"]
 
 
 @dataclass(frozen=True, slots=True)
@@ -175,14 +176,47 @@ class Clearance:
 
 
 @dataclass(frozen=True, slots=True)
+class RegisterCase:
+    """The worst that one plate out of register does, the others in place, of one kind of mishap."""
+
+    plate: Plate
+    """The plate that is moved, as it lies in register."""
+    kind: Mishap
+    shift_mm: Point
+    """How far it is shifted, after the turn."""
+    turn_deg: float
+    """How far it is turned, clockwise on the page."""
+    about_mm: Point
+    """The point it turns about."""
+    spoilt: Region
+    """Where the print is spoilt; empty where no move that was tried does any harm."""
+    at_mm: Point | None
+    """A point inside the largest spoilt piece."""
+
+    @property
+    def area_mm2(self) -> float:
+        """The spoilt area."""
+        return self.spoilt.area
+
+
+@dataclass(frozen=True, slots=True)
 class Check:
     """What the independent check measured and what it found."""
 
     clearances: tuple[Clearance, ...]
     findings: tuple[Finding, ...]
+    register: tuple[RegisterCase, ...] = ()
+    """The worst case of each kind for each upper plate."""
 
     @property
     def safe(self) -> bool:
         """Whether every upper plate was measured and none can touch the cloth within the press's tolerance."""
-        measured = any(clearance.plate.role == "blocker" for clearance in self.clearances)
-        return measured and not any(finding.severity == "unsafe" for finding in self.findings)
+        upper = [clearance for clearance in self.clearances if clearance.plate.role != "blocker"]
+        measured = all(clearance.distance_mm is not None for clearance in upper)
+        unsafe = any(finding.severity == "unsafe" for finding in self.findings)
+        return len(upper) == len(self.clearances) - 1 and measured and not unsafe
+
+    def worst(self, kind: Mishap) -> RegisterCase | None:
+        """The case of this kind that spoils the most; None where no plate can do it."""
+        cases = [case for case in self.register if case.kind == kind]
+        return max(cases, key=lambda case: case.area_mm2, default=None)

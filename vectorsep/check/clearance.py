@@ -11,15 +11,19 @@ from vectorsep.model import Clearance, Finding, Plate
 from vectorsep.units import format_mm
 
 
-def measure_clearance(plate: Plate, blocker: Plate) -> Clearance:
-    """Measure one upper plate against the blocker. All lengths in mm, areas in mm2; `at_mm` lies on the plate."""
+def measure_clearance(plate: Plate, blocker: Plate, reading_error_mm: float = 0.0) -> Clearance:
+    """Measure one upper plate against the blocker. All lengths in mm, areas in mm2; `at_mm` lies on the plate.
+
+    `reading_error_mm` is how far the two outlines together may lie from those that were drawn; the distance is
+    given less that, so it is never overstated.
+    """
     if plate.area.is_empty:
         return Clearance(plate, None, None)
     outside = difference(plate.area, blocker.area)
     if not outside.is_empty:
         return Clearance(plate, 0.0, inner_point(outside), outside.area)
     distance_mm, at_mm = smallest_distance(edge(plate.area), edge(blocker.area))
-    return Clearance(plate, distance_mm, at_mm)
+    return Clearance(plate, max(0.0, distance_mm - reading_error_mm), at_mm)
 
 
 def clearance_findings(clearance: Clearance, tolerance_mm: float) -> Iterator[Finding]:
@@ -30,7 +34,7 @@ def clearance_findings(clearance: Clearance, tolerance_mm: float) -> Iterator[Fi
     if clearance.outside_mm2 > 0:
         message = f"{clearance.outside_mm2:.3g} mm² of ink lies past the blocker, on bare cloth"
         yield Finding("past-blocker", "unsafe", ink, message, clearance.at_mm)
-    elif clearance.distance_mm < tolerance_mm:
+    elif not clearance.distance_mm >= tolerance_mm:  # so written, a distance that is no number fails too
         message = (
             f"this plate comes within {format_mm(clearance.distance_mm)} of the blocker's edge; "
             f"the press needs {format_mm(tolerance_mm)}"

@@ -1,13 +1,15 @@
-"""The stack as a whole: is there one blocker, does everything above it stay clear of its edge, does white hide?"""
+"""The stack as a whole: can it be measured, does everything above the blocker stay clear of its edge, will it print?"""
 
 from __future__ import annotations
 
-from collections.abc import Iterator, Sequence
+from collections.abc import Sequence
 
 from vectorsep.check.clearance import clearance_findings, measure_clearance
-from vectorsep.model import Check, Clearance, Finding, Plate, Severity
+from vectorsep.check.detail import detail_findings
+from vectorsep.check.order import order_findings, plate_fault
+from vectorsep.check.register import register_cases, register_findings
+from vectorsep.model import Check, Clearance, Finding, Plate, Point
 from vectorsep.settings import Settings
-from vectorsep.units import format_mm
 
 
 def check_stack(plates: Sequence[Plate], settings: Settings) -> tuple[Finding, ...]:
@@ -15,45 +17,39 @@ def check_stack(plates: Sequence[Plate], settings: Settings) -> tuple[Finding, .
     return measure_stack(plates, settings).findings
 
 
-def measure_stack(plates: Sequence[Plate], settings: Settings) -> Check:
-    """Measure every plate against the blocker's edge and list what breaks the press's registration tolerance."""
-    findings = list(_order_findings(plates))
-    blockers = [plate for plate in plates if plate.role == "blocker" and not plate.area.is_empty]
-    if len(blockers) != 1:
+def measure_stack(
+    plates: Sequence[Plate],
+    settings: Settings,
+    *,
+    page_centre_mm: Point | None = None,
+    reading_error_mm: float = 0.0,
+) -> Check:
+    """Measure every plate against the blocker's edge and list what breaks the press's registration tolerance.
+
+    Plates are in print order, in mm. `page_centre_mm` is what a plate turns about on the press; left out, the centre
+    of the blocker's bounds. `reading_error_mm`: how far the plates' outlines may be from the drawn ones (see
+    `measure_clearance`). There is one clearance a plate, in print order, or none at all without a sound blocker.
+    """
+    faults = [plate_fault(plate) for plate in plates]
+    sound = [plate for plate, fault in zip(plates, faults, strict=True) if fault is None]
+    findings = [*order_findings(plates), *(fault for fault in faults if fault)]
+    blocker = _only_blocker(plates, sound)
+    if blocker is None:
         return Check((), tuple(findings))
-    clearances = [_measure(plate, blockers[0]) for plate in plates]
-    for clearance in clearances:
-        findings.extend(clearance_findings(clearance, settings.registration_mm))
-    findings.extend(_choke_findings(plates, settings))
-    return Check(tuple(clearances), tuple(findings))
+    clearances = tuple(
+        measure_clearance(plate, blocker, reading_error_mm)
+        if fault is None and plate is not blocker
+        else Clearance(plate, None, None)
+        for plate, fault in zip(plates, faults, strict=True)
+    )
+    cases = register_cases(sound, blocker, settings, page_centre_mm)
+    short = [finding for clearance in clearances for finding in clearance_findings(clearance, settings.registration_mm)]
+    findings += [*short, *register_findings(cases, [finding.plate for finding in short])]
+    findings += detail_findings(sound, settings)
+    return Check(clearances, tuple(findings), cases)
 
 
-def _measure(plate: Plate, blocker: Plate) -> Clearance:
-    return Clearance(plate, None, None) if plate is blocker else measure_clearance(plate, blocker)
-
-
-def _order_findings(plates: Sequence[Plate]) -> Iterator[Finding]:
+def _only_blocker(plates: Sequence[Plate], sound: Sequence[Plate]) -> Plate | None:
+    """The blocker to measure against: the only one there is, and sound."""
     blockers = [plate for plate in plates if plate.role == "blocker"]
-    if not blockers:
-        yield Finding("no-blocker", "unsafe", None, "no plate is the blocker: every ink would touch the cloth")
-    for extra in blockers[1:]:
-        yield Finding("second-blocker", "unsafe", extra.ink, "more than one blocker: which one protects is unknown")
-    for plate in plates:
-        if plate.area.is_empty:
-            severity: Severity = "unsafe" if plate.role == "blocker" else "warning"
-            yield Finding("empty-plate", severity, plate.ink, "this plate has nothing to print in the ink zone")
-    ranks = [("blocker", "white", "colour").index(plate.role) for plate in plates]
-    if ranks != sorted(ranks):
-        yield Finding("wrong-order", "unsafe", None, "print the blocker first, white on it, colours on the white")
-
-
-def _choke_findings(plates: Sequence[Plate], settings: Settings) -> Iterator[Finding]:
-    narrowest = min(settings.choke_mm, settings.min_choke_mm)
-    if narrowest < settings.registration_mm and any(plate.role == "white" for plate in plates):
-        yield Finding(
-            "white-may-show",
-            "warning",
-            "white",
-            f"the white is choked by as little as {format_mm(narrowest)}, less than the press's "
-            f"{format_mm(settings.registration_mm)}: it may show beside the colours",
-        )
+    return blockers[0] if len(blockers) == 1 and any(plate is blockers[0] for plate in sound) else None

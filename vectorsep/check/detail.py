@@ -1,0 +1,94 @@
+"""Fine detail: what a plate's mesh cannot hold. Thin lines wash out, narrow gaps fill in, small islands fall off.
+
+The limit is two threads and one opening of the plate's mesh, times the job's multiple: a rule that is often said but
+was not found in print, hence warnings, and limits that a shop which has measured its own can set instead.
+"""
+
+from __future__ import annotations
+
+import math
+from collections.abc import Iterable, Iterator, Sequence
+from dataclasses import dataclass
+
+from vectorsep.geometry.boolean import difference
+from vectorsep.geometry.measure import Strip
+from vectorsep.geometry.region import frame_around, gather, inner_point, polygons
+from vectorsep.geometry.thin import narrow_places
+from vectorsep.mesh import common_mesh, threads_per_inch
+from vectorsep.model import Finding, Plate, Point, Region
+from vectorsep.settings import Settings
+from vectorsep.units import format_mm
+
+LEEWAY = 0.95
+"""What is within a twentieth of its limit passes: no limit is sharper, and plates made to one lie a little off it."""
+WORST_LISTED = 5
+"""Places listed for each kind on each plate; the rest are counted."""
+
+
+@dataclass(frozen=True, slots=True)
+class Limits:
+    """The finest that a plate holds."""
+
+    line_mm: float
+    gap_mm: float
+    island_mm2: float
+
+
+def limits_of(plate: Plate, settings: Settings) -> Limits:
+    """A plate's limits: the shop's own where it has set them, else by the mesh.
+
+    The least white line and the least blocker gap of the job are such settings: plates are made to them.
+    """
+    finest_mm = settings.detail_multiple * common_mesh(threads_per_inch(plate, settings)).finest_detail_mm
+    line_mm = settings.min_line_mm if plate.role == "white" else finest_mm
+    gap_mm = settings.min_gap_mm if plate.role == "blocker" else finest_mm
+    return Limits(
+        settings.detail_line_mm or line_mm,
+        settings.detail_gap_mm or gap_mm,
+        settings.detail_island_mm2 or math.pi / 4 * finest_mm**2,
+    )
+
+
+def detail_findings(plates: Iterable[Plate], settings: Settings) -> Iterator[Finding]:
+    """Warnings for each plate: islands, lines and gaps finer than its limits, the worst first, the rest counted."""
+    for plate in plates:
+        limits = limits_of(plate, settings)
+        islands, body = _by_size(plate.area, limits.island_mm2 * LEEWAY)
+        cloth = difference(frame_around(plate.area, 2 * limits.gap_mm), plate.area)
+        lines = narrow_places(body, limits.line_mm * LEEWAY)
+        gaps = narrow_places(cloth, limits.gap_mm * LEEWAY)
+        yield from _worst(plate, "small-island", "island", [_spot(island, limits.island_mm2) for island in islands])
+        yield from _worst(plate, "thin-line", "line", [_stripe(line, limits.line_mm) for line in lines])
+        yield from _worst(plate, "narrow-gap", "gap", [_stripe(gap, limits.gap_mm) for gap in gaps])
+
+
+def _by_size(area: Region, least_mm2: float) -> tuple[list[Region], Region]:
+    """The pieces smaller than the least area, smallest first, and the rest."""
+    pieces = sorted(polygons(area), key=lambda piece: piece.area)
+    small = [piece for piece in pieces if piece.area < least_mm2]
+    return list(small), gather(pieces[len(small) :])
+
+
+@dataclass(frozen=True, slots=True)
+class _Spot:
+    """One place and its size against the limit, in words."""
+
+    at_mm: Point | None
+    size: str
+
+
+def _spot(island: Region, least_mm2: float) -> _Spot:
+    return _Spot(inner_point(island), f"of {island.area:.2g} mm², smaller than the {least_mm2:.2g} mm²")
+
+
+def _stripe(strip: Strip, least_mm: float) -> _Spot:
+    long, wide = format_mm(round(strip.length_mm, 2)), format_mm(round(strip.width_mm, 2))
+    return _Spot(strip.at_mm, f"{long} long and about {wide} wide, narrower than the {format_mm(round(least_mm, 3))}")
+
+
+def _worst(plate: Plate, code: str, what: str, spots: Sequence[_Spot]) -> Iterator[Finding]:
+    for spot in spots[:WORST_LISTED]:
+        yield Finding(code, "warning", plate.ink, f"{what} {spot.size} that this plate holds", spot.at_mm)
+    if len(spots) > WORST_LISTED:
+        rest, at_mm = len(spots) - WORST_LISTED, spots[WORST_LISTED].at_mm
+        yield Finding(code, "warning", plate.ink, f"{rest} more like it, the next of them here", at_mm)

@@ -1,0 +1,40 @@
+"""Whether one region fits in another, after it was moved, and whether a region can be measured at all."""
+
+from __future__ import annotations
+
+import math
+
+import numpy as np
+import shapely
+
+from vectorsep.geometry.affine import Affine
+from vectorsep.model import Point, Region
+
+MEASURABLE_MM = 100_000.0
+"""Coordinates farther out than 100 m are no plate, and so coarse in floating point that distances lose their last
+micrometres."""
+
+
+def is_measurable(region: Region) -> bool:
+    """Whether every coordinate is a finite number within MEASURABLE_MM of the origin."""
+    return bool((np.abs(shapely.get_coordinates(region)) <= MEASURABLE_MM).all())
+
+
+def covers(outer: Region, inner: Region) -> bool:
+    """Whether no point of the inner region lies outside the outer one. Quick where the outer one is asked again."""
+    shapely.prepare(outer)
+    return bool(shapely.covers(outer, inner))
+
+
+def out_of_place(region: Region, shift_mm: Point, turn_deg: float, about_mm: Point) -> Region:
+    """The region turned clockwise on the page about a point, then shifted."""
+    x, y = about_mm
+    turn = Affine.translation(x, y) @ Affine.rotation(turn_deg) @ Affine.translation(-x, -y)
+    return (Affine.translation(*shift_mm) @ turn).map_region(region)
+
+
+def farthest_corner_mm(region: Region, about_mm: Point) -> float:
+    """Distance from a point to the farthest corner of the region's upright bounding rectangle."""
+    left, top, right, bottom = region.bounds
+    x, y = about_mm
+    return math.hypot(max(abs(left - x), abs(right - x)), max(abs(top - y), abs(bottom - y)))
