@@ -11,6 +11,7 @@ from vectorsep.geometry.curves import (
     LINE,
     MOVE,
     NO_OUTLINE,
+    PIECE,
     Outline,
     arc_cubics,
     polyline_outline,
@@ -25,8 +26,7 @@ def ellipse_outline(cx: float, cy: float, rx: float, ry: float) -> Outline:
         return NO_OUTLINE
     starts = np.array([cx, cy]) + _QUARTERS * (rx, ry)
     knots, handles = _quarter_arcs(starts, np.roll(starts, -1, axis=0), rx, ry)
-    steps = np.full(len(knots) + 1, CURVE, dtype=np.uint8)
-    steps[0] = MOVE
+    steps = np.array([MOVE] + _arc_steps(len(knots) // 4) * 4, dtype=np.uint8)
     return Outline(np.concatenate([starts[:1], knots]), steps, handles, np.array([True]))
 
 
@@ -35,6 +35,10 @@ def _quarter_arcs(starts: np.ndarray, ends: np.ndarray, rx: float, ry: float) ->
     radii, flags = np.tile([rx, ry], (count, 1)), np.tile([0.0, 1.0], (count, 1))
     pieces = np.concatenate(arc_cubics(starts, radii, np.zeros(count), flags, ends))
     return pieces[:, 2], pieces[:, :2]
+
+
+def _arc_steps(pieces: int) -> list[int]:
+    return [PIECE] * (pieces - 1) + [CURVE]
 
 
 def rect_outline(x: float, y: float, width: float, height: float, rx: float, ry: float) -> Outline:
@@ -50,11 +54,11 @@ def rect_outline(x: float, y: float, width: float, height: float, rx: float, ry:
     knots, handles = _quarter_arcs(starts, ends, rx, ry)
     per_corner = len(knots) // 4
     corners = [np.concatenate([starts[i : i + 1], knots[i * per_corner : (i + 1) * per_corner]]) for i in range(4)]
-    steps = np.tile(np.array([LINE] + [CURVE] * per_corner, dtype=np.uint8), 4)
+    steps = np.array([MOVE] + ([LINE] + _arc_steps(per_corner)) * 4, dtype=np.uint8)
     first = np.array([[x + rx, y]])
     return Outline(
         np.concatenate([first, *corners]),
-        np.concatenate([np.array([MOVE], dtype=np.uint8), steps]),
+        steps,
         handles,
         np.array([True]),
     )

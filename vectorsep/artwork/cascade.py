@@ -9,8 +9,8 @@ from typing import Any
 import cssselect2
 import tinycss2
 
-from vectorsep.artwork.document import Element, children, local_name
-from vectorsep.artwork.properties import ATTRIBUTE_ONLY, PROPERTIES, SHORTHANDS
+from vectorsep.artwork.document import Element, local_name
+from vectorsep.artwork.properties import ATTRIBUTE_HOSTS, CSS_ONLY, PROPERTIES, SHORTHANDS
 
 _MEDIA = {"", "all", "screen", "print", "only screen", "only all", "only print"}
 """Media queries that hold for art on a screen or on its way to print."""
@@ -34,8 +34,9 @@ class Cascade:
     def declared(self, element: Element) -> dict[str, str]:
         """Winning declarations of one element, shorthands expanded, values as written."""
         ranked: list[tuple[tuple[Any, ...], str, str]] = []
+        tag = local_name(element)
         for name, value in element.attrib.items():
-            if isinstance(name, str) and name in PROPERTIES and name not in SHORTHANDS:
+            if name in PROPERTIES and name not in CSS_ONLY and tag in ATTRIBUTE_HOSTS.get(str(name), (tag,)):
                 ranked.append(((False, 0, (0, 0, 0), -1), name, str(value)))
         ranked += self.matched.get(element, ())  # type: ignore[arg-type]
         style = element.get("style")
@@ -106,7 +107,7 @@ def _declarations(source: Any) -> Iterator[tuple[str, str, bool]]:
             continue
         value = tinycss2.serialize(node.value).strip()
         for name in SHORTHANDS.get(node.lower_name, (node.lower_name,)):
-            if name in PROPERTIES and name not in ATTRIBUTE_ONLY:
+            if name in PROPERTIES:
                 yield name, value, node.important
 
 
@@ -128,10 +129,3 @@ def _match(root: Element, matcher: Any) -> dict[Element, list[tuple[Any, ...]]]:
         if found:
             matched[wrapper.etree_element] = found
     return matched
-
-
-def style_elements(root: Element) -> Iterator[Element]:
-    """The <style> children at any depth, for callers that list what a drawing holds."""
-    for name, element in children(root):
-        if name == "style":
-            yield element

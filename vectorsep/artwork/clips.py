@@ -5,14 +5,14 @@ from __future__ import annotations
 from dataclasses import replace
 from typing import TYPE_CHECKING
 
-from vectorsep.artwork import outlines
 from vectorsep.artwork.conditions import holds
 from vectorsep.artwork.context import Context
 from vectorsep.artwork.document import Element, children, local_name
 from vectorsep.artwork.drawing import Clip, ClipPart
-from vectorsep.artwork.gate import Refused
+from vectorsep.artwork.outlines import SHAPES, OutlineError, outline_of
 from vectorsep.artwork.paint import parse_reference
-from vectorsep.artwork.style import ROOT_STYLE, Style, computed
+from vectorsep.artwork.references import within_use
+from vectorsep.artwork.style import Style, computed
 from vectorsep.geometry.affine import Affine
 
 if TYPE_CHECKING:
@@ -33,13 +33,11 @@ class ClipResolver:
         reference = parse_reference(text)
         if reference is None:
             self._walk.refuse(element, f"its clip-path {text[:40]!r} is a CSS shape, which is not read: use <clipPath>")
-        assert reference is not None
         if not reference.target.startswith("#"):
             self._walk.refuse(element, f"its clip-path asks for another file ({reference.target[:60]!r}): embed it")
         target = self._walk.document.by_id.get(reference.target[1:])
         if target is None or local_name(target) != "clipPath":
             self._walk.refuse(element, f"its clip-path asks for {reference.target!r}, which is no <clipPath> here")
-        assert target is not None
         return self._clip(target, element, context)
 
     def _clip(self, clip_path: Element, user: Element, context: Context) -> Clip:
@@ -47,7 +45,9 @@ class ClipResolver:
             self._walk.refuse(user, "its clip-path clips itself in a circle: break the circle")
         inner = replace(context, chain=(*context.chain, clip_path), clips=(), depth=context.depth + 1)
         parent = clip_path.getparent()
-        style, frame = computed(self._walk.cascade.declared(clip_path), self._inherited(parent), context.frame)
+        style, frame = computed(
+            self._walk.cascade.declared(clip_path), self._walk.style_off_tree(parent), context.frame
+        )
         inner = replace(inner, style=style, frame=frame)
         outer = self.clip_of(clip_path, style, inner)
         inner = self._walk.transformed(clip_path, style, inner)
@@ -59,19 +59,10 @@ class ClipResolver:
         parts = [part for _, child in children(clip_path) for part in self._parts(child, inner)]
         return Clip(tuple(parts), () if outer is None else (outer,))
 
-    def _inherited(self, element: Element | None) -> Style:
-        """The style that an element off the painted tree inherits from its own ancestors."""
-        if element is None:
-            return ROOT_STYLE
-        style, _ = computed(
-            self._walk.cascade.declared(element), self._inherited(element.getparent()), self._walk.page_frame
-        )
-        return style
-
     def _parts(self, element: Element, context: Context, *, by_use: bool = False) -> list[ClipPart]:
         """The clip shapes of one child: a shape, text, or a use of one directly (CSS Masking 1, 5.1)."""
         name = local_name(element)
-        if name not in outlines.SHAPES and name not in ("use", "text"):
+        if name not in SHAPES and name not in ("use", "text"):
             return []
         style, frame = computed(self._walk.cascade.declared(element), context.style, context.frame)
         if style["display"] == "none" or style["visibility"] != "visible" or not holds(element):
@@ -85,12 +76,11 @@ class ClipResolver:
         if name == "use":
             if by_use:
                 return []
-            inner = self._walk.within_use(element, style, here)
+            inner = within_use(self._walk, element, style, here)
             parts = self._parts(inner.chain[-1], inner, by_use=True)
             return [replace(part, clips=(*part.clips, *clips)) for part in parts]
         try:
-            outline = outlines.outline_of(element, style, here.frame)
-        except outlines.OutlineError as error:
+            outline, _ = outline_of(element, style, here.frame)
+        except OutlineError as error:
             self._walk.refuse(element, str(error))
-            raise Refused from error
         return [ClipPart(outline, here.to_page, style["clip-rule"] == "evenodd", clips)]

@@ -17,7 +17,7 @@ class Context:
     """The parent's style, the map from user units to the page, the frame of lengths, the clips in force.
 
     `chain` holds the references being followed, to find circles; `context_fill` and `context_stroke` are the paints
-    of the shape or use that brought the element in. While `measuring`, shapes are wanted for their bounds alone.
+    of the shape or use that brought the element in, or why they are no colours. While `measuring`, shapes are wanted for their bounds alone.
     """
 
     style: Style
@@ -26,8 +26,8 @@ class Context:
     clips: tuple[Clip, ...] = ()
     chain: tuple[Element, ...] = ()
     depth: int = 0
-    context_fill: Solid | None = None
-    context_stroke: Solid | None = None
+    context_fill: Solid | ValueError | None = None
+    context_stroke: Solid | ValueError | None = None
     measuring: bool = False
 
     def inside(self, to_parent: Affine) -> Context:

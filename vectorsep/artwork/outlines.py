@@ -30,11 +30,18 @@ def length_or_none(text: str, frame: Frame, axis: Axis) -> float | None:
     return None if text == "auto" else parse_length(text, frame, axis)
 
 
-def outline_of(element: Element, style: Style, frame: Frame) -> Outline:
-    """The outline of a shape element in user units. Raises OutlineError."""
-    name = local_name(element)
-    if name == "path":
+def outline_of(element: Element, style: Style, frame: Frame) -> tuple[Outline, str | None]:
+    """The outline of a shape element in user units, and what cut its path data short, if anything did.
+
+    Raises OutlineError where nothing can be drawn.
+    """
+    if local_name(element) == "path":
         return _path(style)
+    return _basic_outline(element, style, frame), None
+
+
+def _basic_outline(element: Element, style: Style, frame: Frame) -> Outline:
+    name = local_name(element)
     if name in ("polygon", "polyline"):
         numbers = parse_numbers(element.get("points", ""))
         if numbers is None:
@@ -47,7 +54,7 @@ def outline_of(element: Element, style: Style, frame: Frame) -> Outline:
     return _ellipse(style, frame, is_circle=name == "circle")
 
 
-def _path(style: Style) -> Outline:
+def _path(style: Style) -> tuple[Outline, str | None]:
     text = style["d"]
     if text == "auto":
         text = ""

@@ -9,6 +9,7 @@ from functools import lru_cache
 import tinycss2.color4
 
 _URL = re.compile(r"""url\(\s*(?:"([^"]*)"|'([^']*)'|([^)"']*?))\s*\)\s*(.*)""", re.DOTALL | re.IGNORECASE)
+_LEGACY_HSL = re.compile(r"(hsla?\([^,()]+,\s*)(\d+(?:\.\d+)?)%", re.IGNORECASE)
 
 
 @dataclass(frozen=True, slots=True)
@@ -40,7 +41,7 @@ def parse_reference(text: str) -> Reference | None:
 def parse_colour(text: str) -> Solid | None:
     """Read a CSS Color 4 colour, or None where the text is no colour. `currentColor` is the caller's business."""
     try:
-        colour = tinycss2.color4.parse_color(text)
+        colour = tinycss2.color4.parse_color(_LEGACY_HSL.sub(_clamped, text))
         if colour is None or colour == "currentcolor":
             return None
         colour = colour.to("srgb")
@@ -48,6 +49,11 @@ def parse_colour(text: str) -> Solid | None:
         return None
     channels = [min(255, max(0, round_half_up((value or 0.0) * 255))) for value in colour.coordinates]
     return Solid("#" + "".join(f"{channel:02x}" for channel in channels), float(colour.alpha))
+
+
+def _clamped(match: re.Match[str]) -> str:
+    """A saturation over 100 % in the comma syntax counts as 100 % (CSS Color 3, 4.2.4)."""
+    return f"{match[1]}{min(100.0, float(match[2]))}%"
 
 
 def round_half_up(value: float) -> int:

@@ -29,8 +29,6 @@ _PROPERTIES = {"fill": "fill-opacity", "stroke": "stroke-opacity"}
 class PaintResolver:
     """Looks paints up in one drawing."""
 
-    black = Solid("#000000")
-
     def __init__(self, document: Document, cascade: Cascade, options: ReadOptions) -> None:
         self._document = document
         self._cascade = cascade
@@ -59,6 +57,21 @@ class PaintResolver:
             raise Refused("tint")
         return Solid(solid.hex, alpha)
 
+    def background_of(self, name: str, root: Element, style: Style, context: Context, report: Report) -> Solid | None:
+        """The colour of the page's background, or None where it has none. Raises Refused for what is no flat colour."""
+        text = style[name].strip()
+        if text.lower() in ("none", "", "transparent"):
+            return None
+        try:
+            solid = self._solid(text, style, context)
+        except ValueError as error:
+            report.refuse(root, f"its {name} {error}")
+            raise Refused(str(error)) from error
+        if solid is not None and INVISIBLE < solid.alpha < OPAQUE:
+            report.refuse(root, self.tint_reason(solid.alpha))
+            raise Refused("tint")
+        return solid if solid is not None and solid.alpha >= OPAQUE else None
+
     @staticmethod
     def tint_reason(opacity: float) -> str:
         """Why partial opacity is refused, and the ways out."""
@@ -69,12 +82,12 @@ class PaintResolver:
 
     def with_context(self, style: Style, context: Context) -> Context:
         """The context for what a use or a marked shape brings in: its paints, where they are plain."""
-        paints = {}
+        paints: dict[str, Solid | ValueError | None] = {}
         for part in ("fill", "stroke"):
             try:
                 paints[part] = self._solid(style[part], style, context)
-            except ValueError:
-                paints[part] = None
+            except ValueError as error:
+                paints[part] = error
         return replace(context, context_fill=paints["fill"], context_stroke=paints["stroke"])
 
     def _solid(self, text: str, style: Style, context: Context) -> Solid | None:
@@ -86,7 +99,10 @@ class PaintResolver:
         if lowered == "currentcolor":
             return self._colour(style["color"])
         if lowered in ("context-fill", "context-stroke"):
-            return context.context_fill if lowered == "context-fill" else context.context_stroke
+            passed_on = context.context_fill if lowered == "context-fill" else context.context_stroke
+            if isinstance(passed_on, ValueError):
+                raise passed_on
+            return passed_on
         reference = parse_reference(word)
         if reference is None:
             return self._colour(word)

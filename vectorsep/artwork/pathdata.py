@@ -1,232 +1,169 @@
-"""Path data (SVG 2, 9.3) to outlines, vectorised: numbers are read and made absolute in whole arrays."""
+"""Path data (SVG 2, 9.3) to outlines: relative steps are added up and control points found in whole arrays."""
 
 from __future__ import annotations
-
-import re
-from dataclasses import dataclass
 
 import numpy as np
 from numpy.typing import NDArray
 
-from vectorsep.geometry.curves import CURVE, LINE, MOVE, NO_OUTLINE, Outline, Points, arc_cubics
+from vectorsep.artwork.pathtokens import PathError, Rows, read_rows
+from vectorsep.geometry.curves import CURVE, LINE, MOVE, NO_OUTLINE, PIECE, Outline, Points, arc_cubics
 
-_ARGUMENTS = {"M": 2, "L": 2, "H": 1, "V": 1, "C": 6, "S": 4, "Q": 4, "T": 2, "A": 7, "Z": 0}
-_RUN = re.compile(r"([MmZzLlHhVvCcSsQqTtAa])([^MmZzLlHhVvCcSsQqTtAa]*)")
-_NUMBER = r"[+-]?(?:\d+\.?\d*|\.\d+)(?:[eE][+-]?\d+)?"
-_NUMBER_TOKEN = re.compile(_NUMBER)
-_COMMA = r"(?:[ \t\r\n\f]*,[ \t\r\n\f]*|[ \t\r\n\f]+|)"
-_LIST = re.compile(rf"[ \t\r\n\f]*(?:{_NUMBER}{_COMMA})*+")
-_ARC = re.compile(
-    rf"{_COMMA}({_NUMBER}){_COMMA}({_NUMBER}){_COMMA}({_NUMBER}){_COMMA}([01]){_COMMA}([01]){_COMMA}({_NUMBER}){_COMMA}({_NUMBER})"
-)
-_TRAILING_COMMA = re.compile(r",[ \t\r\n\f]*\Z")
+__all__ = ["PathError", "parse_path"]
+
+_M, _L, _H, _V, _C, _S, _Q, _T, _A, _Z = (ord(letter) for letter in "MLHVCSQTAZ")
+_KNOT_COLUMNS: dict[int, tuple[int | None, int | None]] = {
+    _H: (0, None), _V: (None, 0), _C: (4, 5), _S: (2, 3), _Q: (2, 3), _A: (5, 6),
+}  # fmt: skip
+"""Where a row's end point stands among its numbers; columns 0 and 1 where nothing else is said."""
 
 
-class PathError(ValueError):
-    """Path data that cannot be read."""
+def parse_path(text: str) -> tuple[Outline, str | None]:
+    """Read path data into an outline in user units, and say what is wrong after it, if anything is.
+
+    An error ends the path before the faulty segment (SVG 2, 9.5.4). Raises PathError where nothing can be drawn.
+    """
+    if text.strip(" \t\r\n\f") in ("", "none"):
+        return NO_OUTLINE, None
+    rows = _with_moves_after_close(read_rows(text))
+    with np.errstate(over="ignore", invalid="ignore"):
+        knots = _knots(rows)
+        before = np.concatenate([np.zeros((1, 2)), knots[:-1]])
+        handles = _handles(rows, before, knots)
+        outline = _assembled(rows, before, knots, handles)
+    if not (np.isfinite(outline.knots).all() and np.isfinite(outline.handles).all()):
+        raise PathError("its coordinates are too large to draw")
+    return outline, rows.fault
 
 
-@dataclass(frozen=True, slots=True, eq=False)
-class _Steps:
-    """One row a segment: its command (upper case), whether it is relative, and up to seven numbers."""
-
-    command: NDArray[np.str_]
-    relative: NDArray[np.bool_]
-    numbers: Points
-
-
-def parse_path(text: str) -> Outline:
-    """Read path data into an outline in user units. Raises PathError for any error in it."""
-    if text.strip() in ("", "none"):
-        return NO_OUTLINE
-    rows = _rows(text)
-    return _outline(rows)
-
-
-def _rows(text: str) -> _Steps:
-    first = text.lstrip(" \t\r\n\f")
-    if first[:1] not in ("M", "m"):
-        raise PathError(f"it starts with {first[:10]!r} instead of a move")
-    commands: list[str] = []
-    blocks: list[Points] = []
-    for letter, body in _RUN.findall(first):
-        upper = letter.upper()
-        block = _arc_rows(body) if upper == "A" else _number_rows(upper, body)
-        blocks.append(block)
-        following = {"M": "L", "m": "l"}.get(letter, letter)
-        commands.append(letter + following * (len(block) - 1))
-    letters = np.array(list("".join(commands)))
-    upper_letters = np.char.upper(letters)
-    numbers = np.concatenate(blocks)
-    if not np.isfinite(numbers).all():
-        raise PathError("it holds a number too large to draw")
-    return _Steps(upper_letters, letters != upper_letters, numbers)
-
-
-def _number_rows(command: str, body: str) -> Points:
-    match = _LIST.fullmatch(body)
-    if match is None or _TRAILING_COMMA.search(body):
-        raise PathError(f"{(command + body)[:30].strip()!r} holds something other than numbers")
-    numbers = [float(token) for token in _NUMBER_TOKEN.findall(body)]
-    width = _ARGUMENTS[command]
-    if width == 0:
-        if numbers:
-            raise PathError(f"{(command + body)[:30].strip()!r} has numbers after a close")
-        return np.zeros((1, 7))
-    if not numbers or len(numbers) % width:
-        raise PathError(f"{(command + body)[:30].strip()!r} has {len(numbers)} numbers instead of {width} a step")
-    block = np.zeros((len(numbers) // width, 7))
-    block[:, :width] = np.reshape(numbers, (-1, width))
-    return block
-
-
-def _arc_rows(body: str) -> Points:
-    rows, end = [], 0
-    while end < len(body.rstrip(" \t\r\n\f")):
-        match = _ARC.match(body, end)
-        if match is None:
-            raise PathError(f"{('A' + body)[:30].strip()!r} holds something other than arcs")
-        rows.append([float(group) for group in match.groups()])
-        end = match.end()
-    if not rows:
-        raise PathError("an arc without numbers")
-    return np.array(rows)
-
-
-def _outline(rows: _Steps) -> Outline:
-    rows = _with_moves_after_close(rows)
-    knots = _knots(rows)
-    before = np.concatenate([np.zeros((1, 2)), knots[:-1]])
-    origin = np.where(rows.relative[:, None], before, 0.0)
-    handles = _handles(rows, origin, before, knots)
-    return _assembled(rows, before, knots, handles)
-
-
-def _with_moves_after_close(rows: _Steps) -> _Steps:
+def _with_moves_after_close(rows: Rows) -> Rows:
     """A segment straight after a close starts a new subpath at the closed one's start (SVG 2, 9.3.4)."""
-    closes = rows.command[:-1] == "Z"
-    bare = np.flatnonzero(closes & (rows.command[1:] != "M") & (rows.command[1:] != "Z")) + 1
-    repeated = np.flatnonzero(closes & (rows.command[1:] == "Z")) + 1
+    closes, following = rows.command[:-1] == _Z, rows.command[1:]
+    bare = np.flatnonzero(closes & (following != _M) & (following != _Z)) + 1
+    repeated = np.flatnonzero(closes & (following == _Z)) + 1
+    if not len(bare) and not len(repeated):
+        return rows
     kept = np.ones(len(rows.command), dtype=bool)
     kept[repeated] = False
-    command = np.insert(rows.command, bare, "M")
+    kept = np.insert(kept, bare, True)
+    command = np.insert(rows.command, bare, _M)
     relative = np.insert(rows.relative, bare, True)
     numbers = np.insert(rows.numbers, bare, 0.0, axis=0)
-    kept = np.insert(kept, bare, True)
-    return _Steps(command[kept], relative[kept], numbers[kept])
+    return Rows(command[kept], relative[kept], numbers[kept], rows.fault)
 
 
-def _knots(rows: _Steps) -> Points:
+def _knots(rows: Rows) -> Points:
     """Where each row ends, absolute. Each axis on its own, since H and V leave the other one alone."""
-    moves = np.flatnonzero(rows.command == "M")
-    closing = rows.command == "Z"
-    columns = {"H": (0, None), "V": (None, 0), "C": (4, 5), "S": (2, 3), "Q": (2, 3), "A": (5, 6)}
-    knots = np.empty((len(rows.command), 2))
-    values = np.zeros((len(rows.command), 2))
-    given = np.zeros((len(rows.command), 2), dtype=bool)
-    for command in "MLTHVCSQA":
+    values = rows.numbers[:, :2].copy()
+    given = np.repeat((rows.command != _Z)[:, None], 2, axis=1)
+    for command, columns in _KNOT_COLUMNS.items():
         here = rows.command == command
-        for axis, column in enumerate(columns.get(command, (0, 1))):
-            if column is not None:
-                values[here, axis] = rows.numbers[here, column]
-                given[here, axis] = True
-    for axis in (0, 1):
-        absolute = given[:, axis] & ~rows.relative
-        knots[:, axis] = _running(values[:, axis], absolute, moves, closing)
-    return knots
+        if not here.any():
+            continue
+        for axis, column in enumerate(columns):
+            values[here, axis] = 0.0 if column is None else rows.numbers[here, column]
+            given[here, axis] = column is not None
+    absolute = given & ~rows.relative[:, None]
+    moves = np.flatnonzero(rows.command == _M)
+    closing = rows.command == _Z
+    return np.stack([_running(values[:, axis], absolute[:, axis], moves, closing) for axis in (0, 1)], axis=1)
 
 
 def _running(
     values: Points, absolute: NDArray[np.bool_], moves: NDArray[np.intp], closing: NDArray[np.bool_]
 ) -> Points:
-    """Add up relative steps, starting afresh at every absolute value, and returning to the start at a close."""
+    """Add up relative steps, starting afresh at every absolute value and returning to the start at a close.
+
+    Absolute values come out unchanged.
+    """
     total = np.cumsum(np.where(absolute, 0.0, values))
     anchor = np.maximum.accumulate(np.where(absolute, np.arange(len(values)), -1))
-    anchored = anchor >= 0
-    base = np.where(anchored, values[anchor] - total[anchor], 0.0)
-    out = base + total
-    out[absolute] = values[absolute]
     ends = np.append(moves[1:], len(values))
-    point = 0.0
-    for start, end in zip(moves.tolist(), ends.tolist(), strict=True):
-        beginning = values[start] if absolute[start] else point + values[start]
-        loose = slice(start, end)
-        free = anchor[loose] < start
-        if free.any():
-            shift = beginning - total[start]
-            out[loose][free] = total[loose][free] + shift
-            out[start] = beginning
-        if closing[end - 1]:
-            out[end - 1] = beginning
-        point = float(out[end - 1])
+    out = np.where(anchor >= 0, values[anchor] + (total - total[anchor]), total)
+    if absolute[moves].all():
+        starts = values[moves]
+    else:
+        starts = _move_by_move(out, values, total, absolute, anchor, moves, ends, closing)
+    shut = closing[ends - 1]
+    out[ends[shut] - 1] = starts[shut]
     return out
 
 
-def _handles(rows: _Steps, origin: Points, before: Points, knots: Points) -> Points:
+def _move_by_move(  # noqa: PLR0913, PLR0917 - the columns of one table
+    out: Points,
+    values: Points,
+    total: Points,
+    absolute: NDArray[np.bool_],
+    anchor: NDArray[np.intp],
+    moves: NDArray[np.intp],
+    ends: NDArray[np.intp],
+    closing: NDArray[np.bool_],
+) -> Points:
+    """Place the subpaths that start by a relative move, each after the one before; returns where each starts."""
+    starts, point = [], 0.0
+    for start, end in zip(moves.tolist(), ends.tolist(), strict=True):
+        beginning = float(values[start]) if absolute[start] else point + float(values[start])
+        if not absolute[start]:
+            last_free = int(np.searchsorted(anchor[start:end], start)) + start
+            out[start:last_free] = beginning + (total[start:last_free] - total[start])
+        starts.append(beginning)
+        point = beginning if closing[end - 1] else float(out[end - 1])
+    return np.array(starts)
+
+
+def _handles(rows: Rows, before: Points, knots: Points) -> Points:
     """Both control points of each row, (n, 2, 2), absolute; only rows that become curves matter."""
     command, numbers = rows.command, rows.numbers
+    cubic, smooth, quadratic, follow = (command == letter for letter in (_C, _S, _Q, _T))
+    if not (cubic | smooth | quadratic | follow | (command == _A)).any():
+        return np.empty((0, 2, 2))
+    origin = np.where(rows.relative[:, None], before, 0.0)
     handles = np.zeros((len(command), 2, 2))
-    c, s, q, t = (command == letter for letter in "CSQT")
-    handles[c] = numbers[c, :4].reshape(-1, 2, 2) + origin[c, None]
-    handles[s, 1] = numbers[s, :2] + origin[s]
-    smooth = np.flatnonzero(s)
-    follows = np.isin(command[smooth - 1], ("C", "S"))
+    handles[cubic] = numbers[cubic, :4].reshape(-1, 2, 2) + origin[cubic, None]
+    handles[smooth, 1] = numbers[smooth, :2] + origin[smooth]
     handles[smooth, 0] = before[smooth]
-    curved = smooth[follows]
-    handles[curved, 0] = 2 * before[curved] - handles[curved - 1, 1]
+    mirrored = np.flatnonzero(smooth)
+    mirrored = mirrored[(command[mirrored - 1] == _C) | (command[mirrored - 1] == _S)]
+    handles[mirrored, 0] = 2 * before[mirrored] - handles[mirrored - 1, 1]
     control = np.zeros((len(command), 2))
-    control[q] = numbers[q, :2] + origin[q]
-    for i in np.flatnonzero(t).tolist():
-        control[i] = 2 * before[i] - control[i - 1] if command[i - 1] in ("Q", "T") else before[i]
-    quadratic = q | t
+    control[quadratic] = numbers[quadratic, :2] + origin[quadratic]
+    for i in np.flatnonzero(follow).tolist():
+        control[i] = 2 * before[i] - control[i - 1] if command[i - 1] in (_Q, _T) else before[i]
+    quadratic |= follow
     handles[quadratic, 0] = before[quadratic] + (control[quadratic] - before[quadratic]) * (2 / 3)
     handles[quadratic, 1] = knots[quadratic] + (control[quadratic] - knots[quadratic]) * (2 / 3)
     return handles
 
 
-def _assembled(rows: _Steps, before: Points, knots: Points, handles: Points) -> Outline:
+def _assembled(rows: Rows, before: Points, knots: Points, handles: Points) -> Outline:
     command = rows.command
     steps = np.full(len(command), LINE, dtype=np.uint8)
-    steps[command == "M"] = MOVE
-    steps[np.isin(command, ("C", "S", "Q", "T"))] = CURVE
-    is_arc = command == "A"
-    is_arc &= (rows.numbers[:, :2] != 0).all(axis=1) & (before != knots).any(axis=1)
-    moves = np.flatnonzero(command == "M")
-    last = np.append(moves[1:], len(command)) - 1
-    closed = command[last] == "Z"
-    kept = (command != "Z") & ~_lone_moves(command)
-    closed = closed[np.isin(moves, np.flatnonzero(kept))]
+    steps[command == _M] = MOVE
+    steps[(command == _C) | (command == _S) | (command == _Q) | (command == _T)] = CURVE
+    moves = np.flatnonzero(command == _M)
+    lone = np.append(command[1:], _M)[moves] == _M
+    kept = command != _Z
+    kept[moves[lone]] = False
+    closed = (command[np.append(moves[1:], len(command)) - 1] == _Z)[~lone]
+    is_arc = command == _A
     if is_arc.any():
-        return _with_arcs(rows, before, knots, handles, steps, is_arc, kept, closed)
-    return Outline(knots[kept], steps[kept], handles[kept & (steps == CURVE)], closed)
+        is_arc &= (rows.numbers[:, :2] != 0).all(axis=1) & (before != knots).any(axis=1)
+        return _with_arcs(Outline(knots, steps, handles, closed), rows.numbers, before, is_arc, kept)
+    return Outline(knots[kept], steps[kept], handles[kept & (steps == CURVE)] if len(handles) else handles, closed)
 
 
-def _lone_moves(command: NDArray[np.str_]) -> NDArray[np.bool_]:
-    """Moves that draw nothing, since another move or the end follows at once."""
-    following = np.append(command[1:], "M")
-    return (command == "M") & (following == "M")
-
-
-def _with_arcs(  # noqa: PLR0913, PLR0917 - the columns of one table
-    rows: _Steps,
-    before: Points,
-    knots: Points,
-    handles: Points,
-    steps: NDArray[np.uint8],
-    is_arc: NDArray[np.bool_],
-    kept: NDArray[np.bool_],
-    closed: NDArray[np.bool_],
+def _with_arcs(
+    table: Outline, numbers: Points, before: Points, is_arc: NDArray[np.bool_], kept: NDArray[np.bool_]
 ) -> Outline:
-    """Replace every arc by its curve pieces."""
-    arcs = rows.numbers[is_arc]
-    pieces = arc_cubics(before[is_arc], arcs[:, :2], arcs[:, 2], arcs[:, 3:5], knots[is_arc])
-    counts = np.ones(len(steps), dtype=np.intp)
+    """Replace every arc by its curve pieces. The table has one row a segment, handles included."""
+    arcs = numbers[is_arc]
+    pieces = arc_cubics(before[is_arc], arcs[:, :2], arcs[:, 2], arcs[:, 3:5], table.knots[is_arc])
+    counts = np.ones(len(kept), dtype=np.intp)
     counts[is_arc] = [len(piece) for piece in pieces]
     target = np.repeat(is_arc, counts)
-    new_knots, new_handles = np.repeat(knots, counts, axis=0), np.repeat(handles, counts, axis=0)
-    drawn = np.concatenate(pieces)
-    new_knots[target], new_handles[target] = drawn[:, 2], drawn[:, :2]
-    new_steps = np.repeat(steps, counts)
-    new_steps[target] = CURVE
-    keep = np.repeat(kept, counts)
-    return Outline(new_knots[keep], new_steps[keep], new_handles[keep & (new_steps == CURVE)], closed)
+    knots, handles = np.repeat(table.knots, counts, axis=0), np.repeat(table.handles, counts, axis=0)
+    steps, keep = np.repeat(table.steps, counts), np.repeat(kept, counts)
+    if pieces:
+        drawn = np.concatenate(pieces)
+        knots[target], handles[target], steps[target] = drawn[:, 2], drawn[:, :2], PIECE
+        steps[np.cumsum(counts)[is_arc] - 1] = CURVE
+    return Outline(knots[keep], steps[keep], handles[keep & (steps >= CURVE)], table.closed)

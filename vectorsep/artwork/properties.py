@@ -37,6 +37,8 @@ INHERITED: dict[str, str] = {
 """Inherited properties and their initial values (SVG 2 appendix on properties; CSS Fonts, Text, Inline)."""
 
 NOT_INHERITED: dict[str, str] = {
+    "background": "none",
+    "background-color": "transparent",
     "baseline-shift": "baseline",
     "clip": "auto",
     "clip-path": "none",
@@ -70,7 +72,24 @@ NOT_INHERITED: dict[str, str] = {
 
 PROPERTIES = INHERITED | NOT_INHERITED
 SHORTHANDS: dict[str, tuple[str, ...]] = {"marker": ("marker-start", "marker-mid", "marker-end")}
-ATTRIBUTE_ONLY: frozenset[str] = frozenset()
+
+_BOXES = frozenset({"svg", "symbol", "use", "rect", "image", "foreignObject"})
+ATTRIBUTE_HOSTS: dict[str, frozenset[str]] = {
+    "cx": frozenset({"circle", "ellipse"}),
+    "cy": frozenset({"circle", "ellipse"}),
+    "d": frozenset({"path"}),
+    "height": _BOXES,
+    "r": frozenset({"circle"}),
+    "rx": frozenset({"rect", "ellipse"}),
+    "ry": frozenset({"rect", "ellipse"}),
+    "width": _BOXES,
+    "x": _BOXES,
+    "y": _BOXES,
+}
+"""Geometry properties are presentation attributes on these elements only (SVG 2, 6.6)."""
+
+CSS_ONLY = frozenset({"background", "background-color"})
+"""Properties that count in style sheets and style attributes alone."""
 
 KEYWORDS: dict[str, frozenset[str]] = {
     "clip-rule": frozenset({"nonzero", "evenodd"}),

@@ -22,7 +22,7 @@ def read_artwork(data: bytes, options: ReadOptions = ReadOptions()) -> Artwork: 
     report = Report()
     page = lay_out_page(document.root, options)
     cascade = build_cascade(document.root)
-    nodes = Walk(document, cascade, report, options).walk_page(page)
+    nodes = Walk(document, cascade, report, options, page).draw_page()
     notices = report.close(skip=options.skip_unprintable)
     shapes = tuple(RegionMaker(page.width_mm, page.height_mm).painted(nodes))
     return Artwork(page.width_mm, page.height_mm, shapes, page.notices + notices)

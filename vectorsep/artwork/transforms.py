@@ -50,7 +50,8 @@ def _number(text: str) -> float:
     return float(match[1])
 
 
-def _degrees(text: str) -> float:
+def parse_angle(text: str) -> float:
+    """An angle in degrees, which is also the unit of a bare number. Raises TransformError."""
     match = _ANGLE.fullmatch(text)
     if match is None:
         raise TransformError(f"{text!r} is no angle")
@@ -72,7 +73,7 @@ def _y(text: str, frame: Frame) -> float:
 
 
 def _rotate(arguments: Sequence[str], frame: Frame) -> Affine:
-    turn = Affine.rotation(_degrees(arguments[0]))
+    turn = Affine.rotation(parse_angle(arguments[0]))
     if len(arguments) == 1:
         return turn
     x, y = _x(arguments[1], frame), _y(arguments[2], frame)
@@ -80,7 +81,7 @@ def _rotate(arguments: Sequence[str], frame: Frame) -> Affine:
 
 
 def _skew(x_text: str, y_text: str) -> Affine:
-    return Affine(c=math.tan(math.radians(_degrees(x_text))), b=math.tan(math.radians(_degrees(y_text))))
+    return Affine(c=math.tan(math.radians(parse_angle(x_text))), b=math.tan(math.radians(parse_angle(y_text))))
 
 
 _FUNCTIONS: dict[str, tuple[tuple[int, ...], Callable[[Sequence[str], Frame], Affine]]] = {

@@ -28,7 +28,8 @@ MAX_CHORDS_PER_CURVE = 65_536
 MAX_POINTS = 8_000_000
 """One outline's points after flattening; four such hold the memory of a large film."""
 
-MOVE, LINE, CURVE = 1, 2, 3
+MOVE, LINE, CURVE, PIECE = 1, 2, 3, 4
+"""Kinds of steps. A PIECE is a CURVE that ends inside one segment of the drawing, such as a part of an arc."""
 
 
 class TooManyPoints(ValueError):
@@ -37,9 +38,9 @@ class TooManyPoints(ValueError):
 
 @dataclass(frozen=True, slots=True, eq=False)
 class Outline:
-    """Subpaths as drawn. `knots` is (n, 2): where each step ends; `steps` its kind: MOVE, LINE or CURVE.
+    """Subpaths as drawn. `knots` is (n, 2): where each step ends; `steps` its kind.
 
-    `handles` is (m, 2, 2): the two control points of every CURVE step, in order. Every subpath starts with a MOVE;
+    `handles` is (m, 2, 2): the two control points of every CURVE and PIECE, in order. Every subpath starts with a MOVE;
     `closed` tells for each subpath whether it was closed on purpose.
     """
 
@@ -52,6 +53,11 @@ class Outline:
     def is_empty(self) -> bool:
         """Whether nothing is drawn."""
         return len(self.knots) == 0
+
+    @property
+    def curved(self) -> NDArray[np.bool_]:
+        """Which steps are curves and own a row of handles."""
+        return self.steps >= CURVE
 
     @property
     def starts(self) -> NDArray[np.intp]:
@@ -111,7 +117,7 @@ def flatten(outline: Outline, tolerance: float, turn: float = math.inf) -> list[
 
 
 def _chords(outline: Outline, tolerance: float, turn: float) -> tuple[Points, NDArray[np.bool_], NDArray[np.intp]]:
-    curve = np.flatnonzero(outline.steps == CURVE)
+    curve = np.flatnonzero(outline.steps >= CURVE)
     if not len(curve):
         return outline.knots, np.ones(len(outline.knots), dtype=bool), outline.starts
     controls = np.concatenate([outline.knots[curve - 1, None], outline.handles, outline.knots[curve, None]], axis=1)
@@ -123,7 +129,7 @@ def _chords(outline: Outline, tolerance: float, turn: float) -> tuple[Points, ND
     points = np.empty((last[-1] + 1, 2))
     points[last] = outline.knots
     corner = np.zeros(len(points), dtype=bool)
-    corner[last] = True
+    corner[last] = outline.steps != PIECE
     _fill_inner_points(points, controls, counts[curve], last[curve])
     return points, corner, last[outline.starts]
 

@@ -1,0 +1,198 @@
+"""Markers: the vertices of an outline, the direction at each, and the marker drawn there (SVG 2, 13.7)."""
+
+from __future__ import annotations
+
+import math
+from dataclasses import dataclass, replace
+from typing import TYPE_CHECKING
+
+import numpy as np
+
+from vectorsep.artwork.containers import draw_viewport_content
+from vectorsep.artwork.context import Context
+from vectorsep.artwork.document import Element, local_name
+from vectorsep.artwork.drawing import Node
+from vectorsep.artwork.lengths import Frame, parse_length
+from vectorsep.artwork.paint import parse_reference
+from vectorsep.artwork.style import Style, computed
+from vectorsep.artwork.transforms import TransformError, parse_angle
+from vectorsep.artwork.viewport import Box, Fit, fitting, parse_fit, parse_view_box
+from vectorsep.geometry.affine import IDENTITY, Affine
+from vectorsep.geometry.curves import MOVE, PIECE, Outline, Points
+
+if TYPE_CHECKING:
+    from vectorsep.artwork.walk import Walk
+
+_ANCHORS = {"left": 0.0, "top": 0.0, "center": 0.5, "right": 1.0, "bottom": 1.0}
+
+
+@dataclass(frozen=True, slots=True)
+class Vertex:
+    """A vertex of an outline and the direction of the line there, in degrees clockwise from the x axis."""
+
+    x: float
+    y: float
+    degrees: float
+
+
+@dataclass(frozen=True, slots=True)
+class _Leg:
+    """One segment, by its end point and the directions at both ends; (0, 0) where it has none."""
+
+    end: Points
+    leaving: Points
+    arriving: Points
+
+
+def vertices_of(outline: Outline) -> list[Vertex]:
+    """All vertices in order; a closed subpath ends with one more at its start."""
+    bounds = [*outline.starts.tolist(), len(outline.knots)]
+    rows = np.cumsum(outline.curved) - 1
+    found: list[Vertex] = []
+    for start, end, closed in zip(bounds[:-1], bounds[1:], outline.closed.tolist(), strict=True):
+        found += _subpath_vertices(outline, rows, start, end, closed)
+    return found
+
+
+def _subpath_vertices(outline: Outline, rows: np.ndarray, start: int, end: int, closed: bool) -> list[Vertex]:
+    first = outline.knots[start]
+    legs: list[_Leg] = []
+    leaving = None
+    for i in range(start + 1, end):
+        before, knot = outline.knots[i - 1], outline.knots[i]
+        controls = [before, *outline.handles[rows[i]], knot] if outline.curved[i] else [before, knot]
+        leaving = _direction(controls) if leaving is None else leaving
+        if outline.steps[i] == PIECE:
+            continue
+        legs.append(_Leg(knot, leaving, -_direction(controls[::-1])))
+        leaving = None
+    if closed:
+        closing = first - outline.knots[end - 1]
+        legs.append(_Leg(first, closing, closing))
+    return _turns(first, legs, closed)
+
+
+def _direction(controls: list[Points]) -> Points:
+    """From the first point towards the first one that differs from it."""
+    for point in controls[1:]:
+        if (point != controls[0]).any():
+            return np.asarray(point - controls[0])
+    return np.zeros(2)
+
+
+def _turns(first: Points, legs: list[_Leg], closed: bool) -> list[Vertex]:
+    """A vertex at the start and after each leg, facing halfway between the directions on both sides."""
+    arriving = [np.zeros(2), *(leg.arriving for leg in legs)]
+    leaving = [*(leg.leaving for leg in legs), np.zeros(2)]
+    known = np.zeros(2)
+    for i, way in enumerate(arriving):
+        known = way if way.any() else known
+        arriving[i] = known
+    known = np.zeros(2)
+    for i in reversed(range(len(leaving))):
+        known = leaving[i] if leaving[i].any() else known
+        leaving[i] = known
+    if closed:
+        arriving[0], leaving[-1] = arriving[-1], leaving[0]
+    points = [first, *(leg.end for leg in legs)]
+    return [
+        Vertex(float(point[0]), float(point[1]), _bisector(a, b))
+        for point, a, b in zip(points, arriving, leaving, strict=True)
+    ]
+
+
+def _bisector(arriving: Points, leaving: Points) -> float:
+    ways = [way / math.hypot(*way) for way in (arriving, leaving) if way.any()]
+    if not ways:
+        return 0.0
+    middle = ways[0] + ways[-1]
+    if math.hypot(*middle) < 1e-12:
+        middle = np.array([-ways[0][1], ways[0][0]])
+    return math.degrees(math.atan2(middle[1], middle[0]))
+
+
+def draw_markers(
+    walk: Walk, element: Element, style: Style, context: Context, outline: Outline, stroke_width: float
+) -> list[Node]:
+    """The markers of a shape, in the order of its vertices. Context paints must already stand in the context."""
+    if all(style[name].strip() == "none" for name in ("marker-start", "marker-mid", "marker-end")):
+        return []
+    vertices = vertices_of(outline)
+    nodes: list[Node] = []
+    for i, vertex in enumerate(vertices):
+        places = ["marker-mid"] if 0 < i < len(vertices) - 1 else []
+        places += ["marker-start"] * (i == 0) + ["marker-end"] * (i == len(vertices) - 1)
+        for name in places:
+            marker = _marker(walk, element, style[name].strip(), name, context)
+            if marker is not None:
+                nodes += _drawn(walk, marker, vertex, name == "marker-start", context, stroke_width)
+    return nodes
+
+
+def _marker(walk: Walk, element: Element, text: str, name: str, context: Context) -> Element | None:
+    if text.lower() in ("none", ""):
+        return None
+    reference = parse_reference(text)
+    if reference is None or not reference.target.startswith("#"):
+        walk.refuse(element, f"its {name} {text[:60]!r} is no marker of this drawing: embed it")
+    target = walk.document.by_id.get(reference.target[1:])
+    if target is None or local_name(target) != "marker":
+        walk.refuse(element, f"its {name} asks for {reference.target[:60]!r}, which is no <marker> here: remove it")
+    if target in context.chain:
+        walk.refuse(element, f"its {name} draws itself in a circle: break the circle")
+    return target
+
+
+def _drawn(
+    walk: Walk, marker: Element, vertex: Vertex, is_start: bool, context: Context, stroke_width: float
+) -> list[Node]:
+    """One marker at one vertex."""
+    style, frame = computed(walk.cascade.declared(marker), walk.style_off_tree(marker.getparent()), context.frame)
+    degrees = _turn(walk, marker, vertex, is_start)
+    scale = 1.0 if marker.get("markerUnits", "").strip() == "userSpaceOnUse" else stroke_width
+    width = _side(walk, marker, "markerWidth", frame)
+    height = _side(walk, marker, "markerHeight", frame)
+    box = Box(0.0, 0.0, width, height)
+    if box.is_empty or not scale > 0:
+        return []
+    view_box = parse_view_box(marker.get("viewBox", "none"))
+    if view_box is not None and view_box.is_empty:
+        return []
+    rule = parse_fit(marker.get("preserveAspectRatio", "xMidYMid")) or Fit()
+    fit = IDENTITY if view_box is None else fitting(view_box, box, rule)
+    inner_box = view_box or box
+    ref = np.array([[_anchor(marker, "refX", inner_box, frame), _anchor(marker, "refY", inner_box, frame)]])
+    ref_x, ref_y = fit.apply(ref)[0].tolist()
+    place = Affine.translation(vertex.x, vertex.y) @ Affine.rotation(degrees) @ Affine.scaling(scale, scale)
+    inner = replace(context, chain=(*context.chain, marker), frame=frame, depth=context.depth + 1)
+    inner = inner.inside(place @ Affine.translation(-ref_x, -ref_y))
+    return draw_viewport_content(walk, marker, style, inner, box, fit, inner_box)
+
+
+def _side(walk: Walk, marker: Element, name: str, frame: Frame) -> float:
+    length = parse_length(marker.get(name, "3"), frame, "x" if name == "markerWidth" else "y")
+    if length is None:
+        walk.refuse(marker, f"its {name} {marker.get(name, '')[:40]!r} is no length")
+    return length
+
+
+def _anchor(marker: Element, name: str, box: Box, frame: Frame) -> float:
+    """The reference point along one axis, in the marker's own units; keywords are shares of its view box."""
+    text = marker.get(name, "0").strip()
+    start, size = (box.x, box.width) if name == "refX" else (box.y, box.height)
+    if text in _ANCHORS:
+        return start + size * _ANCHORS[text]
+    inner = replace(frame, width=box.width, height=box.height)
+    return parse_length(text, inner, "x" if name == "refX" else "y") or 0.0
+
+
+def _turn(walk: Walk, marker: Element, vertex: Vertex, is_start: bool) -> float:
+    orient = marker.get("orient", "0").strip()
+    if orient == "auto":
+        return vertex.degrees
+    if orient == "auto-start-reverse":
+        return vertex.degrees + 180 * is_start
+    try:
+        return parse_angle(orient)
+    except TransformError as error:
+        walk.refuse(marker, f"its orient is unreadable: {error}")

@@ -1,0 +1,214 @@
+"""The grammar of path data (SVG 2, 9.3.9): text to one row of numbers a segment.
+
+Two readers give the same rows. The fast one classifies all characters at once in arrays and reads whole paths without
+arcs; whatever it finds odd it leaves to the careful one, which goes command by command and says what is wrong.
+"""
+
+from __future__ import annotations
+
+import re
+from dataclasses import dataclass
+
+import numpy as np
+from numpy.typing import NDArray
+
+from vectorsep.geometry.curves import Points
+
+ARGUMENTS = {"M": 2, "L": 2, "H": 1, "V": 1, "C": 6, "S": 4, "Q": 4, "T": 2, "A": 7, "Z": 0}
+_SPACE = r"[ \t\r\n\f]"
+_RUN = re.compile(r"([MmZzLlHhVvCcSsQqTtAa])([^MmZzLlHhVvCcSsQqTtAa]*)")
+_NUMBER = r"(?>[+-]?(?:\d++\.?\d*+|\.\d++)(?:[eE][+-]?\d++)?)"
+_NUMBER_TOKEN = re.compile(_NUMBER)
+_COMMA = rf"(?>{_SPACE}*+(?:,{_SPACE}*+)?)"
+_LIST = re.compile(rf"{_SPACE}*+(?:{_NUMBER}(?:{_COMMA}(?={_NUMBER}))?)*+")
+_ARC = re.compile(rf"{_COMMA}".join([f"({_NUMBER})"] * 3 + ["([01])"] * 2 + [f"({_NUMBER})"] * 2))
+
+_SEPARATOR, _COMMA_SIGN, _DIGIT, _DOT, _SIGN, _EXPONENT, _LETTER, _OTHER = range(8)
+_CLASSES = np.full(256, _OTHER, dtype=np.uint8)
+for _characters, _class in (
+    (b" \t\r\n\f", _SEPARATOR),
+    (b",", _COMMA_SIGN),
+    (b"0123456789", _DIGIT),
+    (b".", _DOT),
+    (b"+-", _SIGN),
+    (b"eE", _EXPONENT),
+    (b"MmZzLlHhVvCcSsQqTt", _LETTER),
+):
+    _CLASSES[np.frombuffer(_characters, dtype=np.uint8)] = _class
+_WIDTHS = np.zeros(256, dtype=np.intp)
+for _name, _width in ARGUMENTS.items():
+    _WIDTHS[[ord(_name), ord(_name.lower())]] = _width
+_LOWER = 32
+"""The bit that makes a letter of ASCII a small one."""
+
+
+class PathError(ValueError):
+    """Path data of which nothing can be drawn."""
+
+
+@dataclass(frozen=True, slots=True, eq=False)
+class Rows:
+    """One row a segment: its capital command letter's code, whether it is relative, and its numbers, zeros after.
+
+    `fault` says what is wrong with the text after the last row, if anything is.
+    """
+
+    command: NDArray[np.uint8]
+    relative: NDArray[np.bool_]
+    numbers: Points
+    fault: str | None = None
+
+
+def read_rows(text: str) -> Rows:
+    """Read path data as far as it is correct. Raises PathError where not even its first segment is."""
+    rows = _fast_rows(text)
+    return _careful_rows(text) if rows is None else rows
+
+
+def _fast_rows(text: str) -> Rows | None:
+    """All rows, or None where the text holds arcs or anything unusual."""
+    characters = np.frombuffer(text.encode("ascii", "replace"), dtype=np.uint8)
+    classes = _CLASSES[characters]
+    letters = np.flatnonzero(classes == _LETTER)
+    if not len(letters) or (classes == _OTHER).any() or (classes[: letters[0]] != _SEPARATOR).any():
+        return None
+    starts = _number_starts(classes)
+    if starts is None or _has_stray_comma(classes, starts):
+        return None
+    values = _values(characters, classes, starts)
+    if len(values) != len(starts) or not np.isfinite(values).all():
+        return None
+    return _grouped(characters[letters], np.searchsorted(starts, letters), values)
+
+
+def _number_starts(classes: NDArray[np.uint8]) -> NDArray[np.intp] | None:
+    """Where each number starts, or None where some number is malformed.
+
+    Looks at the characters that are no digits, each with its neighbours and with the one of its kind before it: a dot
+    after a dot or an exponent in the same number starts the next number.
+    """
+    padded = np.concatenate([[_SEPARATOR], classes, [_SEPARATOR]]).astype(np.uint8)
+    at = np.flatnonzero(classes != _DIGIT)
+    kind, before, after = classes[at], padded[at], padded[at + 2]
+    in_exponent = (kind == _SIGN) & (before == _EXPONENT)
+    kind[in_exponent] = _EXPONENT
+    earlier = np.concatenate([[_SEPARATOR], kind[:-1]])
+    dot, sign = kind == _DOT, kind == _SIGN
+    parting = (kind <= _COMMA_SIGN) | (kind == _LETTER)
+    fresh = dot & ((before <= _COMMA_SIGN) | (before == _LETTER) | (earlier == _DOT) | (earlier == _EXPONENT))
+    exponent = (kind == _EXPONENT) & ~in_exponent
+    malformed = (
+        (exponent & ((before != _DIGIT) & (before != _DOT) | (earlier == _EXPONENT)))
+        | (exponent & (after != _DIGIT) & (after != _SIGN))
+        | (in_exponent & (after != _DIGIT))
+        | (sign & (after != _DIGIT) & (after != _DOT))
+        | (dot & (after != _DIGIT) & (fresh | (before != _DIGIT)))
+    )
+    if malformed.any():
+        return None
+    starts = np.zeros(len(classes), dtype=bool)
+    starts[at[sign | fresh]] = True
+    starts[at[parting & (after == _DIGIT)] + 1] = True
+    return np.flatnonzero(starts)
+
+
+def _has_stray_comma(classes: NDArray[np.uint8], starts: NDArray[np.intp]) -> bool:
+    """Whether a comma stands anywhere but singly between two numbers of one command."""
+    commas = np.flatnonzero(classes == _COMMA_SIGN)
+    if not len(commas):
+        return False
+    marks = np.flatnonzero((classes == _COMMA_SIGN) | (classes == _LETTER))
+    at = np.searchsorted(marks, commas)
+    earlier = np.searchsorted(starts, np.append(marks, len(classes)))
+    lacking = (earlier[at] == earlier[at - 1]) | (earlier[at] == earlier[at + 1])
+    return bool(at[0] == 0 or lacking.any())
+
+
+def _values(characters: NDArray[np.uint8], classes: NDArray[np.uint8], starts: NDArray[np.intp]) -> Points:
+    """All numbers, read in one go from a copy with nothing but spaces between them."""
+    spaced = np.where((classes == _LETTER) | (classes == _COMMA_SIGN), np.uint8(32), characters)
+    glued = starts[(starts > 0) & (classes[starts - 1] >= _DIGIT) & (classes[starts - 1] <= _EXPONENT)]
+    if len(glued):
+        spaced = np.insert(spaced, glued, 32)
+    return np.fromstring(spaced.tobytes().decode("ascii"), sep=" ") if len(starts) else np.empty(0)
+
+
+def _grouped(letters: NDArray[np.uint8], first: NDArray[np.intp], values: Points) -> Rows | None:
+    """Rows from command letters and the index of the first number after each, or None where the counts are off."""
+    widths = _WIDTHS[letters]
+    counts = np.diff(np.append(first, len(values)))
+    if (counts[widths == 0] != 0).any():
+        return None
+    steps = np.where(widths == 0, 1, counts // np.maximum(widths, 1))
+    if (steps == 0).any() or (counts != steps * widths).any() or letters[0] | _LOWER != ord("m"):
+        return None
+    owner = np.repeat(np.arange(len(letters)), steps)
+    rank = np.arange(len(owner)) - np.repeat(np.cumsum(steps) - steps, steps)
+    command, relative = letters[owner] & ~np.uint8(_LOWER), letters[owner] & _LOWER != 0
+    numbers = np.zeros((len(owner), max(2, int(widths.max()))))
+    offset = first[owner] + rank * widths[owner]
+    for width in np.unique(widths).tolist():
+        here = np.flatnonzero(widths[owner] == width)
+        numbers[here, :width] = values[offset[here, None] + np.arange(width)]
+    command[(command == ord("M")) & (rank > 0)] = ord("L")
+    return Rows(command, relative, numbers)
+
+
+def _careful_rows(text: str) -> Rows:
+    """Command by command, up to the first fault."""
+    first = text.lstrip(" \t\r\n\f")
+    if first[:1] not in ("M", "m"):
+        raise PathError(f"it starts with {first[:10]!r} instead of a move")
+    letters: list[str] = []
+    numbers: list[list[float]] = []
+    fault = None
+    for match in _RUN.finditer(first):
+        letter, body = match.groups()
+        rows, fault = _arc_rows(body) if letter in "Aa" else _number_rows(letter, body)
+        letters += [letter if i == 0 or letter not in "Mm" else chr(ord(letter) - 1) for i in range(len(rows))]
+        numbers += rows
+        if fault is not None:
+            break
+    if not letters or (fault is not None and all(letter in "MmZz" for letter in letters)):
+        raise PathError(fault or "it holds no command")
+    table = np.zeros((len(numbers), 7))
+    for row, given in zip(table, numbers, strict=True):
+        row[: len(given)] = given
+    codes = np.frombuffer("".join(letters).encode("ascii"), dtype=np.uint8)
+    return Rows(codes & ~np.uint8(_LOWER), codes & _LOWER != 0, table, fault)
+
+
+def _number_rows(letter: str, body: str) -> tuple[list[list[float]], str | None]:
+    """The whole steps of one command, and what is wrong after them."""
+    width = ARGUMENTS[letter.upper()]
+    match = _LIST.match(body)
+    read = body[: match.end()] if match else ""
+    numbers = [float(token) for token in _NUMBER_TOKEN.findall(read)]
+    finite = [i for i, number in enumerate(numbers) if not np.isfinite(number)]
+    numbers = numbers[: finite[0]] if finite else numbers
+    rows = [numbers[i : i + width] for i in range(0, len(numbers) - width + 1, width)] if width else [[]]
+    shown = (letter + body)[:30].strip()
+    if finite:
+        return rows, f"{shown!r} holds a number too large to draw"
+    if read != body.rstrip(" \t\r\n\f") and body[len(read) :].strip(" \t\r\n\f"):
+        return rows, f"{shown!r} holds something other than numbers"
+    if len(numbers) != len(rows) * width or not rows:
+        return rows, f"{shown!r} has {len(numbers)} numbers instead of {width} a step"
+    return rows, None
+
+
+def _arc_rows(body: str) -> tuple[list[list[float]], str | None]:
+    rows: list[list[float]] = []
+    rest = body.strip(" \t\r\n\f")
+    end = 0
+    while end < len(rest):
+        match = _ARC.match(rest, end)
+        row = [float(group) for group in match.groups()] if match else [np.inf]
+        if match is None or not np.isfinite(row).all():
+            return rows, f"{('A' + body)[:30].strip()!r} holds something other than arcs"
+        rows.append(row)
+        end = match.end()
+        comma = re.compile(_COMMA).match(rest, end)
+        if comma is not None and comma.end() < len(rest):
+            end = comma.end()
+    return rows, None if rows else "an arc has no numbers"

@@ -1,0 +1,78 @@
+"""`use`: the target drawn in place of the reference, symbols and svg in a viewport (SVG 2, 5.6)."""
+
+from __future__ import annotations
+
+from dataclasses import replace
+from typing import TYPE_CHECKING, NoReturn
+
+from vectorsep.artwork.containers import draw_viewport, viewport_box
+from vectorsep.artwork.context import Context
+from vectorsep.artwork.document import Element, href_of, local_name
+from vectorsep.artwork.drawing import Node
+from vectorsep.artwork.gate import Refused
+from vectorsep.artwork.outlines import length_or_none
+from vectorsep.artwork.style import Style, computed
+from vectorsep.geometry.affine import Affine
+
+if TYPE_CHECKING:
+    from vectorsep.artwork.walk import Walk
+
+
+def draw_use(walk: Walk, element: Element, style: Style, context: Context) -> list[Node]:
+    """What the use brings in."""
+    inner = within_use(walk, element, style, context)
+    target = inner.chain[-1]
+    if local_name(target) in ("symbol", "svg"):
+        return _draw_sized(walk, target, style, inner)
+    return walk.walk(target, inner)
+
+
+def within_use(walk: Walk, element: Element, style: Style, context: Context) -> Context:
+    """The context of what a use brings in; its target stands last in the chain. Raises Refused."""
+    target = _target(walk, element, context)
+    x = length_or_none(style["x"], context.frame, "x") or 0.0
+    y = length_or_none(style["y"], context.frame, "y") or 0.0
+    chain = (*context.chain, element, target)
+    inner = replace(context.inside(Affine.translation(x, y)), style=style, chain=chain)
+    return walk.paints.with_context(style, inner)
+
+
+def _draw_sized(walk: Walk, target: Element, use_style: Style, context: Context) -> list[Node]:
+    """A symbol or svg in a viewport whose size the use may give (SVG 2, 5.6.2)."""
+    walk.guard(target, context)
+    own, frame = computed(walk.cascade.declared(target), context.style, context.frame)
+    is_svg = local_name(target) == "svg"
+    if own["display"] == "none" and is_svg:
+        return []
+    inner = replace(context, frame=frame, depth=context.depth + 1)
+    given = {name: own[name] for name in ("x", "y", "width", "height")} if is_svg else {}
+    given |= {name: use_style[name] for name in ("width", "height") if use_style[name] != "auto"}
+    box = viewport_box(Style(own.inherited, given), inner)
+    try:
+        inner = walk.transformed(target, own, inner)
+        return walk.with_effects(target, own, inner, lambda w, e, s, c: draw_viewport(w, e, s, c, box))
+    except Refused:
+        return []
+
+
+def _target(walk: Walk, element: Element, context: Context) -> Element:
+    reference = href_of(element)
+    if not reference or reference == "#":
+        refuse_unless_measuring(walk, element, context, "it refers to nothing: remove it")
+    if not reference.startswith("#"):
+        reason = f"it refers to another file ({reference[:60]!r}): embed what it shows"
+        refuse_unless_measuring(walk, element, context, reason)
+    target = walk.document.by_id.get(reference[1:])
+    if target is None or local_name(target) is None:
+        reason = f"it refers to {reference[:60]!r}, which the drawing lacks: remove it"
+        refuse_unless_measuring(walk, element, context, reason)
+    if target in context.chain or target is element or element in target.iter():
+        refuse_unless_measuring(walk, element, context, "it refers to itself in a circle: break the circle")
+    return target
+
+
+def refuse_unless_measuring(walk: Walk, element: Element, context: Context, reason: str) -> NoReturn:
+    """Put the element on the list of offenders, unless only its bounds are asked. Raises Refused either way."""
+    if context.measuring:
+        raise Refused(reason)
+    walk.refuse(element, reason)

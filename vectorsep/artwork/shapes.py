@@ -1,0 +1,92 @@
+"""Shape elements: their fill, stroke and markers in paint order (SVG 2, 13.8)."""
+
+from __future__ import annotations
+
+from dataclasses import replace
+from typing import TYPE_CHECKING
+
+from vectorsep.artwork.context import Context
+from vectorsep.artwork.document import Element, local_name, place_of
+from vectorsep.artwork.drawing import Fill, Node, Stroke
+from vectorsep.artwork.gate import Refused
+from vectorsep.artwork.markers import draw_markers
+from vectorsep.artwork.outlines import OutlineError, outline_of
+from vectorsep.artwork.paint import Solid
+from vectorsep.artwork.painting import pen_of
+from vectorsep.artwork.references import refuse_unless_measuring
+from vectorsep.artwork.style import Style
+from vectorsep.geometry.curves import Outline
+from vectorsep.model import Notice
+
+if TYPE_CHECKING:
+    from vectorsep.artwork.walk import Walk
+
+_BLACK = Solid("#000000")
+
+
+def draw_shape(walk: Walk, element: Element, style: Style, context: Context) -> list[Node]:
+    """One basic shape or path. While measuring, its outline alone."""
+    try:
+        outline, fault = outline_of(element, style, context.frame)
+    except OutlineError as error:
+        refuse_unless_measuring(walk, element, context, str(error))
+    if fault is not None:
+        walk.report.tell(_cut_short(element, fault))
+    if outline.is_empty:
+        return []
+    if context.measuring:
+        return [Fill(_BLACK, outline, context.to_page, False, (), place_of(element))]
+    if style["visibility"] != "visible":
+        return []
+    return draw_painted(walk, element, style, context, outline)
+
+
+def draw_painted(walk: Walk, element: Element, style: Style, context: Context, outline: Outline) -> list[Node]:
+    """An outline filled, stroked and marked. Every reason to refuse is listed before any of it is left out."""
+    parts: dict[str, list[Node]] = {}
+    refusal: Refused | None = None
+    for part in paint_order(style["paint-order"]):
+        try:
+            parts[part] = _part(walk, part, element, style, context, outline)
+        except Refused as refused:
+            refusal = refused
+    if refusal is not None:
+        raise refusal
+    return [node for nodes in parts.values() for node in nodes]
+
+
+def paint_order(text: str) -> list[str]:
+    """Fill, stroke and markers in the order to paint them; `normal` and nonsense mean that very order."""
+    parts = ["fill", "stroke", "markers"]
+    words = text.lower().split()
+    if any(word not in parts for word in words) or len(set(words)) != len(words):
+        return parts
+    return words + [part for part in parts if part not in words]
+
+
+def _part(walk: Walk, part: str, element: Element, style: Style, context: Context, outline: Outline) -> list[Node]:
+    if part == "markers":
+        inner = replace(walk.paints.with_context(style, context), style=style)
+        width = style.length("stroke-width", context.frame)
+        return draw_markers(walk, element, style, inner, outline, 1.0 if width is None else width)
+    if part == "fill" and local_name(element) == "line":
+        return []
+    paint = walk.paints.paint_of(part, element, style, context, walk.report)
+    if paint is None:
+        return []
+    if part == "fill":
+        even_odd = style["fill-rule"] == "evenodd"
+        return [Fill(paint, outline, context.to_page, even_odd, context.clips, place_of(element))]
+    pen = pen_of(style, context.frame, element, walk.report)
+    if not pen.width > 0:
+        return []
+    to_page = context.to_page
+    if "non-scaling-stroke" in style["vector-effect"].split():
+        outline, to_page = outline.mapped(walk.from_screen.inverse() @ to_page), walk.from_screen
+    return [Stroke(paint, outline, to_page, pen, context.clips, place_of(element))]
+
+
+def _cut_short(element: Element, fault: str) -> Notice:
+    """The notice for path data that is drawn only as far as it can be read (SVG 2, 9.5.4)."""
+    message = f"{place_of(element)}: its path data breaks off ({fault}); only what stands before that is drawn"
+    return Notice("path-cut-short", message, "warning")
