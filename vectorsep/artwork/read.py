@@ -5,6 +5,7 @@ from __future__ import annotations
 from vectorsep.artwork.cascade import build_cascade
 from vectorsep.artwork.document import parse_document
 from vectorsep.artwork.gate import Report
+from vectorsep.artwork.opacity import flatten_opacity
 from vectorsep.artwork.page import lay_out_page
 from vectorsep.artwork.regions import RegionMaker
 from vectorsep.artwork.walk import Walk
@@ -25,4 +26,7 @@ def read_artwork(data: bytes, options: ReadOptions = ReadOptions()) -> Artwork: 
     nodes = Walk(document, cascade, report, options, page).draw_page()
     notices = report.close(skip=options.skip_unprintable)
     shapes = tuple(RegionMaker(page.width_mm, page.height_mm).painted(nodes))
+    if options.flatten_opacity:
+        flattened = flatten_opacity(shapes, skip=options.skip_unprintable)
+        shapes, notices = flattened.shapes, notices + flattened.notices
     return Artwork(page.width_mm, page.height_mm, shapes, page.notices + notices)

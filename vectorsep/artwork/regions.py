@@ -6,6 +6,7 @@ import math
 from collections.abc import Iterable, Iterator
 
 from vectorsep.artwork.drawing import Clip, ClipPart, Fill, Group, Node, Stroke
+from vectorsep.artwork.opacity import flatten_group
 from vectorsep.errors import ArtworkError, Offence
 from vectorsep.geometry.affine import Affine
 from vectorsep.geometry.boolean import intersection, union
@@ -29,18 +30,18 @@ class RegionMaker:
         self._bounds = self._page.bounds
         self._clips: dict[Clip, Region] = {}
 
-    def painted(self, nodes: Iterable[Node], opacity: float = 1.0) -> Iterator[PaintedShape]:
+    def painted(self, nodes: Iterable[Node]) -> Iterator[PaintedShape]:
         """Painted shapes in painter's order, cut at the page. Raises ArtworkError for shapes beyond all measure."""
         for node in nodes:
             if isinstance(node, Group):
-                yield from self.painted(node.nodes, opacity * node.opacity)
+                yield from flatten_group(list(self.painted(node.nodes)), node.opacity)
                 continue
             try:
                 area = self._area(node)
             except _TOO_MUCH as error:
                 raise _beyond_measure(node.place, str(error)) from error
             if not area.is_empty:
-                yield PaintedShape(area, node.paint.hex, node.place, node.paint.alpha * opacity)
+                yield PaintedShape(area, node.paint.hex, node.place, node.paint.alpha)
 
     def _area(self, node: Fill | Stroke) -> Region:
         if isinstance(node, Fill):
