@@ -1,0 +1,96 @@
+"""Which designs a batch takes, what each is called, and which folder each gets."""
+
+from __future__ import annotations
+
+import itertools
+from collections.abc import Iterable
+from dataclasses import dataclass
+from pathlib import Path, PurePosixPath
+
+from vectorsep.errors import FolderError
+from vectorsep.files import REPORT, read_job_file
+from vectorsep.settings import Settings
+
+RESERVED = ("batch-records", "batch-summary.csv", "batch-summary.html")
+"""Names of the batch's own papers, which no design's folder may take."""
+_WILD = frozenset("*?[")
+
+
+@dataclass(frozen=True, slots=True)
+class BatchDesign:
+    """One design of a batch: its file, and what the summary calls it, a relative path with `/`."""
+
+    source: Path
+    label: str
+
+
+def find_designs(pattern: str, out: Path) -> tuple[BatchDesign, ...]:
+    """The SVG files of a folder, or those that a glob pattern meets, sorted by label.
+
+    A folder gives what stands in it, not in its subfolders; `**` in a pattern goes deeper. Hidden files, all below
+    `out`, and the films of other folders of plates are no designs. Labels are relative to the folder, or to the
+    part of the pattern before its first wildcard, so a design keeps its label when others come or go.
+    Raises FolderError when there is no design.
+    """
+    base, found = _search(pattern)
+    out = out.resolve()
+    designs = [
+        BatchDesign(path, path.relative_to(base).as_posix())
+        for path in found
+        if path.suffix.lower() == ".svg" and path.is_file() and not _is_output(path, out)
+    ]
+    if not designs:
+        raise FolderError(
+            f"{pattern}: no SVG files there; give a folder of designs, or a pattern such as 'art/**/*.svg'"
+        )
+    return tuple(sorted(designs, key=lambda design: design.label))
+
+
+def _search(pattern: str) -> tuple[Path, list[Path]]:
+    """The folder that labels are relative to, and all that the pattern meets, hidden files left out."""
+    whole = Path(pattern)
+    if whole.is_dir():
+        base, rest = whole, "*"
+    else:
+        literal = list(itertools.takewhile(lambda part: not _WILD & set(part), whole.parts[:-1]))
+        base, rest = Path(*literal), str(Path(*whole.parts[len(literal) :]))
+    try:
+        found = list(base.glob(rest))
+    except (ValueError, NotImplementedError) as error:
+        raise FolderError(f"{pattern}: no pattern of file names ({error}); write one such as 'art/**/*.svg'") from error
+    return base, [path for path in found if not any(part.startswith(".") for part in path.relative_to(base).parts)]
+
+
+def _is_output(path: Path, out: Path) -> bool:
+    return path.resolve().is_relative_to(out) or (path.parent / REPORT).is_file()
+
+
+def folder_names(designs: Iterable[BatchDesign]) -> dict[BatchDesign, str]:
+    """A folder of its own for each design: its label without the suffix, `--` for each `/`.
+
+    Names that a disk could take for the same (letter case apart) are told apart by a number, so two designs never
+    overwrite each other.
+    """
+    taken = {name.casefold() for name in RESERVED}
+    names: dict[BatchDesign, str] = {}
+    for design in designs:
+        wanted = "--".join(PurePosixPath(design.label).with_suffix("").parts)
+        name, count = wanted, 1
+        while name.casefold() in taken:
+            count += 1
+            name = f"{wanted}-{count}"
+        taken.add(name.casefold())
+        names[design] = name
+    return names
+
+
+def job_beside(design: Path) -> Path | None:
+    """The design's own job file, `NAME.toml` beside `NAME.svg`, if there is one."""
+    job = design.with_suffix(".toml")
+    return job if job.is_file() else None
+
+
+def settings_beside(design: Path) -> Settings:
+    """Settings from the job file beside a design, or the usual ones. Raises SettingsError and FolderError."""
+    job = job_beside(design)
+    return Settings(**read_job_file(job)) if job else Settings()

@@ -1,0 +1,67 @@
+"""What a batch knows of a design when it is done: enough for a line of the summary."""
+
+from __future__ import annotations
+
+from collections import Counter
+from collections.abc import Mapping
+from dataclasses import dataclass, field
+from typing import Literal, TypeAlias
+
+from vectorsep.model import Finding, Notice
+from vectorsep.separation import Separation
+
+Verdict: TypeAlias = Literal["safe", "unsafe", "failed"]
+
+
+@dataclass(frozen=True, slots=True)
+class Result:
+    """How one design came out."""
+
+    verdict: Verdict
+    screens: int = 0
+    clearance_mm: float | None = None
+    """The least that any upper ink keeps to the blocker's edge; None where nothing was measured."""
+    unsafe: int = 0
+    """Findings of ink that can touch the cloth."""
+    warnings: int = 0
+    """Findings and notices that want a look."""
+    message: str = ""
+    """Why it failed; empty otherwise."""
+
+
+@dataclass(frozen=True, slots=True)
+class Outcome:
+    """What comes back from separating one design: its result, and the files of its folder unless it failed."""
+
+    result: Result
+    files: Mapping[str, bytes] = field(default_factory=dict)
+
+
+@dataclass(frozen=True, slots=True)
+class Row:
+    """One line of the summary."""
+
+    label: str
+    folder: str
+    result: Result
+    kept: bool = False
+    """Whether it was done before and unchanged, so that nothing was made anew."""
+
+
+def failure(message: str) -> Outcome:
+    """The outcome of a design that could not be separated; the message names the place and the remedy."""
+    return Outcome(Result("failed", message=message))
+
+
+def result_of(job: Separation) -> Result:
+    """Sum up a finished job."""
+    distances = [clearance.distance_mm for clearance in job.check.clearances if clearance.distance_mm is not None]
+    remarks: tuple[Finding | Notice, ...] = (*job.check.findings, *job.design.notices, *job.stack.notices)
+    count = Counter(remark.severity for remark in remarks)
+    return Result(
+        verdict="safe" if job.check.safe else "unsafe",
+        screens=len(job.films),
+        clearance_mm=min(distances, default=None),
+        unsafe=count["unsafe"],
+        warnings=count["warning"],
+    )

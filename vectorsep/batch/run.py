@@ -1,0 +1,112 @@
+"""The batch itself: what is to do, have it done, put it on the disk, tell of it."""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Iterable, Iterator
+from dataclasses import dataclass
+from pathlib import Path
+
+from vectorsep.batch.designs import BatchDesign, folder_names, settings_beside
+from vectorsep.batch.records import Record, content_digest, fingerprint, folder_digest, read_record, write_record
+from vectorsep.batch.result import Outcome, Result, Row, failure
+from vectorsep.batch.work import Work
+from vectorsep.batch.workers import Workers, outcomes
+from vectorsep.errors import FolderError, VectorsepError
+from vectorsep.files import read_file, write_folder
+from vectorsep.settings import Settings
+
+
+@dataclass(frozen=True, slots=True)
+class Task:
+    """One design that is to be separated."""
+
+    label: str
+    folder: str
+    work: Work
+    fingerprint: str
+    replaced: str | None
+    """Digest of the folder that this one takes the place of."""
+
+
+@dataclass(frozen=True, slots=True)
+class Store:
+    """The folder of the whole batch, and whether it may replace folders that it did not make."""
+
+    out: Path
+    replace: bool
+
+
+def separate_batch(
+    designs: Iterable[BatchDesign],
+    out: Path,
+    workers: Workers = 1,
+    *,
+    settings_of: Callable[[Path], Settings] = settings_beside,
+    replace: bool = False,
+    on_row: Callable[[Row], object] = lambda row: None,
+) -> tuple[Row, ...]:
+    """Separate designs into folders of their own below `out`; returns one row a design, in the order given.
+
+    `workers` is any executor with the interface of `concurrent.futures`, or a number of processes here; only this
+    process reads and writes the disk. `settings_of` is asked for each design's settings by its path; its
+    VectorsepError fails that design. What was done before and is unchanged (art, settings, name, version, and its
+    folder on disk) is kept. A folder that the batch did not make, or that was changed since, is replaced only with
+    `replace`. A design that fails is a row, never an exception. `on_row` is told of each row as it comes.
+    """
+    store = Store(out, replace)
+    names = folder_names(designs)
+    rows: dict[str, Row] = {}
+
+    def finish(row: Row) -> None:
+        rows[row.folder] = row
+        on_row(row)
+
+    def tasks() -> Iterator[Task]:
+        for design, name in names.items():
+            task = _prepare(design, name, settings_of, store)
+            if isinstance(task, Row):
+                finish(task)
+            else:
+                yield task
+
+    for task, outcome in outcomes(tasks(), workers):
+        finish(Row(task.label, task.folder, _put_away(task, outcome, store)))
+    return tuple(rows[name] for name in names.values())
+
+
+def _prepare(design: BatchDesign, name: str, settings_of: Callable[[Path], Settings], store: Store) -> Task | Row:
+    """What is to be done for a design; or its row, when nothing is to be done or nothing can be."""
+    try:
+        work = Work(read_file(design.source), settings_of(design.source), design.source.name)
+        mark = fingerprint(work)
+        record = read_record(store.out, name)
+        stands = folder_digest(store.out / name)
+        if record and record.fingerprint == mark and record.digest == stands:
+            return Row(design.label, name, record.result, kept=True)
+        _refuse_to_lose(store, name, record, stands)
+    except VectorsepError as error:
+        return Row(design.label, name, failure(str(error)).result)
+    return Task(design.label, name, work, mark, stands)
+
+
+def _refuse_to_lose(store: Store, name: str, record: Record | None, stands: str | None) -> None:
+    """Replace what this batch made and nobody touched; anything else only when told to."""
+    ours = record is not None and stands in (record.digest, record.replaced)
+    if stands is not None and not ours and not store.replace:
+        raise FolderError(
+            f"{store.out / name}: was not made by this batch, or was changed since; "
+            "move it away, or give --replace to make it anew"
+        )
+
+
+def _put_away(task: Task, outcome: Outcome, store: Store) -> Result:
+    """Write a finished design's record and folder; the result is a failure where the disk does not take them."""
+    if outcome.result.verdict == "failed":
+        return outcome.result
+    record = Record(task.fingerprint, content_digest(outcome.files), task.replaced, outcome.result)
+    try:
+        write_record(store.out, task.folder, record)
+        write_folder(store.out / task.folder, outcome.files, replace=task.replaced is not None)
+    except FolderError as error:
+        return failure(str(error)).result
+    return outcome.result

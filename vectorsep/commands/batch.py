@@ -1,0 +1,117 @@
+"""`vectorsep batch`: many designs, each in a folder of its own, with one summary."""
+
+from __future__ import annotations
+
+import argparse
+import contextlib
+import os
+import sys
+from collections import Counter
+from collections.abc import Callable, Sequence
+from contextlib import AbstractContextManager
+from functools import cache
+from pathlib import Path
+
+from tqdm import tqdm
+
+from vectorsep.batch import Row, find_designs, separate_batch, write_summary
+from vectorsep.batch.cluster import dask_executor
+from vectorsep.batch.designs import job_beside
+from vectorsep.batch.workers import Workers
+from vectorsep.commands.command import BAD_INPUT, INTERRUPTED, SAFE, UNSAFE, Command
+from vectorsep.commands.options import add_job, add_quiet, add_settings, settings_over
+from vectorsep.files import read_job_file
+from vectorsep.settings import Settings
+
+
+def _add_arguments(command: argparse.ArgumentParser) -> None:
+    command.add_argument(
+        "designs",
+        metavar="DIR_OR_GLOB",
+        help="a folder of SVG files, or a quoted pattern such as 'art/**/*.svg'; NAME.toml beside NAME.svg is its job",
+    )
+    command.add_argument("--out", type=Path, required=True, metavar="DIR", help="where each design gets its folder")
+    add_job(command)
+    command.add_argument("--replace", action="store_true", help="replace folders that this batch has not made itself")
+    workers = command.add_mutually_exclusive_group()
+    workers.add_argument("--processes", type=_count, metavar="N", help="at once on this machine (all its cores)")
+    workers.add_argument(
+        "--dask",
+        metavar="ADDRESS",
+        help="send the work to the Dask scheduler there, such as tcp://127.0.0.1:8786; the same version of vectorsep "
+        "must be installed on its workers",
+    )
+    add_quiet(command)
+    add_settings(command)
+
+
+def _count(text: str) -> int:
+    if not text.isdecimal() or int(text) < 1:
+        raise argparse.ArgumentTypeError(f"{text!r} is no number of processes: give 1 or more")
+    return int(text)
+
+
+def _run(args: argparse.Namespace) -> int:
+    designs = find_designs(args.designs, args.out)
+    settings_of = _settings_reader(args)
+    bar = tqdm(total=len(designs), unit=" designs", disable=True if args.quiet else None, leave=False)
+    try:
+        with bar, _workers(args) as workers:
+            rows = separate_batch(
+                designs,
+                args.out,
+                workers,
+                settings_of=settings_of,
+                replace=args.replace,
+                on_row=lambda row: bar.update(),
+            )
+    except KeyboardInterrupt:
+        print("vectorsep: stopped; what is done is kept: run the same command again to go on", file=sys.stderr)
+        return INTERRUPTED
+    write_summary(rows, args.out)
+    if not args.quiet:
+        _tell(rows, args.out)
+    return _exit_code(rows)
+
+
+def _workers(args: argparse.Namespace) -> AbstractContextManager[Workers]:
+    if args.dask is not None:
+        return dask_executor(args.dask)
+    return contextlib.nullcontext(args.processes or os.cpu_count() or 1)
+
+
+def _settings_reader(args: argparse.Namespace) -> Callable[[Path], Settings]:
+    """Settings by design: its own job file or the common one, each read once, the command line's options on top."""
+
+    @cache
+    def of_job(job: Path | None) -> Settings:
+        return settings_over(read_job_file(job) if job else {}, args)
+
+    of_job(args.job)  # a bad common job file or option is told at once, not once a design
+    return lambda design: of_job(job_beside(design) or args.job)
+
+
+def _tell(rows: Sequence[Row], out: Path) -> None:
+    for row in rows:
+        if row.result.verdict == "unsafe":
+            print(f"{row.label}: NOT SAFE, see {out / row.folder / 'stacking-report.html'}")
+        elif row.result.verdict == "failed":
+            print(f"{row.label}: failed: {row.result.message}")
+    count = Counter(row.result.verdict for row in rows)
+    kept = sum(row.kept for row in rows)
+    print(
+        f"{len(rows)} designs: {count['safe']} safe, {count['unsafe']} not safe, {count['failed']} failed "
+        f"({kept} done before, unchanged); open {out / 'batch-summary.html'}"
+    )
+
+
+def _exit_code(rows: Sequence[Row]) -> int:
+    verdicts = {row.result.verdict for row in rows}
+    if "failed" in verdicts:
+        return BAD_INPUT
+    return UNSAFE if "unsafe" in verdicts else SAFE
+
+
+COMMAND = Command(
+    "batch", "separate many designs, each into a folder of its own, with one summary", _add_arguments, _run
+)
