@@ -34,32 +34,6 @@ def difference(region: Region, taken: Region) -> Region:
     return polygons_only(shapely.difference(region, taken))
 
 
-def visible_parts(painted: Sequence[Region]) -> list[Region]:
-    """For regions in painter's order, lowest first: what stays of each under all those above it.
-
-    One difference a region, against the union of only those above that meet it.
-    """
-    if not painted:
-        return []
-    below, above = _overlapping_pairs(painted)
-    starts = np.searchsorted(below, np.arange(len(painted) + 1))
-    layers = np.asarray(painted, dtype=object)
-    parts = []
-    for i, region in enumerate(painted):
-        hiding = layers[above[starts[i] : starts[i + 1]]]
-        parts.append(difference(region, union(hiding)) if len(hiding) else region)
-    return parts
-
-
-def _overlapping_pairs(painted: Sequence[Region]) -> tuple[NDArray[np.intp], NDArray[np.intp]]:
-    """Index pairs (lower, upper) of regions that meet, sorted by the lower one, then the upper one."""
-    below, above = shapely.STRtree(painted).query(painted, predicate="intersects")
-    upward = above > below
-    below, above = below[upward], above[upward]
-    order = np.lexsort((above, below))
-    return below[order], above[order]
-
-
 def matched_edges(areas: Sequence[Region]) -> list[Region]:
     """Make nearly disjoint areas share exact edges: no overlap, equal vertices along every border, no enclosed
     hairline gap (it goes to the neighbour with the longest border). Wider gaps are cloth and stay."""

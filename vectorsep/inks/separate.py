@@ -5,8 +5,9 @@ from __future__ import annotations
 from collections import defaultdict
 
 from vectorsep.errors import ArtworkError
-from vectorsep.geometry.boolean import union, visible_parts
+from vectorsep.geometry.boolean import union
 from vectorsep.geometry.hairlines import without_hairlines
+from vectorsep.geometry.visible import visible_parts
 from vectorsep.inks.merge import knock_out, merge_alike
 from vectorsep.inks.palette import name_inks
 from vectorsep.inks.specks import clean_specks
