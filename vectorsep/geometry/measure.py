@@ -46,11 +46,12 @@ def smallest_distance(outline: BaseGeometry, other: BaseGeometry) -> tuple[float
 
 
 def border(one: Region, other: Region) -> BaseGeometry:
-    """The line along which two regions with matched edges meet; empty where they do not."""
+    """The lines along which two regions with matched edges meet, joined end to end; empty where they do not."""
     if not shapely.intersects(one, other):
         return shapely.MultiLineString()
-    shared = shapely.intersection(shapely.boundary(one), shapely.boundary(other))
-    return shapely.MultiLineString([part for part in shapely.get_parts(shared) if part.geom_type == "LineString"])
+    shared = shapely.get_parts(shapely.intersection(shapely.boundary(one), shapely.boundary(other)))
+    lines = shared[shapely.get_dimensions(shared) == 1]
+    return shapely.line_merge(shapely.multilinestrings(lines))
 
 
 def border_length(one: Region, other: Region) -> float:
