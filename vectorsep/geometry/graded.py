@@ -12,7 +12,7 @@ from dataclasses import dataclass
 
 from vectorsep.geometry.boolean import difference, intersection, union
 from vectorsep.geometry.offset import CHORD_TOLERANCE_MM, closed, grow, inset
-from vectorsep.geometry.region import EMPTY
+from vectorsep.geometry.region import EMPTY, larger_pieces
 from vectorsep.model import Region
 
 STEP_MM = 0.01
@@ -22,6 +22,10 @@ MAX_STEPS = 24
 RIDGE_SLACK = 3.0
 """A centre within this many steps of the deeper centres belongs to them. Lower values take blunt corners (below
 2 arcsin(1/3) = 39 degrees at 3) for ridges; higher ones break the core where an area tapers."""
+
+CORNER_SHARE = 0.25
+"""A disc of radius r leaves r^2 (1 - pi/4) = 0.215 r^2 of a right-angled corner uncovered. Pieces up to this share
+of r^2 are such corners, which want no mending; a neck so short keeps its plain inset, broken by less than 0.1 mm."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -43,8 +47,8 @@ def graded_inset(area: Region, depth_mm: float, least_width_mm: float, least_dep
     reach_mm = depth_mm + radius_mm
     core = inset(area, reach_mm)
     plain = intersection(inset(area, depth_mm), grow(core, 2 * radius_mm))
-    missed = difference(area, grow(core, reach_mm + CHORD_TOLERANCE_MM))
-    if inset(missed, CHORD_TOLERANCE_MM).is_empty:
+    missed = larger_pieces(difference(area, grow(core, reach_mm + CHORD_TOLERANCE_MM)), CORNER_SHARE * reach_mm**2)
+    if missed.is_empty:
         return GradedInset(plain, EMPTY)
     # Depth is measured on a cut-out that reaches two reaches past where it is used, so its cuts do not show.
     narrow = intersection(area, grow(missed, 4 * reach_mm))

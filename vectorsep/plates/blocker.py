@@ -13,7 +13,7 @@ from vectorsep.model import Region
 from vectorsep.settings import Settings
 
 FRAME_REACHES = 8.0
-"""How far cloth is taken to go on around the art, in reaches of the gap finder; from 3 up the frame itself is no gap."""
+"""How far cloth is taken to go on around the art, in reaches of the gap finder; from 3 up it is no gap."""
 
 
 @dataclass(frozen=True, slots=True)

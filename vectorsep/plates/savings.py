@@ -10,7 +10,7 @@ from vectorsep.plates.roles import Roles, is_black
 from vectorsep.settings import Settings
 
 OFFERED_DIFFERENCE = 5.0
-"""Inks closer than this (CIEDE2000) are offered as one: told apart side by side, hardly across a shirt (from memory)."""
+"""Inks closer than this (CIEDE2000) are offered as one: told apart side by side, hardly at a distance (memory)."""
 CLOTH_DIFFERENCE = 5.0
 """Art closer than this to the garment's colour is offered to be left bare (from memory)."""
 

@@ -2,20 +2,21 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator, Sequence
+from collections import defaultdict
+from collections.abc import Iterator, Mapping, Sequence
+from dataclasses import dataclass
 from typing import TypeAlias
 
 from vectorsep.errors import SettingsError
-from vectorsep.geometry.boolean import difference, intersection, union
+from vectorsep.geometry.boolean import difference, intersection, joined_coverage, union
 from vectorsep.geometry.measure import border
 from vectorsep.geometry.offset import CHORD_TOLERANCE_MM, grow, grow_line, inset, opened
 from vectorsep.geometry.region import EMPTY
 from vectorsep.model import InkArea, Region
 from vectorsep.settings import Settings
 
-Room: TypeAlias = tuple[float, Region]
-"""How far a trap may reach (mm), and the part of a neighbour where it may reach so far."""
 Widths: TypeAlias = dict[tuple[str, str], float]
+"""How far (mm) the first ink of a pair runs into the second."""
 
 TRAP_STEPS = 4
 """A trap narrows in this many steps where the neighbour is too thin for its full width."""
@@ -24,20 +25,28 @@ NEIGHBOUR_SHARE = 1 / 3
 (Published guides on trapping allow up to one half; a third keeps the outline's core.)"""
 
 
+@dataclass(frozen=True, slots=True)
+class _Rooms:
+    """Where a neighbour is too thin for a trap of the full width, and in those thin places, for falling reaches
+    in mm, where it is wide enough for a trap that reaches so far."""
+
+    thin: Region
+    by_reach: tuple[tuple[float, Region], ...]
+
+
 def trapped_areas(inks: Sequence[InkArea], exposed_black: InkArea | None, settings: Settings) -> list[Region]:
     """Each ink, lightest first, with its traps into its neighbours added.
 
-    A trap lies within its neighbour, so it never reaches towards cloth, and takes at most a third of the
+    A trap lies within its neighbours, so it never reaches towards cloth, and takes at most a third of a
     neighbour's local width. Every ink overlaps the black that the blocker prints. The job's own pair table
     goes before lightness. Areas in mm, edges matched. Raises SettingsError for a pair of unknown inks.
     """
     neighbours = [*inks, *([exposed_black] if exposed_black else [])]
     widths = _pair_widths(neighbours, settings)
-    rooms = {(into, width): [] for (_, into), width in widths.items() if width > 0}
-    for ink in neighbours:
-        for width_mm in {width for into, width in rooms if into == ink.name}:
-            rooms[ink.name, width_mm] = _rooms(ink.area, width_mm)
-    return [union([ink.area, *_traps_of(ink, neighbours, widths, rooms)]) for ink in inks]
+    areas = {ink.name: ink.area for ink in neighbours}
+    wanted = {(into, width_mm) for (_, into), width_mm in widths.items() if width_mm > 0}
+    rooms = {(into, width_mm): _rooms(areas[into], width_mm) for into, width_mm in sorted(wanted)}
+    return [union([ink.area, *_traps_of(ink, areas, widths, rooms)]) for ink in inks]
 
 
 def _pair_widths(inks: Sequence[InkArea], settings: Settings) -> Widths:
@@ -56,23 +65,31 @@ def _pair_widths(inks: Sequence[InkArea], settings: Settings) -> Widths:
     return widths
 
 
-def _rooms(neighbour: Region, width_mm: float) -> list[Room]:
-    """Where a neighbour is wide enough for a trap of the full width, then, in its thin places, for narrower ones."""
-    wide = opened(neighbour, width_mm / NEIGHBOUR_SHARE)
-    thin = inset(difference(neighbour, wide), CHORD_TOLERANCE_MM)
-    if thin.is_empty:
-        return [(width_mm, wide)]
+def _rooms(neighbour: Region, width_mm: float) -> _Rooms:
+    thin = difference(neighbour, opened(neighbour, width_mm / NEIGHBOUR_SHARE))
+    if inset(thin, CHORD_TOLERANCE_MM).is_empty:
+        return _Rooms(EMPTY, ())
     around = intersection(grow(thin, 2 * width_mm / NEIGHBOUR_SHARE), neighbour)
-    steps = [width_mm * (i + 1) / TRAP_STEPS for i in range(TRAP_STEPS - 1)]
-    return [(width_mm, wide), *((step, opened(around, step / NEIGHBOUR_SHARE)) for step in steps)]
+    reaches = [width_mm * i / TRAP_STEPS for i in range(TRAP_STEPS - 1, 0, -1)]
+    return _Rooms(thin, tuple((reach, opened(around, reach / NEIGHBOUR_SHARE)) for reach in reaches))
 
 
 def _traps_of(
-    ink: InkArea, neighbours: Sequence[InkArea], widths: Widths, rooms: dict[tuple[str, float], list[Room]]
+    ink: InkArea, areas: Mapping[str, Region], widths: Widths, rooms: Mapping[tuple[str, float], _Rooms]
 ) -> Iterator[Region]:
-    for neighbour in neighbours:
-        width_mm = widths.get((ink.name, neighbour.name), 0.0)
-        shared = border(ink.area, neighbour.area) if width_mm > 0 else EMPTY
-        if not shared.is_empty:
-            for reach_mm, room in rooms[neighbour.name, width_mm]:
-                yield intersection(grow_line(shared, reach_mm), room)
+    """The traps of one ink, all neighbours of one width together: they share one border to grow from."""
+    into_by_width: dict[float, list[str]] = defaultdict(list)
+    for (spreading, into), width_mm in widths.items():
+        if spreading == ink.name and width_mm > 0:
+            into_by_width[width_mm].append(into)
+    for width_mm, names in into_by_width.items():
+        neighbours = joined_coverage([areas[name] for name in names])
+        shared = border(ink.area, neighbours)
+        if shared.is_empty:
+            continue
+        thin = union(rooms[name, width_mm].thin for name in names)
+        yield difference(intersection(grow_line(shared, width_mm), neighbours), thin)
+        by_reach = [room for name in names for room in rooms[name, width_mm].by_reach]
+        for reach_mm in sorted({reach for reach, _ in by_reach}):
+            room = union(region for reach, region in by_reach if reach == reach_mm)
+            yield intersection(grow_line(shared, reach_mm), room)
