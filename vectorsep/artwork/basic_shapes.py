@@ -33,7 +33,7 @@ def ellipse_outline(cx: float, cy: float, rx: float, ry: float) -> Outline:
 def _quarter_arcs(starts: np.ndarray, ends: np.ndarray, rx: float, ry: float) -> tuple[np.ndarray, np.ndarray]:
     count = len(starts)
     radii, flags = np.tile([rx, ry], (count, 1)), np.tile([0.0, 1.0], (count, 1))
-    pieces = np.concatenate(arc_cubics(starts, radii, np.zeros(count), flags, ends))
+    pieces, _ = arc_cubics(starts, radii, np.zeros(count), flags, ends)
     return pieces[:, 2], pieces[:, :2]
 
 

@@ -80,7 +80,7 @@ class ClipResolver:
             parts = self._parts(inner.chain[-1], inner, by_use=True)
             return [replace(part, clips=(*part.clips, *clips)) for part in parts]
         try:
-            outline, _ = outline_of(element, style, here.frame)
+            outline, _ = outline_of(element, style, here.frame, self._walk.known_outlines)
         except OutlineError as error:
             self._walk.refuse(element, str(error))
         return [ClipPart(outline, here.to_page, style["clip-rule"] == "evenodd", clips)]

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import re
+from collections.abc import Mapping
 
 from vectorsep.artwork.basic_shapes import (
     ellipse_outline,
@@ -13,7 +14,7 @@ from vectorsep.artwork.basic_shapes import (
 )
 from vectorsep.artwork.document import Element, local_name
 from vectorsep.artwork.lengths import Axis, Frame, parse_length, parse_numbers
-from vectorsep.artwork.pathdata import PathError, parse_path
+from vectorsep.artwork.pathdata import PathError, parse_path, parse_paths
 from vectorsep.artwork.style import Style
 from vectorsep.geometry.curves import Outline
 
@@ -30,13 +31,19 @@ def length_or_none(text: str, frame: Frame, axis: Axis) -> float | None:
     return None if text == "auto" else parse_length(text, frame, axis)
 
 
-def outline_of(element: Element, style: Style, frame: Frame) -> tuple[Outline, str | None]:
+def read_ahead(root: Element) -> dict[str, Outline]:
+    """The outlines of all plain path data in the drawing, by text: reading them together is far quicker."""
+    return parse_paths(element.get("d", "") for element in root.iter("{*}path"))
+
+
+def outline_of(element: Element, style: Style, frame: Frame, known: Mapping[str, Outline]) -> tuple[Outline, str | None]:
     """The outline of a shape element in user units, and what cut its path data short, if anything did.
 
+    `known` holds outlines by path data, from `read_ahead`.
     Raises OutlineError where nothing can be drawn.
     """
     if local_name(element) == "path":
-        return _path(style)
+        return _path(style, known)
     return _basic_outline(element, style, frame), None
 
 
@@ -54,10 +61,12 @@ def _basic_outline(element: Element, style: Style, frame: Frame) -> Outline:
     return _ellipse(style, frame, is_circle=name == "circle")
 
 
-def _path(style: Style) -> tuple[Outline, str | None]:
+def _path(style: Style, known: Mapping[str, Outline]) -> tuple[Outline, str | None]:
     text = style["d"]
     if text == "auto":
         text = ""
+    if text in known:
+        return known[text], None
     css = _CSS_PATH.fullmatch(text)
     try:
         return parse_path(css[2] if css else text)

@@ -2,13 +2,15 @@
 
 from __future__ import annotations
 
+from collections.abc import Iterable, Iterator
+
 import numpy as np
 from numpy.typing import NDArray
 
-from vectorsep.artwork.pathtokens import PathError, Rows, read_rows
+from vectorsep.artwork.pathtokens import PathError, Rows, read_many, read_rows, starts_plainly
 from vectorsep.geometry.curves import CURVE, LINE, MOVE, NO_OUTLINE, PIECE, Outline, Points, arc_cubics
 
-__all__ = ["PathError", "parse_path"]
+__all__ = ["PathError", "parse_path", "parse_paths"]
 
 _M, _L, _H, _V, _C, _S, _Q, _T, _A, _Z = (ord(letter) for letter in "MLHVCSQTAZ")
 _KNOT_COLUMNS: dict[int, tuple[int | None, int | None]] = {
@@ -24,31 +26,67 @@ def parse_path(text: str) -> tuple[Outline, str | None]:
     """
     if text.strip(" \t\r\n\f") in ("", "none"):
         return NO_OUTLINE, None
-    rows = _with_moves_after_close(read_rows(text))
+    rows = read_rows(text)
+    return _drawn(rows, np.zeros(len(rows.command), dtype=np.intp))[0], rows.fault
+
+
+def parse_paths(texts: Iterable[str]) -> dict[str, Outline]:
+    """Read many paths in one go. Those that hold anything unusual are left out, for `parse_path` to judge."""
+    plain = [text for text in dict.fromkeys(texts) if starts_plainly(text)]
+    table = read_many(plain)
+    if table is None:
+        return {} if len(plain) < 2 else parse_paths(plain[::2]) | parse_paths(plain[1::2])
+    try:
+        outline, path = _drawn(*table)
+    except PathError:
+        return {}
+    return dict(zip(plain, _split(outline, path, len(plain)), strict=True))
+
+
+def _split(outline: Outline, path: NDArray[np.intp], count: int) -> Iterator[Outline]:
+    """The outline of each path, from that of all."""
+    ends = np.searchsorted(path, np.arange(1, count + 1)).tolist()
+    curves, subpaths = np.cumsum(outline.curved), np.cumsum(outline.steps == MOVE)
+    start = curve = subpath = 0
+    for end in ends:
+        next_curve, next_subpath = (int(curves[end - 1]), int(subpaths[end - 1])) if end else (0, 0)
+        yield Outline(
+            outline.knots[start:end],
+            outline.steps[start:end],
+            outline.handles[curve:next_curve],
+            outline.closed[subpath:next_subpath],
+        )
+        start, curve, subpath = end, next_curve, next_subpath
+
+
+def _drawn(rows: Rows, path: NDArray[np.intp]) -> tuple[Outline, NDArray[np.intp]]:
+    """The outline of all rows, and the path that each of its knots belongs to."""
+    rows, path = _with_moves_after_close(rows, path)
     with np.errstate(over="ignore", invalid="ignore"):
         knots = _knots(rows)
         before = np.concatenate([np.zeros((1, 2)), knots[:-1]])
         handles = _handles(rows, before, knots)
-        outline = _assembled(rows, before, knots, handles)
+        outline, path = _assembled(rows, path, before, knots, handles)
     if not (np.isfinite(outline.knots).all() and np.isfinite(outline.handles).all()):
         raise PathError("its coordinates are too large to draw")
-    return outline, rows.fault
+    return outline, path
 
 
-def _with_moves_after_close(rows: Rows) -> Rows:
+def _with_moves_after_close(rows: Rows, path: NDArray[np.intp]) -> tuple[Rows, NDArray[np.intp]]:
     """A segment straight after a close starts a new subpath at the closed one's start (SVG 2, 9.3.4)."""
     closes, following = rows.command[:-1] == _Z, rows.command[1:]
     bare = np.flatnonzero(closes & (following != _M) & (following != _Z)) + 1
     repeated = np.flatnonzero(closes & (following == _Z)) + 1
     if not len(bare) and not len(repeated):
-        return rows
+        return rows, path
     kept = np.ones(len(rows.command), dtype=bool)
     kept[repeated] = False
     kept = np.insert(kept, bare, True)
     command = np.insert(rows.command, bare, _M)
     relative = np.insert(rows.relative, bare, True)
     numbers = np.insert(rows.numbers, bare, 0.0, axis=0)
-    return Rows(command[kept], relative[kept], numbers[kept], rows.fault)
+    owner = np.insert(path, bare, path[bare])
+    return Rows(command[kept], relative[kept], numbers[kept], rows.fault), owner[kept]
 
 
 def _knots(rows: Rows) -> Points:
@@ -134,7 +172,9 @@ def _handles(rows: Rows, before: Points, knots: Points) -> Points:
     return handles
 
 
-def _assembled(rows: Rows, before: Points, knots: Points, handles: Points) -> Outline:
+def _assembled(
+    rows: Rows, path: NDArray[np.intp], before: Points, knots: Points, handles: Points
+) -> tuple[Outline, NDArray[np.intp]]:
     command = rows.command
     steps = np.full(len(command), LINE, dtype=np.uint8)
     steps[command == _M] = MOVE
@@ -145,25 +185,29 @@ def _assembled(rows: Rows, before: Points, knots: Points, handles: Points) -> Ou
     kept[moves[lone]] = False
     closed = (command[np.append(moves[1:], len(command)) - 1] == _Z)[~lone]
     is_arc = command == _A
+    is_arc[is_arc] &= (rows.numbers[is_arc, :2] != 0).all(axis=1) & (before[is_arc] != knots[is_arc]).any(axis=1)
     if is_arc.any():
-        is_arc &= (rows.numbers[:, :2] != 0).all(axis=1) & (before != knots).any(axis=1)
-        return _with_arcs(Outline(knots, steps, handles, closed), rows.numbers, before, is_arc, kept)
-    return Outline(knots[kept], steps[kept], handles[kept & (steps == CURVE)] if len(handles) else handles, closed)
+        table, counts = _with_arcs(Outline(knots, steps, handles, closed), rows.numbers, before, is_arc)
+        knots, steps, handles = table.knots, table.steps, table.handles
+        kept, path = np.repeat(kept, counts), np.repeat(path, counts)
+    handles = handles[kept & (steps >= CURVE)] if len(handles) else handles
+    return Outline(knots[kept], steps[kept], handles, closed), path[kept]
 
 
 def _with_arcs(
-    table: Outline, numbers: Points, before: Points, is_arc: NDArray[np.bool_], kept: NDArray[np.bool_]
-) -> Outline:
-    """Replace every arc by its curve pieces. The table has one row a segment, handles included."""
+    table: Outline, numbers: Points, before: Points, is_arc: NDArray[np.bool_]
+) -> tuple[Outline, NDArray[np.intp]]:
+    """Replace every arc by its curve pieces. The table has one row a segment, handles included.
+
+    Also tells how many rows each row became.
+    """
     arcs = numbers[is_arc]
-    pieces = arc_cubics(before[is_arc], arcs[:, :2], arcs[:, 2], arcs[:, 3:5], table.knots[is_arc])
-    counts = np.ones(len(kept), dtype=np.intp)
-    counts[is_arc] = [len(piece) for piece in pieces]
+    pieces, per_arc = arc_cubics(before[is_arc], arcs[:, :2], arcs[:, 2], arcs[:, 3:5], table.knots[is_arc])
+    counts = np.ones(len(is_arc), dtype=np.intp)
+    counts[is_arc] = per_arc
     target = np.repeat(is_arc, counts)
     knots, handles = np.repeat(table.knots, counts, axis=0), np.repeat(table.handles, counts, axis=0)
-    steps, keep = np.repeat(table.steps, counts), np.repeat(kept, counts)
-    if pieces:
-        drawn = np.concatenate(pieces)
-        knots[target], handles[target], steps[target] = drawn[:, 2], drawn[:, :2], PIECE
-        steps[np.cumsum(counts)[is_arc] - 1] = CURVE
-    return Outline(knots[keep], steps[keep], handles[keep & (steps >= CURVE)], table.closed)
+    steps = np.repeat(table.steps, counts)
+    knots[target], handles[target], steps[target] = pieces[:, 2], pieces[:, :2], PIECE
+    steps[np.cumsum(counts)[is_arc] - 1] = CURVE
+    return Outline(knots, steps, handles, table.closed), counts

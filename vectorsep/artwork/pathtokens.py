@@ -1,12 +1,13 @@
 """The grammar of path data (SVG 2, 9.3.9): text to one row of numbers a segment.
 
-Two readers give the same rows. The fast one classifies all characters at once in arrays and reads whole paths without
-arcs; whatever it finds odd it leaves to the careful one, which goes command by command and says what is wrong.
+Two readers give the same rows. The fast one classifies all characters at once in arrays and reads any number of paths
+in one go; whatever it finds odd it leaves to the careful one, which goes command by command and says what is wrong.
 """
 
 from __future__ import annotations
 
 import re
+from collections.abc import Sequence
 from dataclasses import dataclass
 
 import numpy as np
@@ -32,7 +33,7 @@ for _characters, _class in (
     (b".", _DOT),
     (b"+-", _SIGN),
     (b"eE", _EXPONENT),
-    (b"MmZzLlHhVvCcSsQqTt", _LETTER),
+    (b"MmZzLlHhVvCcSsQqTtAa", _LETTER),
 ):
     _CLASSES[np.frombuffer(_characters, dtype=np.uint8)] = _class
 _WIDTHS = np.zeros(256, dtype=np.intp)
@@ -61,12 +62,12 @@ class Rows:
 
 def read_rows(text: str) -> Rows:
     """Read path data as far as it is correct. Raises PathError where not even its first segment is."""
-    rows = _fast_rows(text)
-    return _careful_rows(text) if rows is None else rows
+    fast = _fast_rows(text)
+    return _careful_rows(text) if fast is None else fast[0]
 
 
-def _fast_rows(text: str) -> Rows | None:
-    """All rows, or None where the text holds arcs or anything unusual."""
+def _fast_rows(text: str) -> tuple[Rows, NDArray[np.intp]] | None:
+    """All rows and where each one's command stands in the text, or None where the text holds anything unusual."""
     characters = np.frombuffer(text.encode("ascii", "replace"), dtype=np.uint8)
     classes = _CLASSES[characters]
     letters = np.flatnonzero(classes == _LETTER)
@@ -78,7 +79,10 @@ def _fast_rows(text: str) -> Rows | None:
     values = _values(characters, classes, starts)
     if len(values) != len(starts) or not np.isfinite(values).all():
         return None
-    return _grouped(characters[letters], np.searchsorted(starts, letters), values)
+    grouped = _grouped(characters[letters], np.searchsorted(starts, letters), values)
+    if grouped is None or not _has_plain_flags(grouped[0], classes, starts):
+        return None
+    return grouped[0], letters[grouped[1]]
 
 
 def _number_starts(classes: NDArray[np.uint8]) -> NDArray[np.intp] | None:
@@ -124,6 +128,18 @@ def _has_stray_comma(classes: NDArray[np.uint8], starts: NDArray[np.intp]) -> bo
     return bool(at[0] == 0 or lacking.any())
 
 
+def _has_plain_flags(rows: Rows, classes: NDArray[np.uint8], starts: NDArray[np.intp]) -> bool:
+    """Whether the flags of all arcs are single characters that stand apart; others need the grammar of arcs."""
+    arcs = np.flatnonzero(rows.command == ord("A"))
+    if not len(arcs):
+        return True
+    first = np.cumsum(_WIDTHS[rows.command])[arcs] - ARGUMENTS["A"]
+    flags = starts[np.concatenate([first + 3, first + 4])]
+    following = classes[np.minimum(flags + 1, len(classes) - 1)]
+    apart = (following <= _COMMA_SIGN) | (following == _SIGN)
+    return bool(apart.all() and np.isin(rows.numbers[arcs, 3:5], (0.0, 1.0)).all())
+
+
 def _values(characters: NDArray[np.uint8], classes: NDArray[np.uint8], starts: NDArray[np.intp]) -> Points:
     """All numbers, read in one go from a copy with nothing but spaces between them."""
     spaced = np.where((classes == _LETTER) | (classes == _COMMA_SIGN), np.uint8(32), characters)
@@ -133,8 +149,11 @@ def _values(characters: NDArray[np.uint8], classes: NDArray[np.uint8], starts: N
     return np.fromstring(spaced.tobytes().decode("ascii"), sep=" ") if len(starts) else np.empty(0)
 
 
-def _grouped(letters: NDArray[np.uint8], first: NDArray[np.intp], values: Points) -> Rows | None:
-    """Rows from command letters and the index of the first number after each, or None where the counts are off."""
+def _grouped(letters: NDArray[np.uint8], first: NDArray[np.intp], values: Points) -> tuple[Rows, NDArray[np.intp]] | None:
+    """Rows and the command each belongs to, from command letters and the index of the first number after each.
+
+    None where the numbers of a command do not fill whole steps.
+    """
     widths = _WIDTHS[letters]
     counts = np.diff(np.append(first, len(values)))
     if (counts[widths == 0] != 0).any():
@@ -151,7 +170,27 @@ def _grouped(letters: NDArray[np.uint8], first: NDArray[np.intp], values: Points
         here = np.flatnonzero(widths[owner] == width)
         numbers[here, :width] = values[offset[here, None] + np.arange(width)]
     command[(command == ord("M")) & (rank > 0)] = ord("L")
-    return Rows(command, relative, numbers)
+    return Rows(command, relative, numbers), owner
+
+
+def read_many(texts: Sequence[str]) -> tuple[Rows, NDArray[np.intp]] | None:
+    """The rows of many paths in one table, and the index of the path that each belongs to.
+
+    Every path must start by a move. None where any of them holds anything unusual.
+    """
+    fast = _fast_rows("\n".join(texts)) if texts else None
+    if fast is None:
+        return None
+    rows, at = fast
+    path = np.searchsorted(np.cumsum([len(text) + 1 for text in texts]), at, side="right")
+    first = np.searchsorted(path, np.arange(len(texts)))
+    rows.relative[first] = False
+    return rows, path
+
+
+def starts_plainly(text: str) -> bool:
+    """Whether path data may be read together with others."""
+    return text.isascii() and text.lstrip(" \t\r\n\f")[:1] in ("M", "m")
 
 
 def _careful_rows(text: str) -> Rows:

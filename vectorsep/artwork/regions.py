@@ -3,52 +3,48 @@
 from __future__ import annotations
 
 import math
-from collections.abc import Iterable, Iterator
+from collections.abc import Iterator, Sequence
+from itertools import islice
 
 from vectorsep.artwork.drawing import Clip, ClipPart, Fill, Group, Node, Stroke
 from vectorsep.artwork.opacity import flatten_group
+from vectorsep.artwork.paint import Solid
 from vectorsep.errors import ArtworkError, Offence
 from vectorsep.geometry.affine import Affine
 from vectorsep.geometry.boolean import intersection, union
-from vectorsep.geometry.curves import FLATNESS_MM, Outline, TooManyPoints, flatten
+from vectorsep.geometry.curves import FLATNESS_MM, NO_OUTLINE, Outline, Points, TooManyPoints, flatten, joined
 from vectorsep.geometry.dashes import TooManyDashes
-from vectorsep.geometry.fill import TooManyCrossings, filled
+from vectorsep.geometry.fill import TooManyCrossings, filled_each
 from vectorsep.geometry.region import EMPTY, rectangle
 from vectorsep.geometry.strokes import stroked
 from vectorsep.model import PaintedShape, Place, Region
 
 MAX_PAGE_COORDINATE_MM = 1e7
 """Points farther out than 10 km lose the precision that the page needs; no drawing has them on purpose."""
-_TOO_MUCH = (TooManyPoints, TooManyDashes, TooManyCrossings)
 
 
 class RegionMaker:
-    """Computes regions on one page; clips are computed once."""
+    """Computes regions on one page; fills are flattened together, clips are computed once."""
 
     def __init__(self, width_mm: float, height_mm: float) -> None:
         self._page = rectangle(0.0, 0.0, width_mm, height_mm)
         self._bounds = self._page.bounds
         self._clips: dict[Clip, Region] = {}
 
-    def painted(self, nodes: Iterable[Node]) -> Iterator[PaintedShape]:
+    def painted(self, nodes: Sequence[Node]) -> Iterator[PaintedShape]:
         """Painted shapes in painter's order, cut at the page. Raises ArtworkError for shapes beyond all measure."""
+        fills = [node for node in nodes if isinstance(node, Fill)]
+        inside = iter(_fill_areas(fills))
         for node in nodes:
             if isinstance(node, Group):
                 yield from flatten_group(list(self.painted(node.nodes)), node.opacity)
                 continue
-            try:
-                area = self._area(node)
-            except _TOO_MUCH as error:
-                raise _beyond_measure(node.place, str(error)) from error
+            area = self._cut(next(inside) if isinstance(node, Fill) else _stroke_area(node), node.clips)
             if not area.is_empty:
                 yield PaintedShape(area, node.paint.hex, node.place, node.paint.alpha)
 
-    def _area(self, node: Fill | Stroke) -> Region:
-        if isinstance(node, Fill):
-            area = _fill_area(node.outline, node.to_page, node.even_odd, node.place)
-        else:
-            area = _stroke_area(node)
-        for clip in node.clips:
+    def _cut(self, area: Region, clips: tuple[Clip, ...]) -> Region:
+        for clip in clips:
             if not area.is_empty:
                 area = intersection(area, self._clip_area(clip))
         return area if area.is_empty else self._on_page(area)
@@ -69,18 +65,36 @@ class RegionMaker:
         return self._clips[clip]
 
     def _part_area(self, part: ClipPart) -> Region:
-        area = _fill_area(part.outline, part.to_page, part.even_odd, Place("clipPath"))
+        place = Place("clipPath")
+        [area] = _fill_areas([Fill(Solid("#000000"), part.outline, part.to_page, part.even_odd, (), place)])
         for clip in part.clips:
             area = intersection(area, self._clip_area(clip))
         return area
 
 
-def _fill_area(outline: Outline, to_page: Affine, even_odd: bool, place: Place) -> Region:
-    if outline.is_empty or to_page.is_singular:
-        return EMPTY
-    on_page = outline.mapped(to_page)
-    _check_reach(on_page, place)
-    return filled([line.points for line in flatten(on_page, FLATNESS_MM)], even_odd=even_odd)
+def _fill_areas(fills: Sequence[Fill]) -> list[Region]:
+    """What each fill covers, all of them flattened in one go where memory allows."""
+    on_page = [NO_OUTLINE if fill.to_page.is_singular else fill.outline.mapped(fill.to_page) for fill in fills]
+    for fill, outline in zip(fills, on_page, strict=True):
+        _check_reach(outline, fill.place)
+    try:
+        lines = iter(flatten(joined(on_page), FLATNESS_MM))
+        shapes = [[line.points for line in islice(lines, len(outline.closed))] for outline in on_page]
+    except TooManyPoints:
+        shapes = [_flattened_alone(fill, outline) for fill, outline in zip(fills, on_page, strict=True)]
+    areas = []
+    for fill, area in zip(fills, filled_each(shapes, [fill.even_odd for fill in fills]), strict=True):
+        if isinstance(area, TooManyCrossings):
+            raise _beyond_measure(fill.place, str(area))
+        areas.append(area)
+    return areas
+
+
+def _flattened_alone(fill: Fill, on_page: Outline) -> list[Points]:
+    try:
+        return [line.points for line in flatten(on_page, FLATNESS_MM)]
+    except TooManyPoints as error:
+        raise _beyond_measure(fill.place, str(error)) from error
 
 
 def _stroke_area(node: Stroke) -> Region:
@@ -90,8 +104,11 @@ def _stroke_area(node: Stroke) -> Region:
         return EMPTY
     _check_reach(node.outline.mapped(node.to_page), node.place)
     tolerance = FLATNESS_MM / scale
-    lines = flatten(node.outline, tolerance, _turn_limit(node.pen.width / 2, tolerance))
-    area = stroked(lines, node.pen, tolerance)
+    try:
+        lines = flatten(node.outline, tolerance, _turn_limit(node.pen.width / 2, tolerance))
+        area = stroked(lines, node.pen, tolerance)
+    except (TooManyPoints, TooManyDashes) as error:
+        raise _beyond_measure(node.place, str(error)) from error
     return node.to_page.map_region(area)
 
 

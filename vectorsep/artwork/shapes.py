@@ -27,7 +27,7 @@ _BLACK = Solid("#000000")
 def draw_shape(walk: Walk, element: Element, style: Style, context: Context) -> list[Node]:
     """One basic shape or path. While measuring, its outline alone."""
     try:
-        outline, fault = outline_of(element, style, context.frame)
+        outline, fault = outline_of(element, style, context.frame, walk.known_outlines)
     except OutlineError as error:
         refuse_unless_measuring(walk, element, context, str(error))
     if fault is not None:

@@ -25,7 +25,7 @@ from vectorsep.artwork.gate import (
     Report,
     effect_reason,
 )
-from vectorsep.artwork.outlines import SHAPES
+from vectorsep.artwork.outlines import SHAPES, read_ahead
 from vectorsep.artwork.page import Page
 from vectorsep.artwork.painting import INVISIBLE, OPAQUE, PaintResolver
 from vectorsep.artwork.references import draw_use
@@ -70,6 +70,7 @@ class Walk:
         self.from_screen = page.from_screen
         self.paints = PaintResolver(document, cascade, options)
         self.clipping = ClipResolver(self)
+        self.known_outlines = read_ahead(document.root)
         self._visits = 0
 
     def draw_page(self) -> list[Node]:

@@ -23,6 +23,35 @@ class TooManyCrossings(ValueError):
     """An outline crosses itself more than MAX_CROSSINGS times."""
 
 
+def filled_each(shapes: Sequence[Sequence[Points]], even_odd: Sequence[bool]) -> list[Region | TooManyCrossings]:
+    """The regions of many shapes, each as `filled` gives it, or the error it raises.
+
+    Shapes of one simple ring, the bulk of any drawing, are built and judged in one go.
+    """
+    rings = {i: _closed(shape[0]) for i, shape in enumerate(shapes) if len(shape) == 1}
+    single = [i for i, ring in rings.items() if len(ring) >= 4]
+    simple: dict[int, Region] = {}
+    if single:
+        counts = [len(rings[i]) for i in single]
+        coordinates = np.concatenate([rings[i] for i in single])
+        discs = np.asarray(
+            shapely.polygons(shapely.linearrings(coordinates, indices=np.repeat(np.arange(len(counts)), counts)))
+        )
+        valid = shapely.is_valid(discs)
+        simple = {i: disc for i, disc, good in zip(single, discs, valid, strict=True) if good}
+    return [
+        simple[i] if i in simple else _filled_or_error(shape, rule)
+        for i, (shape, rule) in enumerate(zip(shapes, even_odd, strict=True))
+    ]
+
+
+def _filled_or_error(shape: Sequence[Points], even_odd: bool) -> Region | TooManyCrossings:
+    try:
+        return filled(shape, even_odd=even_odd)
+    except TooManyCrossings as error:
+        return error
+
+
 def filled(outlines: Sequence[Points], *, even_odd: bool) -> Region:
     """The region that closed rings fill. Each ring is an (n, 2) array; its first point need not be repeated.
 
@@ -54,8 +83,10 @@ def _closed(ring: Points) -> Points:
 def _nested_rings(rings: list[Points], even_odd: bool) -> Region | None:
     """The region of rings that are simple and do not cross, or None where that does not hold."""
     counts = np.array([len(ring) for ring in rings])
-    lines = shapely.linearrings(np.concatenate(rings), indices=np.repeat(np.arange(len(rings)), counts))
-    discs = shapely.polygons(lines)
+    lines = np.asarray(
+        shapely.linearrings(np.concatenate(rings), indices=np.repeat(np.arange(len(rings)), counts))
+    )
+    discs = np.asarray(shapely.polygons(lines))
     if not shapely.is_valid(discs).all():
         return None
     inner, outer = _containments(discs)
@@ -136,7 +167,7 @@ def _crossing_rings(rings: list[Points], even_odd: bool) -> Region:
     starts = np.concatenate([ring[:-1] for ring in rings])
     ends = np.concatenate([ring[1:] for ring in rings])
     _guard_crossings(starts, ends)
-    edges = shapely.linestrings(np.stack([starts, ends], axis=1))
+    edges = np.asarray(shapely.linestrings(np.stack([starts, ends], axis=1)))
     noded = shapely.node(shapely.multilinestrings(edges))
     faces = shapely.get_parts(shapely.polygonize(shapely.get_parts(noded)))
     if not len(faces):
