@@ -9,10 +9,11 @@ from collections.abc import Sequence
 from dataclasses import dataclass, replace
 
 from vectorsep.errors import ArtworkError, Offence
-from vectorsep.geometry.boolean import difference, intersection, visible_parts
+from vectorsep.geometry.boolean import difference, intersection
 from vectorsep.geometry.curves import FLATNESS_MM
 from vectorsep.geometry.region import EMPTY
 from vectorsep.geometry.slivers import without_slivers
+from vectorsep.geometry.visible import visible_parts
 from vectorsep.model import Notice, PaintedShape, Region
 
 SLIVER_MM = 2 * FLATNESS_MM
