@@ -3,9 +3,10 @@
 from __future__ import annotations
 
 from collections.abc import Callable, Iterable
+from dataclasses import replace
 
 from vectorsep.artwork import read_artwork
-from vectorsep.check import measure_stack, plate_of_film
+from vectorsep.check import READING_ERROR_MM, measure_stack, plate_of_film
 from vectorsep.errors import ArtworkError
 from vectorsep.films import lay_out_sheet, write_films, write_manifest, write_proof, write_report
 from vectorsep.inks import separate_inks
@@ -52,8 +53,11 @@ def separate(
 def check_films(films: Iterable[Film], sheet: Sheet, settings: Settings) -> Check:
     """Read films back and measure the stack that they really carry. What cannot be read is never called safe."""
     read = [_read_back(film, sheet) for film in films]
-    check = measure_stack([plate for plate, _ in read], settings)
-    return Check(check.clearances, (*(finding for _, found in read for finding in found), *check.findings))
+    centre_mm = (sheet.design_width_mm / 2, sheet.design_height_mm / 2)
+    check = measure_stack(
+        [plate for plate, _ in read], settings, page_centre_mm=centre_mm, reading_error_mm=READING_ERROR_MM
+    )
+    return replace(check, findings=(*(finding for _, found in read for finding in found), *check.findings))
 
 
 def _read_back(film: Film, sheet: Sheet) -> tuple[Plate, tuple[Finding, ...]]:

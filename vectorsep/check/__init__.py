@@ -1,6 +1,6 @@
 """The independent check: measures the plates as they are, knows nothing of how they were made, changes nothing."""
 
-from vectorsep.check.readback import plate_of_film
+from vectorsep.check.readback import READING_ERROR_MM, plate_of_film
 from vectorsep.check.stack import check_stack, measure_stack
 
-__all__ = ["check_stack", "measure_stack", "plate_of_film"]
+__all__ = ["READING_ERROR_MM", "check_stack", "measure_stack", "plate_of_film"]

@@ -4,11 +4,16 @@ from __future__ import annotations
 
 from vectorsep.geometry.affine import Affine
 from vectorsep.geometry.boolean import union
+from vectorsep.geometry.curves import FLATNESS_MM
 from vectorsep.geometry.region import moved, rectangle, touches
 from vectorsep.model import Artwork, Finding, Plate, Region, Role, Sheet
 
 PAGE_TOLERANCE_MM = 0.01
 """A film's page may differ from the sheet by this much: the last decimal of a length in inches or points."""
+
+READING_ERROR_MM = 2 * FLATNESS_MM
+"""Two outlines read back from films, each flattened to chords, lie this much nearer to each other than measured, at
+worst."""
 
 
 def plate_of_film(artwork: Artwork, sheet: Sheet, role: Role, ink: str, hex_: str) -> tuple[Plate, tuple[Finding, ...]]:

@@ -26,8 +26,8 @@ DIRECTIONS = 16
 """A plate is shifted this way every 22.5 degrees: no direction is off by more than 11.25, or 2 % of the shift."""
 ROUNDING_MM2 = 1e-6
 """Slivers under one square micrometre come from the last bits of the coordinates, where edges touch exactly."""
-WORTH_TELLING_MM2 = 0.05
-"""Less white or bare blocker than this, all places of a plate together, is not found by eye on cloth."""
+WORTH_TELLING_MM2 = 0.1
+"""Less white or bare blocker than this, a spot of a third of a millimetre, is not found by eye on cloth."""
 
 
 @dataclass(frozen=True, slots=True)
