@@ -1,0 +1,74 @@
+"""`vectorsep batch` as a shell sees it."""
+
+import json
+import os
+import subprocess
+import sys
+
+import pytest
+
+from vectorsep.cli import main
+
+
+def batch(*arguments):
+    return main(["batch", *map(str, arguments)])
+
+
+def test_all_safe_is_0_and_a_second_time_keeps_all(draw, tmp_path, out, capsys):
+    draw("a.svg")
+    draw("b.svg")
+    assert batch(tmp_path / "art", "--out", out, "--processes", 2) == 0
+    assert "2 designs: 2 safe, 0 not safe, 0 failed (0 done before" in capsys.readouterr().out
+    assert (out / "a" / "stacking-report.html").is_file()
+    assert (out / "batch-summary.html").is_file()
+    assert batch(tmp_path / "art", "--out", out, "--processes", 1) == 0
+    assert "(2 done before" in capsys.readouterr().out
+
+
+def test_some_unsafe_is_1_and_some_failed_is_2(draw, tmp_path, out, capsys):
+    design = draw("a.svg")
+    draw("b.svg")
+    design.source.with_suffix(".toml").write_text("[blocker]\nspread = 0.1\n[colour]\nclearance = 0.1\n")
+    assert batch(tmp_path / "art", "--out", out, "--processes", 1) == 1
+    assert "a.svg: NOT SAFE" in capsys.readouterr().out
+    draw("c.svg", body="<text>x</text>")
+    assert batch(tmp_path / "art", "--out", out, "--processes", 1) == 2
+    assert "c.svg: failed" in capsys.readouterr().out
+
+
+def test_the_common_job_serves_designs_without_one_and_options_stand_above_both(draw, tmp_path, out):
+    own, _ = draw("own.svg"), draw("other.svg")
+    common = tmp_path / "common.toml"
+    common.write_text("[blocker]\nspread = 0.5\n[white]\nchoke = 0.45\n")
+    own.source.with_suffix(".toml").write_text("[blocker]\nspread = 0.6\n")
+    batch(tmp_path / "art", "--out", out, "--job", common, "--choke", "0.35mm", "--processes", 1, "--quiet")
+
+    def settings(name):
+        values = json.loads((out / name / "stacking-report.json").read_text())["settings"]
+        return values["spread_mm"], values["choke_mm"]
+
+    assert settings("own") == (0.6, 0.35)
+    assert settings("other") == (0.5, 0.35)
+
+
+def test_bad_input_is_told_once_and_writes_nothing(draw, tmp_path, out, capsys):
+    draw("a.svg")
+    assert batch(tmp_path / "nowhere", "--out", out) == 2
+    assert batch(tmp_path / "art", "--out", out, "--choke", "77mm") == 2
+    assert capsys.readouterr().err.count("white.choke") == 1
+    assert not out.exists()
+
+
+@pytest.mark.parametrize("count", ["0", "-1", "two"])
+def test_a_number_of_processes_is_one_or_more(tmp_path, out, count, capsys):
+    with pytest.raises(SystemExit) as stopped:
+        batch(tmp_path, "--out", out, "--processes", count)
+    assert stopped.value.code == 2
+    assert "--processes" in capsys.readouterr().err
+
+
+def test_no_progress_bar_off_a_terminal(draw, tmp_path, out):
+    draw("a.svg")
+    command = [sys.executable, "-m", "vectorsep", "batch", tmp_path / "art", "--out", out, "--processes", "1"]
+    done = subprocess.run(command, capture_output=True, text=True, check=False, env=os.environ)
+    assert (done.returncode, done.stderr) == (0, "")

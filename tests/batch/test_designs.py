@@ -1,0 +1,70 @@
+"""Which files are designs, and that no two of them share a folder."""
+
+import pytest
+
+from vectorsep.batch import BatchDesign, find_designs, separate_batch, settings_beside
+from vectorsep.batch.designs import RESERVED, folder_names
+from vectorsep.errors import FolderError, SettingsError
+
+
+def labels(pattern, out):
+    return [design.label for design in find_designs(str(pattern), out)]
+
+
+def test_a_folder_gives_its_own_svg_files_only(draw, tmp_path, out):
+    for name in ("b.svg", "A.SVG", ".hidden.svg", "deeper/c.svg"):
+        draw(name)
+    (tmp_path / "art" / "notes.txt").write_text("no design")
+    assert labels(tmp_path / "art", out) == ["A.SVG", "b.svg"]
+
+
+def test_a_pattern_goes_deeper_and_labels_start_at_its_first_wildcard(draw, tmp_path, out):
+    draw("x/a.svg")
+    assert labels(tmp_path / "art" / "**" / "*.svg", out) == ["x/a.svg"]
+    draw("y/a.svg")
+    draw(".hidden/a.svg")
+    assert labels(tmp_path / "art" / "**" / "*.svg", out) == ["x/a.svg", "y/a.svg"]
+    assert labels(tmp_path / "art" / "x" / "a.svg", out) == ["a.svg"]
+
+
+def test_films_are_no_designs(draw, tmp_path):
+    design = draw("a.svg")
+    inside, elsewhere = tmp_path / "art" / "plates", tmp_path / "art" / "earlier"
+    separate_batch([design], inside)
+    separate_batch([design], elsewhere)
+    assert len(list(elsewhere.glob("a/*.svg"))) >= 3
+    assert labels(tmp_path / "art" / "**" / "*.svg", inside) == ["a.svg"]
+
+
+@pytest.mark.parametrize("pattern", ["nowhere", "nowhere/*.svg", "art/**.svg"])
+def test_a_pattern_that_meets_nothing_says_what_to_give(tmp_path, pattern, out, monkeypatch):
+    monkeypatch.chdir(tmp_path)
+    with pytest.raises(FolderError, match=r"such as 'art/\*\*/\*\.svg'"):
+        find_designs(pattern, out)
+
+
+def test_no_two_designs_share_a_folder(tmp_path):
+    names = [
+        "a.svg",
+        "A.svg",
+        "a.SVG",
+        "a.b.svg",
+        "x/a.svg",
+        "x--a.svg",
+        "y/a.svg",
+        *(f"{name}.svg" for name in RESERVED),
+    ]
+    designs = [BatchDesign(tmp_path / name, name) for name in names]
+    folders = list(folder_names(designs).values())
+    assert folders[:7] == ["a", "A-2", "a-3", "a.b", "x--a", "x--a-2", "y--a"]
+    assert len({folder.casefold() for folder in (*folders, *RESERVED)}) == len(names) + len(RESERVED)
+
+
+def test_a_design_takes_the_job_file_beside_it(draw):
+    design = draw("a.svg")
+    assert settings_beside(design.source).spread_mm == 0.4
+    design.source.with_suffix(".toml").write_text('[blocker]\nspread = "0.6mm"\n')
+    assert settings_beside(design.source).spread_mm == 0.6
+    design.source.with_suffix(".toml").write_text("[blocker]\nspraed = 1\n")
+    with pytest.raises(SettingsError, match=r"blocker\.spraed"):
+        settings_beside(design.source)

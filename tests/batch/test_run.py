@@ -1,0 +1,183 @@
+"""A batch makes what the single job makes, stops for nothing, and neither repeats nor loses work."""
+
+import json
+import shutil
+from concurrent.futures import ThreadPoolExecutor
+from dataclasses import replace
+
+import pytest
+
+from vectorsep import Settings, separate
+from vectorsep.batch import run, separate_batch
+from vectorsep.batch.records import read_record, write_record
+from vectorsep.errors import FolderError
+
+
+@pytest.fixture
+def workers():
+    with ThreadPoolExecutor(1) as executor:
+        yield executor
+
+
+def content(folder):
+    return {path.name: path.read_bytes() for path in folder.iterdir()}
+
+
+def kept(rows):
+    return [row.kept for row in rows]
+
+
+def verdicts(rows):
+    return [row.result.verdict for row in rows]
+
+
+def test_each_folder_holds_what_the_single_job_makes(draw, out, workers):
+    designs = [draw("a.svg", 20), draw("b.svg", 10), draw("x/a.svg", 15)]
+    rows = separate_batch(designs, out, workers)
+    assert [row.label for row in rows] == ["a.svg", "b.svg", "x/a.svg"]
+    for design, row in zip(designs, rows, strict=True):
+        job, files = separate(design.source.read_bytes(), Settings(), design.source.name)
+        assert content(out / row.folder) == files
+        assert row.result.screens == len(job.films)
+        assert row.result.verdict == "safe"
+        assert row.result.clearance_mm == min(c.distance_mm for c in job.check.clearances if c.distance_mm is not None)
+
+
+def test_a_design_that_fails_stops_no_other_and_writes_nothing(draw, out, workers, tmp_path):
+    gone = draw("gone.svg")
+    gone.source.unlink()
+    unprintable = draw("shaded.svg", body="<text>x</text>")
+    bad_job = draw("job.svg")
+    bad_job.source.with_suffix(".toml").write_text("[press]\nregistration = 99\n")
+    rows = separate_batch([gone, unprintable, bad_job, draw("good.svg")], out, workers)
+    assert verdicts(rows) == ["failed", "failed", "failed", "safe"]
+    assert "gone.svg" in rows[0].result.message
+    assert "<text>" in rows[1].result.message
+    assert "press.registration" in rows[2].result.message
+    assert {path.name for path in out.iterdir()} == {"good", "batch-records"}
+
+
+def test_an_unsafe_design_is_written_and_said_to_be_unsafe(draw, out, workers):
+    design = draw("a.svg")
+    design.source.with_suffix(".toml").write_text(
+        "[press]\nregistration = 0.3\n[colour]\nclearance = 0.1\n[blocker]\nspread = 0.1\n"
+    )
+    (row,) = separate_batch([design], out, workers)
+    assert row.result.verdict == "unsafe"
+    assert row.result.unsafe > 0
+    assert json.loads((out / "a" / "stacking-report.json").read_text())["safe"] is False
+
+
+def test_what_is_done_and_unchanged_is_kept(draw, out, workers):
+    designs = [draw("a.svg"), draw("b.svg")]
+    first = separate_batch(designs, out, workers)
+    second = separate_batch(designs, out, workers)
+    assert kept(first) == [False, False]
+    assert kept(second) == [True, True]
+    assert [row.result for row in second] == [row.result for row in first]
+
+
+def test_a_change_of_art_job_or_version_makes_a_design_anew(draw, out, workers, monkeypatch):
+    designs = [draw("a.svg", 20), draw("b.svg", 10)]
+    separate_batch(designs, out, workers)
+    draw("a.svg", 21)
+    assert kept(separate_batch(designs, out, workers)) == [False, True]
+    designs[1].source.with_suffix(".toml").write_text("[white]\nchoke = 0.4\n")
+    assert kept(separate_batch(designs, out, workers)) == [True, False]
+    assert kept(separate_batch(designs, out, workers)) == [True, True]
+    monkeypatch.setattr("vectorsep.batch.records.version", lambda name: "99.0")
+    assert kept(separate_batch(designs, out, workers)) == [False, False]
+
+
+def test_a_folder_that_went_missing_is_made_anew(draw, out, workers):
+    design = draw("a.svg")
+    separate_batch([design], out, workers)
+    shutil.rmtree(out / "a")
+    (row,) = separate_batch([design], out, workers)
+    assert (row.kept, row.result.verdict) == (False, "safe")
+
+
+@pytest.mark.parametrize("change", ["edit", "remove", "add"])
+def test_a_folder_that_somebody_changed_is_never_silently_replaced(draw, out, workers, change):
+    design = draw("a.svg")
+    separate_batch([design], out, workers)
+    film = next((out / "a").glob("*white*.svg"))
+    made = film.read_bytes()
+    if change == "edit":
+        film.write_bytes(made + b"<!-- opened a notch by hand -->")
+    elif change == "remove":
+        film.unlink()
+    else:
+        (out / "a" / "notes.txt").write_text("second flash needed")
+    before = content(out / "a")
+    (row,) = separate_batch([design], out, workers)
+    assert row.result.verdict == "failed"
+    assert "--replace" in row.result.message
+    assert content(out / "a") == before
+    (row,) = separate_batch([design], out, workers, replace=True)
+    if change == "add":
+        assert "notes.txt" in row.result.message, "a stranger's file is not even replaced when told to"
+    else:
+        assert (row.result.verdict, film.read_bytes()) == ("safe", made)
+
+
+def test_a_folder_of_another_making_is_left_alone(draw, out, workers):
+    (out / "a").mkdir(parents=True)
+    (out / "a" / "thesis.txt").write_text("years of work")
+    (row,) = separate_batch([draw("a.svg")], out, workers, replace=True)
+    assert row.result.verdict == "failed"
+    assert content(out / "a") == {"thesis.txt": b"years of work"}
+
+
+@pytest.mark.parametrize("earlier", [False, True], ids=["new folder", "folder made anew"])
+def test_a_batch_stopped_between_record_and_folder_goes_on(draw, out, workers, monkeypatch, earlier):
+    design = draw("a.svg", 20)
+    if earlier:
+        separate_batch([design], out, workers)
+        draw("a.svg", 21)
+
+    def stop(*args, **kwargs):
+        raise KeyboardInterrupt
+
+    with monkeypatch.context() as stopped, pytest.raises(KeyboardInterrupt):
+        stopped.setattr(run, "write_folder", stop)
+        separate_batch([design], out, workers)
+    (row,) = separate_batch([design], out, workers)
+    assert (row.kept, row.result.verdict) == (False, "safe")
+    assert kept(separate_batch([design], out, workers)) == [True]
+
+
+def test_a_disk_that_takes_no_more_is_a_failed_row(draw, out, workers, monkeypatch):
+    def full(*args, **kwargs):
+        raise FolderError("no space left on device")
+
+    monkeypatch.setattr(run, "write_folder", full)
+    rows = separate_batch([draw("a.svg"), draw("b.svg")], out, workers)
+    assert verdicts(rows) == ["failed", "failed"]
+    assert "no space left" in rows[0].result.message
+
+
+@pytest.mark.parametrize("spoil", ["", "[]", "null", '{"fingerprint": 1}', "\xff", '{"result": {"verdict": "fine"}}'])
+def test_a_spoilt_record_counts_as_none(draw, out, workers, spoil):
+    design = draw("a.svg")
+    separate_batch([design], out, workers)
+    (out / "batch-records" / "a.json").write_bytes(spoil.encode("latin-1"))
+    assert read_record(out, "a") is None
+    (row,) = separate_batch([design], out, workers)
+    assert "not made by this batch" in row.result.message
+
+
+def test_a_record_reads_back_as_written_unless_its_values_are_of_another_kind(draw, out, workers):
+    separate_batch([draw("a.svg")], out, workers)
+    record = read_record(out, "a")
+    write_record(out, "b", record)
+    assert read_record(out, "b") == record
+    for wrong in (replace(record.result, screens="three"), replace(record.result, verdict="fine")):
+        write_record(out, "b", replace(record, result=wrong))
+        assert read_record(out, "b") is None
+
+
+def test_rows_are_told_as_they_come(draw, out, workers):
+    told = []
+    rows = separate_batch([draw("a.svg"), draw("b.svg")], out, workers, on_row=told.append)
+    assert set(told) == set(rows)

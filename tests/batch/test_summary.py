@@ -1,0 +1,54 @@
+"""The summary as a spreadsheet and a browser read it: Python's own csv reader and lxml's HTML parser."""
+
+import csv
+import io
+
+import lxml.html
+import pytest
+
+from vectorsep.batch import Result, Row, write_summary
+from vectorsep.batch.summary import COLUMNS, summary_csv, summary_page
+
+NASTY = "=cmd|'calc'!A1 \"<script>alert(1)</script>\",&amp;.svg"
+ROWS = (
+    Row("a.svg", "a", Result("safe", 5, 0.25009, 0, 1)),
+    Row("x/b #1.svg", "x--b #1", Result("unsafe", 4, None, 2, 0), kept=True),
+    Row(NASTY, "nasty", Result("failed", message="<text> at line 1: no\n  second line")),
+)
+
+
+def table():
+    return list(csv.DictReader(io.StringIO(summary_csv(ROWS).decode(), newline="")))
+
+
+def test_the_table_reads_back():
+    safe, unsafe, failed = table()
+    assert tuple(safe) == COLUMNS
+    assert [safe[name] for name in COLUMNS] == ["a.svg", "safe", "5", "0.2500", "0", "1", "no", "a", ""]
+    assert [unsafe[name] for name in COLUMNS] == ["x/b #1.svg", "unsafe", "4", "", "2", "0", "yes", "x--b #1", ""]
+    assert (failed["verdict"], failed["screens"], failed["folder"]) == ("failed", "", "")
+    assert failed["message"] == "<text> at line 1: no\n  second line"
+
+
+@pytest.mark.parametrize("start", "=+-@\t\r")
+def test_no_name_runs_as_a_formula(start):
+    row = Row(f"{start}1+1.svg", "f", Result("safe"))
+    (read,) = csv.DictReader(io.StringIO(summary_csv([row]).decode(), newline=""))
+    assert read["design"] == f"'{start}1+1.svg"
+
+
+def test_the_page_shows_names_as_text_and_loads_nothing():
+    page = lxml.html.document_fromstring(summary_page(ROWS).decode())
+    body = [[cell.text_content().strip() for cell in row] for row in page.xpath("//tbody/tr")]
+    assert [row[:2] for row in body] == [["a.svg", "safe"], ["x/b #1.svg", "NOT SAFE"], [NASTY, "failed"]]
+    assert body[0][2:6] == ["5", "0.2500", "0", "1"]
+    assert page.xpath("//a/@href") == ["a/stacking-report.html", "x--b%20%231/stacking-report.html"]
+    assert not page.xpath("//script|//link|//img|//@src|//@onclick")
+    assert "3 designs: 1 safe, 1 not safe, 1 failed" in page.text_content()
+
+
+def test_both_are_written_again_over_the_last_ones(tmp_path):
+    write_summary(ROWS[:1], tmp_path)
+    write_summary(ROWS, tmp_path)
+    assert {path.name for path in tmp_path.iterdir()} == {"batch-summary.csv", "batch-summary.html"}
+    assert (tmp_path / "batch-summary.csv").read_bytes() == summary_csv(ROWS)
