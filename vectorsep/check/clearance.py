@@ -36,7 +36,7 @@ def clearance_findings(clearance: Clearance, tolerance_mm: float) -> Iterator[Fi
         yield Finding("past-blocker", "unsafe", ink, message, clearance.at_mm)
     elif not clearance.distance_mm >= tolerance_mm:  # so written, a distance that is no number fails too
         message = (
-            f"this plate comes within {format_mm(clearance.distance_mm)} of the blocker's edge; "
+            f"this plate comes within {clearance.distance_mm:.4f} mm of the blocker's edge; "
             f"the press needs {format_mm(tolerance_mm)}"
         )
         yield Finding("clearance-short", "unsafe", ink, message, clearance.at_mm)

@@ -13,7 +13,7 @@ from dataclasses import dataclass
 from vectorsep.geometry.boolean import difference
 from vectorsep.geometry.measure import Strip
 from vectorsep.geometry.region import frame_around, gather, inner_point, polygons
-from vectorsep.geometry.thin import narrow_places
+from vectorsep.geometry.thin import coarsened, narrow_places
 from vectorsep.mesh import common_mesh, threads_per_inch
 from vectorsep.model import Finding, Plate, Point, Region
 from vectorsep.settings import Settings
@@ -52,9 +52,9 @@ def limits_of(plate: Plate, settings: Settings) -> Limits:
 def detail_findings(plates: Iterable[Plate], settings: Settings) -> Iterator[Finding]:
     """Warnings for each plate: islands, lines and gaps finer than its limits, the worst first, the rest counted."""
     for plate in plates:
-        limits = limits_of(plate, settings)
-        islands, body = _by_size(plate.area, limits.island_mm2 * LEEWAY)
-        cloth = difference(frame_around(plate.area, 2 * limits.gap_mm), plate.area)
+        limits, area = limits_of(plate, settings), coarsened(plate.area)
+        islands, body = _by_size(area, limits.island_mm2 * LEEWAY)
+        cloth = difference(frame_around(area, 2 * limits.gap_mm), area)
         lines = narrow_places(body, limits.line_mm * LEEWAY)
         gaps = narrow_places(cloth, limits.gap_mm * LEEWAY)
         yield from _worst(plate, "small-island", "island", [_spot(island, limits.island_mm2) for island in islands])
