@@ -161,6 +161,8 @@ class Film:
     file: str
     plate: Plate
     svg: bytes
+    paths: tuple[str, ...] = ()
+    """The plate as it is drawn: SVG path data (mm, even-odd) of each of its pieces. Not known of a film read back."""
 
 
 @dataclass(frozen=True, slots=True)

@@ -12,6 +12,7 @@ from shapely import Point, affinity, box
 
 from vectorsep.errors import SettingsError
 from vectorsep.geometry.offset import CHORD_TOLERANCE_MM, grow, inset
+from vectorsep.geometry.refit import REFIT_GUARD_MM
 from vectorsep.inks import separate_inks
 from vectorsep.model import Artwork, PaintedShape, Place
 from vectorsep.plates import make_plates, make_stack
@@ -62,7 +63,7 @@ def test_upper_inks_recede_from_a_gap_that_stays_open():
     bars = shapely.union(box(50, 50, 60, 90), box(60.5, 50, 70.5, 90))
     made = plates((bars, RED), registration_mm=0.25, min_gap_mm=0.4)
     gap = shapely.difference(shapely.LineString([(55, 70), (65, 70)]), made[RED]).length
-    assert gap == pytest.approx(0.4 + 2 * 0.25, abs=0.05)
+    assert gap == pytest.approx(0.4 + 2 * (0.25 + REFIT_GUARD_MM), abs=0.05)
 
 
 def test_an_outline_printed_by_the_blocker_keeps_its_drawn_edge():

@@ -4,9 +4,7 @@ from __future__ import annotations
 
 import svgwrite
 
-from vectorsep.films.pathdata import path_data, polygon_outline
-from vectorsep.geometry.region import polygons
-from vectorsep.model import Plate
+from vectorsep.model import Film
 from vectorsep.separation import Separation
 
 
@@ -22,13 +20,13 @@ def write_proof(job: Separation) -> bytes:
     cloth = drawing.rect((f"{-room:.4f}", f"{-room:.4f}"), (f"{wide + 2 * room:.4f}", f"{high + 2 * room:.4f}"))
     cloth["fill"] = job.settings.garment_hex
     drawing.add(cloth)
-    for i, plate in enumerate(job.stack.plates, start=1):
-        drawing.add(_layer(drawing, i, plate))
+    for i, film in enumerate(job.films, start=1):
+        drawing.add(_layer(drawing, i, film))
     return f'<?xml version="1.0" encoding="UTF-8"?>\n{drawing.tostring()}\n'.encode()
 
 
-def _layer(drawing: svgwrite.Drawing, order: int, plate: Plate) -> svgwrite.container.Group:
-    layer = drawing.g(id=f"layer-{order}", fill=plate.hex, fill_rule="evenodd")
-    for polygon in polygons(plate.area):
-        layer.add(drawing.path(d=path_data(polygon_outline(polygon))))
+def _layer(drawing: svgwrite.Drawing, order: int, film: Film) -> svgwrite.container.Group:
+    layer = drawing.g(id=f"layer-{order}", fill=film.plate.hex, fill_rule="evenodd")
+    for path in film.paths:
+        layer.add(drawing.path(d=path))
     return layer

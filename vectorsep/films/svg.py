@@ -8,8 +8,8 @@ import unicodedata
 import svgwrite
 
 from vectorsep.films.marks import Label, Mark, draw_marks
-from vectorsep.films.pathdata import path_data, polygon_outline
-from vectorsep.geometry.region import polygons
+from vectorsep.films.pathdata import path_data
+from vectorsep.geometry.refit import refit
 from vectorsep.model import Film, Plate, Sheet, Stack
 from vectorsep.settings import Settings
 
@@ -26,7 +26,9 @@ def write_films(stack: Stack, sheet: Sheet, settings: Settings, job_name: str) -
     films = []
     for order, plate in enumerate(stack.plates, start=1):
         label = Label(job_name, order, count, plate.ink, mesh_of(plate, settings), READING[sheet.mirrored])
-        films.append(Film(file_name(order, plate), plate, _film_svg(plate, sheet, draw_marks(sheet, label))))
+        paths = tuple(path_data(outline) for outline in refit(plate.area))
+        film_svg = _film_svg(paths, sheet, draw_marks(sheet, label))
+        films.append(Film(file_name(order, plate), plate, film_svg, paths))
     return tuple(films)
 
 
@@ -51,15 +53,15 @@ def mesh_of(plate: Plate, settings: Settings) -> int:
     return own[0] if own else settings.colour_mesh_per_inch
 
 
-def _film_svg(plate: Plate, sheet: Sheet, marks: tuple[Mark, ...]) -> bytes:
+def _film_svg(paths: tuple[str, ...], sheet: Sheet, marks: tuple[Mark, ...]) -> bytes:
     drawing = svgwrite.Drawing(
         size=(f"{sheet.width_mm:.4f}mm", f"{sheet.height_mm:.4f}mm"),
         viewBox=f"{-sheet.margin_x_mm:.4f} {-sheet.margin_y_mm:.4f} {sheet.width_mm:.4f} {sheet.height_mm:.4f}",
         debug=False,
     )
     ink = drawing.g(id="ink", fill=INK, fill_rule="evenodd")
-    for polygon in polygons(plate.area):
-        ink.add(drawing.path(d=path_data(polygon_outline(polygon))))
+    for path in paths:
+        ink.add(drawing.path(d=path))
     pen = drawing.g(id="marks", fill="none", stroke=INK, stroke_linecap="round", stroke_linejoin="round")
     for mark in marks:
         pen.add(drawing.path(d=path_data(mark.outline), stroke_width=f"{mark.line_mm:.4f}"))

@@ -6,6 +6,7 @@ from collections.abc import Iterable, Iterator
 
 from vectorsep.geometry.boolean import intersection, union
 from vectorsep.geometry.offset import inset_at_least
+from vectorsep.geometry.refit import REFIT_GUARD_MM
 from vectorsep.geometry.region import EMPTY, on_grid
 from vectorsep.model import Design, InkArea, Plate, Region, Role, Stack
 from vectorsep.plates.blocker import shape_blocker
@@ -31,7 +32,7 @@ def make_stack(design: Design, settings: Settings) -> Stack:
     exposed_black = roles.black.area if roles.black else EMPTY
 
     blocker = shape_blocker(silhouette, exposed_black, settings)
-    keep_in = inset_at_least(blocker.area, settings.clearance_mm)
+    keep_in = inset_at_least(blocker.area, settings.clearance_mm + REFIT_GUARD_MM)
     white = _white(roles, keep_in, settings)
     colours = _colour_plates(roles, keep_in, settings)
 
