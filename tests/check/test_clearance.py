@@ -1,0 +1,86 @@
+"""Clearances against distances that elementary geometry gives."""
+
+import math
+
+import pytest
+import shapely
+from handmade import plate, sampled_distance, square
+from shapely import Point, Polygon, affinity
+
+from vectorsep.check.clearance import clearance_findings, measure_clearance
+
+EXACT = 1e-9
+BLOCKER = plate("blocker", square(20))
+RING = plate("blocker", square(20).difference(square(4)))
+# The notch's tip is 0, 2 and the square's upper side lies at y = 1.6: the nearest points lie straight below each other.
+NOTCH = 0.4
+SPIKED = Polygon([(-8, -8), (8, -8), (8, 8), (0, 2), (-8, 8)])
+DIAMOND = affinity.rotate(square(2), 45, origin=(0, 0))
+
+KNOWN = {
+    # case: blocker, upper area, distance, the upper plate's point at that distance where there is only one
+    "square in square": (BLOCKER, square(19), 0.5, None),
+    "off centre": (BLOCKER, square(10, 4.75, 0), 0.25, None),
+    "edge on edge": (BLOCKER, square(10, 5, 0), 0.0, None),
+    "beside a counter": (RING, square(3, 3.8, 0), 0.3, None),
+    "corner to corner of a counter": (RING, square(2, 3.3, 3.4), math.hypot(0.3, 0.4), (2.3, 2.4)),
+    "diamond's corner to a side": (BLOCKER, affinity.translate(DIAMOND, 8, 0), 2 - math.sqrt(2), (8 + math.sqrt(2), 0)),
+    "below a notch's tip": (plate("blocker", SPIKED), square(2, 0, 0.6), NOTCH, (0, 1.6)),
+    "3-4-5 triangle, incircle r 1": (
+        plate("blocker", Polygon([(0, 0), (4, 0), (0, 3)])),
+        square(0.5, 0.75, 0.75),
+        0.5,
+        None,
+    ),
+}
+
+
+@pytest.mark.parametrize(("blocker", "area", "distance", "at"), KNOWN.values(), ids=KNOWN)
+def test_known_distances(blocker, area, distance, at):
+    measured = measure_clearance(plate("colour", area), blocker)
+    assert measured.distance_mm == pytest.approx(distance, abs=EXACT)
+    assert measured.outside_mm2 == 0
+    assert Point(measured.at_mm).distance(area.boundary) < EXACT
+    assert Point(measured.at_mm).distance(blocker.area.boundary) == pytest.approx(distance, abs=EXACT)
+    assert sampled_distance(area, blocker.area, 0.002) == pytest.approx(distance, abs=0.002)
+    if at is not None:
+        assert measured.at_mm == pytest.approx(at, abs=EXACT)
+
+
+def test_nearest_of_many_islands_is_named():
+    islands = shapely.union_all([square(1, x, y) for x in (-6, 0, 6) for y in (-6, 0, 6)] + [square(1, 9.3, 3)])
+    measured = measure_clearance(plate("colour", islands), BLOCKER)
+    assert measured.distance_mm == pytest.approx(0.2, abs=EXACT)
+    assert measured.at_mm[0] == pytest.approx(9.8) and abs(measured.at_mm[1] - 3) <= 0.5
+
+
+def test_ink_past_the_blocker_has_area_and_place():
+    measured = measure_clearance(plate("colour", square(20, 1.5, 0)), BLOCKER)
+    assert measured.distance_mm == 0
+    assert measured.outside_mm2 == pytest.approx(1.5 * 20)
+    assert 10 < measured.at_mm[0] < 11.5
+
+
+def test_a_counter_of_the_blocker_that_ink_covers_counts_as_past_it():
+    measured = measure_clearance(plate("colour", square(10)), RING)
+    assert measured.outside_mm2 == pytest.approx(16)
+    assert max(map(abs, measured.at_mm)) < 2
+
+
+def test_the_reading_error_is_taken_off_and_never_below_nothing():
+    exact = measure_clearance(plate("colour", square(19)), BLOCKER)
+    read = measure_clearance(plate("colour", square(19)), BLOCKER, reading_error_mm=0.002)
+    assert read.distance_mm == pytest.approx(exact.distance_mm - 0.002, abs=EXACT)
+    assert measure_clearance(plate("colour", square(10, 5, 0)), BLOCKER, 0.002).distance_mm == 0
+
+
+@pytest.mark.parametrize(("tolerance", "codes"), [(0.5, []), (0.5 + 1e-9, ["clearance-short"]), (0.0, [])])
+def test_a_distance_equal_to_the_tolerance_holds_and_the_least_less_does_not(tolerance, codes):
+    measured = measure_clearance(plate("colour", square(19)), BLOCKER)
+    assert [finding.code for finding in clearance_findings(measured, tolerance)] == codes
+
+
+def test_a_distance_that_is_no_number_never_holds():
+    measured = measure_clearance(plate("colour", square(19)), BLOCKER, reading_error_mm=math.nan)
+    findings = list(clearance_findings(measured, math.nan))
+    assert [finding.severity for finding in findings] == ["unsafe"]

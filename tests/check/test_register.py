@@ -1,0 +1,175 @@
+"""Plates out of register, against areas that elementary geometry gives, and against a second geometry engine."""
+
+import math
+
+import numpy as np
+import pyclipr
+import pytest
+import shapely
+from handmade import blob, plate, rings_of, square
+from shapely import affinity
+
+from vectorsep.check.register import DIRECTIONS, moves_of, register_cases, register_findings
+from vectorsep.check.stack import measure_stack
+from vectorsep.settings import Settings
+
+CLOSE = 1e-6
+BLOCKER = plate("blocker", square(20))
+E = 0.25
+
+
+def case(cases, kind, ink):
+    (found,) = [one for one in cases if one.kind == kind and one.plate.ink == ink]
+    return found
+
+
+def past_a_corner(side, margin, shift):
+    """Area that a square with this margin on all sides pushes over the edges, when shifted by a vector."""
+    over = [max(0.0, abs(step) - margin) for step in shift]
+    return side * (over[0] + over[1]) - over[0] * over[1]
+
+
+@pytest.mark.parametrize("margin", [0.0, 0.05, 0.1, 0.2])
+def test_ink_on_cloth_of_a_square_in_a_square(margin):
+    side = 20 - 2 * margin
+    upper = plate("colour", square(side), "red")
+    worst = case(register_cases([BLOCKER, upper], BLOCKER, Settings()), "ink-on-cloth", "red")
+    shifts = [move.shift_mm for move in moves_of(BLOCKER, Settings())]
+    assert worst.area_mm2 == pytest.approx(max(past_a_corner(side, margin, shift) for shift in shifts), abs=CLOSE)
+    assert math.hypot(*worst.shift_mm) == pytest.approx(E)
+    moved = affinity.translate(upper.area, *worst.shift_mm)
+    assert moved.buffer(1e-9).contains(shapely.Point(worst.at_mm)) and not square(20).contains(
+        shapely.Point(worst.at_mm)
+    )
+
+
+@pytest.mark.parametrize("margin", [0.25, 0.3])
+def test_a_square_that_keeps_the_tolerance_never_meets_cloth(margin):
+    upper = plate("colour", square(20 - 2 * margin), "red")
+    (worst,) = register_cases([BLOCKER, upper], BLOCKER, Settings())
+    assert worst.area_mm2 == 0 and worst.at_mm is None
+
+
+def test_sixteen_shifts_of_the_whole_tolerance_and_a_turn_each_way():
+    moves = moves_of(BLOCKER, Settings())
+    shifts = np.array([move.shift_mm for move in moves[:DIRECTIONS]])
+    assert np.hypot(*shifts.T) == pytest.approx(E)
+    assert np.sort(np.degrees(np.arctan2(shifts[:, 1], shifts[:, 0])) % 360) == pytest.approx(np.arange(16) * 22.5)
+    assert [move.turn_deg for move in moves[DIRECTIONS:]] == [moves[-2].turn_deg, -moves[-2].turn_deg]
+
+
+def test_a_turn_not_known_moves_the_farthest_corner_by_the_tolerance():
+    turn = moves_of(BLOCKER, Settings(), page_centre_mm=(3.0, -2.0))[-2]
+    corner = shapely.Point(-10, 10)
+    assert turn.of(corner.buffer(1e-3)).centroid.distance(corner) == pytest.approx(E, rel=1e-6)
+
+
+def test_a_set_turn_may_ask_for_more_than_the_tolerance_and_makes_the_stack_unsafe():
+    # A corner 14 mm out moves by 14 mm x 2 sin(2 degrees / 2) = 0.49 mm.
+    upper = plate("colour", square(20 - 2 * 0.3), "red")
+    assert measure_stack([BLOCKER, upper], Settings()).safe
+    check = measure_stack([BLOCKER, upper], Settings(turn_deg=2.0))
+    assert [(finding.code, finding.plate) for finding in check.findings] == [("ink-on-cloth", "red")]
+    assert not check.safe
+    # The corner of a square turned in a larger one: a triangle past each of the four sides.
+    half, turn = 9.7, math.radians(2.0)
+    over = half * (math.cos(turn) + math.sin(turn)) - 10
+    triangle = over**2 / 2 * (math.tan(turn) + 1 / math.tan(turn))
+    assert check.worst("ink-on-cloth").area_mm2 == pytest.approx(4 * triangle, abs=CLOSE)
+
+
+def test_a_small_set_turn_never_makes_a_short_clearance_safe():
+    upper = plate("colour", square(20 - 2 * 0.2), "red")
+    assert not measure_stack([BLOCKER, upper], Settings(turn_deg=0.001)).safe
+
+
+def test_a_disc_about_the_page_centre_does_not_care_for_turns():
+    upper = plate("colour", shapely.Point(0, 0).buffer(5, quad_segs=90), "red")
+    around = plate("blocker", shapely.Point(0, 0).buffer(5.3, quad_segs=90))
+    (worst,) = register_cases([around, upper], around, Settings(turn_deg=5.0))
+    assert worst.area_mm2 == 0
+
+
+@pytest.mark.parametrize("trap", [0.0, 0.1, 0.2, 0.25, 0.4])
+def test_gap_between_two_colours_is_the_border_times_what_the_trap_lacks(trap):
+    left, right = (
+        plate("colour", shapely.box(-6, -4, trap, 4), "yellow"),
+        plate("colour", shapely.box(0, -4, 6, 4), "red"),
+    )
+    cases = register_cases([BLOCKER, left, right], BLOCKER, Settings())
+    for ink, towards in (("yellow", -1), ("red", 1)):
+        worst = case(cases, "gap-opens", ink)
+        assert worst.area_mm2 == pytest.approx(8 * max(0.0, E - trap), abs=CLOSE)
+        if trap < E:
+            assert worst.shift_mm == pytest.approx((towards * E, 0), abs=CLOSE)
+
+
+def test_the_outer_edge_of_the_art_is_no_gap():
+    alone = [plate("colour", square(4, -4, 0), "yellow"), plate("colour", square(4, 4, 0), "red")]
+    cases = register_cases([BLOCKER, *alone], BLOCKER, Settings())
+    assert {one.area_mm2 for one in cases} == {0}
+
+
+@pytest.mark.parametrize("choke", [0.0, 0.1, 0.2, 0.25, 0.3])
+def test_white_shows_by_what_the_choke_lacks(choke):
+    white = plate("white", square(8 - 2 * choke))
+    cases = register_cases([BLOCKER, white, plate("colour", square(8), "red")], BLOCKER, Settings())
+    shifts = [move.shift_mm for move in moves_of(BLOCKER, Settings())]
+    expected = max(past_a_corner(8 - 2 * choke, choke, shift) for shift in shifts)
+    assert case(cases, "white-shows", "white").area_mm2 == pytest.approx(expected, abs=CLOSE)
+
+
+def test_white_under_colour_may_slide_onto_white_art():
+    """White art beside red, white running under the red as one piece. Sliding left, it comes to lie on white art;
+    only where the border ends can a corner of it come out sideways, widest at 45 degrees."""
+    white = plate("white", shapely.box(-4, -2, 3.6, 2))
+    red = plate("colour", shapely.box(0, -2.4, 4, 2.4), "red")
+    cases = register_cases([BLOCKER, white, red], BLOCKER, Settings())
+    assert case(cases, "white-shows", "white").area_mm2 == pytest.approx(E**2 / 2, abs=CLOSE)
+
+
+def test_findings_name_plate_and_place_and_leave_out_what_no_eye_finds():
+    red, yellow = plate("colour", shapely.box(0, -4, 6, 4), "red"), plate("colour", shapely.box(-6, -4, 0, 4), "yellow")
+    found = list(register_findings(register_cases([BLOCKER, yellow, red], BLOCKER, Settings()), []))
+    assert [(finding.code, finding.severity, finding.plate) for finding in found] == [
+        ("gap-opens", "warning", "yellow"),
+        ("gap-opens", "warning", "red"),
+    ]
+    assert all(abs(finding.at_mm[0]) < E and abs(finding.at_mm[1]) < 4 for finding in found)
+    little = Settings(registration_mm=0.01)
+    assert not list(register_findings(register_cases([BLOCKER, yellow, red], BLOCKER, little), []))
+
+
+def clipped(operation, subject, clip):
+    """Area of an operation on two regions by Clipper2, in integer tenths of a nanometre."""
+    engine = pyclipr.Clipper()
+    engine.scaleFactor = int(1e7)
+    engine.addPaths([ring[:-1] for ring in rings_of(subject)], pyclipr.Subject)
+    engine.addPaths([ring[:-1] for ring in rings_of(clip)], pyclipr.Clip)
+    paths = engine.execute(operation, pyclipr.FillRule.EvenOdd)
+    return sum(np.dot(p[:, 0], np.roll(p[:, 1], -1)) - np.dot(p[:, 1], np.roll(p[:, 0], -1)) for p in paths) / 2
+
+
+@pytest.mark.parametrize("seed", range(6))
+def test_areas_agree_with_a_second_engine(seed):
+    """Every case of three blobs on a blocker too tight for them, its area recomputed by Clipper2."""
+    rng = np.random.default_rng(seed)
+    one, two = blob(rng, -5), blob(rng, 5)
+    blocker = plate("blocker", one.union(two).buffer(0.1))
+    white = plate("white", one.union(two).buffer(-0.15))
+    colours = [plate("colour", one, "yellow"), plate("colour", two.difference(one.buffer(-0.1)), "red")]
+    cases = register_cases([blocker, white, *colours], blocker, Settings(turn_deg=1.0))
+    assert {one_case.kind for one_case in cases if one_case.area_mm2 > 0} == {
+        "ink-on-cloth",
+        "white-shows",
+        "gap-opens",
+    }
+    for found in cases:
+        moved = affinity.rotate(found.plate.area, found.turn_deg, origin=found.about_mm)
+        moved = affinity.translate(moved, *found.shift_mm)
+        if found.kind == "ink-on-cloth":
+            assert found.area_mm2 == pytest.approx(clipped(pyclipr.Difference, moved, blocker.area), abs=1e-5)
+        elif found.kind == "white-shows":
+            # All white lies under colour here, so what shows is what leaves the colours' union.
+            covered = shapely.union_all([colour.area for colour in colours])
+            assert found.area_mm2 == pytest.approx(clipped(pyclipr.Difference, moved, covered), abs=1e-5)
