@@ -1,6 +1,7 @@
 """Films, proof and report of a finished job, as bytes; the disk is somebody else's business."""
 
 from vectorsep.films.manifest import Manifest, PlateEntry, read_manifest, write_manifest
+from vectorsep.films.pdf import write_films_pdf, write_separations_pdf
 from vectorsep.films.proof import write_proof
 from vectorsep.films.report import write_report
 from vectorsep.films.sheet import lay_out_sheet
@@ -12,7 +13,9 @@ __all__ = [
     "lay_out_sheet",
     "read_manifest",
     "write_films",
+    "write_films_pdf",
     "write_manifest",
     "write_proof",
     "write_report",
+    "write_separations_pdf",
 ]

@@ -35,6 +35,8 @@ RULE_GAP_MM = 1.0
 """From the ink zone to the rule; the crosses start two millimetres farther out, so the two never meet."""
 TICK_MM = 1.2
 """A centimetre's tick; every fifth is half as long again."""
+SHARED_MARKS = 3
+"""Registration marks, the rule, its lettering: these come first and are the same on all films of a set."""
 QUARTER_HANDLE = 0.5522847498307936
 """Handle of a quarter circle's cubic in radii, 4/3 tan(pi/8): off the circle by 2.7e-4 of the radius."""
 
@@ -60,7 +62,7 @@ class Label:
 
 
 def draw_marks(sheet: Sheet, label: Label) -> tuple[Mark, ...]:
-    """All marks of one film; the first holds the registration marks and is the same on every film of the set."""
+    """All marks of one film; the first SHARED_MARKS are the same on every film of a set."""
     register = Mark(joined(_register(sheet)), MARK_LINE_MM)
     rule, rule_text = _rule(sheet)
     return (register, Mark(joined(rule), MARK_LINE_MM), rule_text, *_label(sheet, label))

@@ -4,9 +4,9 @@ from __future__ import annotations
 
 import jinja2
 
+from vectorsep.films.labels import mesh_of
 from vectorsep.films.manifest import floored
 from vectorsep.films.pathdata import path_data, polygon_outline
-from vectorsep.films.svg import mesh_of
 from vectorsep.geometry.region import polygons
 from vectorsep.model import Film, Region
 from vectorsep.separation import Separation

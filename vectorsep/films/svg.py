@@ -7,7 +7,8 @@ import unicodedata
 
 import svgwrite
 
-from vectorsep.films.marks import Label, Mark, draw_marks
+from vectorsep.films.labels import film_marks
+from vectorsep.films.marks import Mark
 from vectorsep.films.pathdata import path_data
 from vectorsep.geometry.refit import refit
 from vectorsep.model import Film, Plate, Sheet, Stack
@@ -16,19 +17,15 @@ from vectorsep.settings import Settings
 INK = "#000000"
 MAX_SLUG = 40
 """Letters of an ink's name kept in a file name; the order before it already makes the name unique."""
-READING = {False: "right reading, emulsion up", True: "mirrored, emulsion down"}
-"""What the film says of its side. Right reading with the emulsion up is the usual positive (published glossary)."""
 
 
 def write_films(stack: Stack, sheet: Sheet, settings: Settings, job_name: str) -> tuple[Film, ...]:
     """Write every plate of a stack as a film, in print order. The bytes depend on nothing but the arguments."""
-    count = len(stack.plates)
     films = []
     for order, plate in enumerate(stack.plates, start=1):
-        label = Label(job_name, order, count, plate.ink, mesh_of(plate, settings), READING[sheet.mirrored])
         paths = tuple(path_data(outline) for outline in refit(plate.area))
-        film_svg = _film_svg(paths, sheet, draw_marks(sheet, label))
-        films.append(Film(file_name(order, plate), plate, film_svg, paths))
+        marks = film_marks(stack.plates, order, sheet, settings, job_name)
+        films.append(Film(file_name(order, plate), plate, _film_svg(paths, sheet, marks), paths))
     return tuple(films)
 
 
@@ -41,16 +38,6 @@ def slug(name: str) -> str:
     """A name as lower-case ASCII letters, digits and single hyphens; `ink` when nothing of it is left."""
     ascii_only = unicodedata.normalize("NFKD", name).encode("ascii", "ignore").decode().lower()
     return re.sub(r"[^a-z0-9]+", "-", ascii_only).strip("-")[:MAX_SLUG].strip("-") or "ink"
-
-
-def mesh_of(plate: Plate, settings: Settings) -> int:
-    """The mesh (threads/inch) a plate is burnt on: the ink's own where the job gives one."""
-    if plate.role == "blocker":
-        return settings.blocker_mesh_per_inch
-    if plate.role == "white":
-        return settings.white_mesh_per_inch
-    own = [ink.mesh_per_inch for ink in settings.inks if ink.hex == plate.hex and ink.mesh_per_inch]
-    return own[0] if own else settings.colour_mesh_per_inch
 
 
 def _film_svg(paths: tuple[str, ...], sheet: Sheet, marks: tuple[Mark, ...]) -> bytes:

@@ -1,0 +1,31 @@
+"""What each film says of itself, and the marks it carries: the same for every form a film is written in."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+
+from vectorsep.films.marks import Label, Mark, draw_marks
+from vectorsep.model import Plate, Sheet
+from vectorsep.settings import Settings
+
+READING = {False: "right reading, emulsion up", True: "mirrored, emulsion down"}
+"""What the film says of its side. Right reading with the emulsion up is the usual positive (published glossary)."""
+
+
+def film_marks(
+    plates: Sequence[Plate], order: int, sheet: Sheet, settings: Settings, job_name: str
+) -> tuple[Mark, ...]:
+    """The marks of the film that prints as number `order`, counted from 1, of the plates in print order."""
+    plate = plates[order - 1]
+    reading = READING[sheet.mirrored]
+    return draw_marks(sheet, Label(job_name, order, len(plates), plate.ink, mesh_of(plate, settings), reading))
+
+
+def mesh_of(plate: Plate, settings: Settings) -> int:
+    """The mesh (threads/inch) a plate is burnt on: the ink's own where the job gives one."""
+    if plate.role == "blocker":
+        return settings.blocker_mesh_per_inch
+    if plate.role == "white":
+        return settings.white_mesh_per_inch
+    own = [ink.mesh_per_inch for ink in settings.inks if ink.hex == plate.hex and ink.mesh_per_inch]
+    return own[0] if own else settings.colour_mesh_per_inch
