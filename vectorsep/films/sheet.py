@@ -45,7 +45,7 @@ def lay_out_sheet(design: Design, settings: Settings) -> Sheet:
 
 
 def _margin(page_mm: float, film_mm: float | None, least_mm: float) -> float:
-    return least_mm if film_mm is None else (film_mm - page_mm) / 2
+    return least_mm if film_mm is None else round((film_mm - page_mm) / 2, 4)
 
 
 def _overhang(design: Design) -> float:

@@ -1,0 +1,122 @@
+"""stacking-report.json: strict, complete, and trusted in nothing when read back."""
+
+import copy
+import hashlib
+import json
+
+import pytest
+from hypothesis import given
+from hypothesis import settings as hypothesis_settings
+from hypothesis import strategies as st
+
+from vectorsep.errors import FolderError
+from vectorsep.films import Manifest, read_manifest
+
+NAME = "stacking-report.json"
+
+
+@pytest.fixture(scope="session")
+def report(files):
+    return json.loads(files[NAME], parse_constant=pytest.fail)
+
+
+def test_it_holds_what_was_promised(report, job, files):
+    assert report["safe"] is job.check.safe is True
+    assert report["design"] == {"file": job.job_name, "width_mm": 90.0, "height_mm": 60.0}
+    for order, (plate, film) in enumerate(zip(report["plates"], job.films, strict=True), start=1):
+        assert (plate["order"], plate["file"], plate["role"]) == (order, film.file, film.plate.role)
+        assert plate["area_mm2"] == pytest.approx(film.plate.area.area, abs=1e-4)
+        assert plate["sha256"] == hashlib.sha256(files[film.file]).hexdigest()
+        assert (plate["clearance_mm"] is None) == (film.plate.role == "blocker")
+    assert set(report["files"]) == set(files) - {NAME}
+    for remark in report["findings"] + report["notices"]:
+        assert set(remark) == {"code", "severity", "plate", "message", "at_mm"}
+
+
+def test_clearances_are_never_overstated(report, job):
+    for plate, clearance in zip(report["plates"][1:], job.check.clearances[1:], strict=True):
+        assert clearance.distance_mm - 1e-4 < plate["clearance_mm"] <= clearance.distance_mm
+
+
+def test_reading_back_gives_what_a_check_needs(job, files):
+    manifest = read_manifest(files[NAME])
+    assert manifest.sheet == job.sheet
+    assert [entry.file for entry in manifest.plates] == [film.file for film in job.films]
+    assert all(entry.plate.area.is_empty for entry in manifest.plates)
+    for name in ("registration_mm", "choke_mm", "min_choke_mm", "clearance_mm", "merge_black", "blocker"):
+        assert getattr(manifest.settings, name) == getattr(job.settings, name)
+    assert set(manifest.files) == set(files) - {NAME}
+
+
+def altered(report, path, value):
+    changed = copy.deepcopy(report)
+    inner = changed
+    for step in path[:-1]:
+        inner = inner[step]
+    inner[path[-1]] = value
+    return json.dumps(changed).encode()
+
+
+HOSTILE = [
+    (("plates", 1, "file"), "../../outside.svg"),
+    (("plates", 1, "file"), "/etc/passwd"),
+    (("plates", 1, "file"), "a\\b.svg"),
+    (("plates", 1, "file"), ".."),
+    (("plates", 1, "file"), 7),
+    (("plates", 1, "file"), "01-blocker.svg"),
+    (("plates", 1, "role"), "boss"),
+    (("plates", 1, "hex"), "red"),
+    (("plates", 1, "ink"), None),
+    (("plates",), {}),
+    (("film", "margin_x_mm"), float("inf")),
+    (("film", "margin_x_mm"), float("nan")),
+    (("film", "design_width_mm"), -1),
+    (("film", "ink_margin_mm"), 1000),
+    (("film", "mirrored"), 1),
+    (("settings", "registration_mm"), "0.25"),
+    (("settings", "registration_mm"), 1e300),
+    (("settings", "merge_black"), "yes"),
+    (("settings",), []),
+    (("files",), {"../x": ""}),
+]
+
+
+@pytest.mark.parametrize(("path", "value"), HOSTILE, ids=lambda part: str(part)[:40])
+def test_hostile_values_are_refused_with_their_place(report, path, value):
+    with pytest.raises(FolderError) as caught:
+        read_manifest(altered(report, path, value))
+    assert NAME in str(caught.value)
+
+
+@pytest.mark.parametrize("name", ["plates", "film", "settings", "files"])
+def test_missing_sections_are_named(report, name):
+    shorter = {key: value for key, value in report.items() if key != name}
+    with pytest.raises(FolderError, match=f"{name}: is missing"):
+        read_manifest(json.dumps(shorter).encode())
+
+
+BROKEN = [b"", b"{", b"\xff\xfe", b"[]", b"1e999", b"[" * 100_000, b'{"plates": ' + b"9" * 5000 + b"}"]
+
+
+@pytest.mark.parametrize("data", BROKEN)
+def test_broken_files_are_refused(data):
+    with pytest.raises(FolderError):
+        read_manifest(data)
+
+
+JUNK = st.one_of(st.none(), st.booleans(), st.integers(), st.floats(), st.text(max_size=8), st.just([]), st.just({}))
+
+
+@given(data=st.data())
+@hypothesis_settings(max_examples=150, deadline=None)
+def test_any_single_change_is_read_or_refused(report, data):
+    """No value anywhere in the report may end in a traceback."""
+    path, inner = [], report
+    while isinstance(inner, dict | list) and inner and (not path or data.draw(st.booleans())):
+        step = data.draw(st.sampled_from(sorted(inner) if isinstance(inner, dict) else range(len(inner))))
+        path.append(step)
+        inner = inner[step]
+    try:
+        assert isinstance(read_manifest(altered(report, path, data.draw(JUNK))), Manifest)
+    except FolderError as error:
+        assert str(error)

@@ -1,0 +1,65 @@
+"""Marks: outside the ink zone, the same on every film, measurable with a rule."""
+
+import numpy as np
+import pytest
+import shapely
+
+from vectorsep.films.labels import film_marks
+from vectorsep.films.marks import SHARED_MARKS, Label, draw_marks, register_centres
+from vectorsep.geometry.curves import flatten
+from vectorsep.model import Plate, Sheet
+from vectorsep.settings import Settings
+
+SIZES = [(90, 60, 4, 20, 20), (12, 9, 4, 20, 20), (400, 500, 5, 21, 60), (30, 300, 9, 80, 25)]
+LONG = "a very long job name of many words that no small film can hold.svg"
+LABEL = Label(LONG, 2, 11, "Lantern Orange №7", 160, "up")
+
+
+def drawn(marks):
+    """What the marks cover on the film, pen width and all."""
+    lines = [(line, mark.line_mm) for mark in marks for line in flatten(mark.outline, 0.001)]
+    return shapely.union_all(
+        [shapely.LineString([*line.points, *line.points[: line.closed]]).buffer(pen / 2) for line, pen in lines]
+    )
+
+
+@pytest.mark.parametrize("size", SIZES)
+def test_marks_stay_between_the_ink_zone_and_the_films_edge(size):
+    sheet = Sheet(*size)
+    cover = drawn(draw_marks(sheet, LABEL))
+    page = shapely.box(0, 0, sheet.design_width_mm, sheet.design_height_mm)
+    zone = page.buffer(sheet.ink_margin_mm, join_style="mitre")
+    film = shapely.box(-sheet.margin_x_mm, -sheet.margin_y_mm, size[0] + sheet.margin_x_mm, size[1] + sheet.margin_y_mm)
+    assert cover.distance(zone) > 0
+    assert film.buffer(-1.5).contains(cover)
+
+
+@pytest.mark.parametrize("size", SIZES)
+def test_registration_marks_on_all_four_sides_on_the_centre_lines(size):
+    sheet = Sheet(*size)
+    top, right, bottom, left = register_centres(sheet)
+    assert top[0] == bottom[0] == sheet.design_width_mm / 2
+    assert left[1] == right[1] == sheet.design_height_mm / 2
+    register = drawn(draw_marks(sheet, LABEL)[:1])
+    for centre in (top, right, bottom, left):
+        assert register.contains(shapely.Point(centre))
+        ring = shapely.Point(centre).buffer(3).boundary
+        assert register.buffer(0.01).contains(ring)
+
+
+def test_the_rule_measures_100_mm():
+    """As a steel rule would: from the first tick to the last."""
+    rule = draw_marks(Sheet(*SIZES[0]), LABEL)[1].outline
+    assert np.ptp(rule.knots[:, 0]) == pytest.approx(100.0, abs=1e-9)
+
+
+def test_all_films_share_the_marks_but_not_the_label():
+    area = shapely.box(0, 0, 1, 1)
+    plates = [Plate("blocker", "blocker", "#000000", area), Plate("colour", "red", "#ff0000", area)]
+    first, second = (film_marks(plates, order, Sheet(*SIZES[0]), Settings(), "job.svg") for order in (1, 2))
+    for one, other in zip(first[:SHARED_MARKS], second[:SHARED_MARKS], strict=True):
+        assert np.array_equal(one.outline.knots, other.outline.knots)
+    assert any(
+        len(a.outline.knots) != len(b.outline.knots)
+        for a, b in zip(first[SHARED_MARKS:], second[SHARED_MARKS:], strict=True)
+    )

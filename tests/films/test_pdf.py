@@ -1,0 +1,114 @@
+"""Films as PDF against ISO 32000-1 with a general reader (pypdf) and Ghostscript's separation device."""
+
+import io
+import shutil
+import subprocess
+
+import numpy as np
+import pytest
+from PIL import Image
+from pypdf import PdfReader
+from resvg_py import svg_to_bytes
+from scipy.ndimage import binary_dilation
+
+from vectorsep.films import write_films_pdf, write_separations_pdf
+
+MM = 72 / 25.4
+DPI = 300
+INK_LEVEL = 128
+needs_ghostscript = pytest.mark.skipif(shutil.which("gs") is None, reason="Ghostscript is not installed")
+
+
+def boxes(page):
+    return [np.array([float(edge) for edge in box]) for box in (page.mediabox, page.bleedbox, page.trimbox)]
+
+
+def test_one_page_a_plate_at_true_size(job, files):
+    pages = PdfReader(io.BytesIO(files["films.pdf"])).pages
+    assert len(pages) == len(job.films)
+    for page in pages:
+        media, bleed, trim = boxes(page)
+        assert media / MM == pytest.approx([0, 0, job.sheet.width_mm, job.sheet.height_mm], abs=1e-3)
+        assert (trim[2:] - trim[:2]) / MM == pytest.approx([90, 60], abs=1e-3)
+        assert (bleed[:2] < trim[:2]).all()
+        assert (media[:2] < bleed[:2]).all()
+        assert (trim[2:] < bleed[2:]).all()
+        assert (bleed[2:] < media[2:]).all()
+
+
+def test_every_plate_is_a_separation_of_its_own(job, files):
+    """ISO 32000-1, 8.6.6.4: [/Separation name alternateSpace tintTransform]."""
+    (page,) = PdfReader(io.BytesIO(files["separations.pdf"])).pages
+    spaces = page["/Resources"]["/ColorSpace"]
+    assert len(spaces) == len(job.films) + 1
+    for space in (entry.get_object() for entry in spaces.values()):
+        kind, name, alternate, tint = space
+        assert (kind, alternate) == ("/Separation", "/DeviceRGB")
+        assert name != "/None"
+        assert len(tint["/C0"]) == len(tint["/C1"]) == 3
+        assert list(tint["/C0"]) == [1, 1, 1]
+    names = [str(space.get_object()[1]) for space in spaces.values()]
+    assert names[0] == "/All"
+    assert len(set(names)) == len(names)
+    over = page["/Resources"]["/ExtGState"]["/Over"]
+    assert over["/OP"] and over["/op"]
+
+
+def test_the_same_job_gives_the_same_bytes(job, files):
+    assert write_films_pdf(job) == files["films.pdf"]
+    assert write_separations_pdf(job) == files["separations.pdf"]
+
+
+def svg_ink(film, size):
+    png = bytes(svg_to_bytes(svg_string=film.svg.decode(), dpi=96, width=size[0], height=size[1]))
+    return np.asarray(Image.open(io.BytesIO(png)).getchannel("A")) >= INK_LEVEL
+
+
+def within_a_pixel(one, other):
+    """Every inked pixel of either picture has one of the other's at its side: the same but for edges' rounding."""
+    near = np.ones((3, 3), dtype=bool)
+    return not (one & ~binary_dilation(other, near)).any() and not (other & ~binary_dilation(one, near)).any()
+
+
+def ghostscript(*options):
+    subprocess.run(["gs", "-q", "-dSAFER", "-dNOPAUSE", "-dBATCH", f"-r{DPI}", *options], check=True, timeout=120)
+
+
+@needs_ghostscript
+def test_each_separation_comes_out_alone_and_equal_to_its_svg(job, folder):
+    ghostscript("-sDEVICE=tiffsep", "-o", str(folder / "sep.tif"), str(folder / "separations.pdf"))
+    plates = sorted(path for path in folder.glob("sep*.tif") if "(0" in path.name)
+    assert len(plates) == len(job.films)
+    for path, film in zip(plates, job.films, strict=True):
+        ink = np.asarray(Image.open(path).convert("L")) < INK_LEVEL
+        assert ink.shape[::-1] == pytest.approx(
+            (job.sheet.width_mm / 25.4 * DPI, job.sheet.height_mm / 25.4 * DPI), abs=1
+        )
+        assert within_a_pixel(ink, svg_ink(film, ink.shape[::-1])), film.file
+
+
+@needs_ghostscript
+def test_process_plates_carry_the_shared_marks_only(job, folder):
+    """What paints in `All` paints on every plate; nothing of the design may land on a process plate."""
+    ghostscript("-sDEVICE=tiffsep", "-o", str(folder / "sep.tif"), str(folder / "separations.pdf"))
+    black = np.asarray(Image.open(folder / "sep(Black).tif").convert("L")) < INK_LEVEL
+    px = DPI / 25.4
+    zone = [round(edge * px) for edge in (job.sheet.margin_x_mm - 3, job.sheet.margin_y_mm - 3)]
+    inside = black[zone[1] : black.shape[0] - zone[1], zone[0] : black.shape[1] - zone[0]]
+    assert black.any()
+    assert not inside.any()
+
+
+@needs_ghostscript
+def test_each_page_equals_its_svg(job, folder):
+    ghostscript("-sDEVICE=tiffgray", "-o", str(folder / "page%02d.tif"), str(folder / "films.pdf"))
+    for path, film in zip(sorted(folder.glob("page*.tif")), job.films, strict=True):
+        ink = np.asarray(Image.open(path)) < INK_LEVEL
+        assert within_a_pixel(ink, svg_ink(film, ink.shape[::-1])), film.file
+
+
+def test_the_comparison_can_fail(job):
+    first, second = job.films[0], job.films[1]
+    size = (800, 600)
+    assert within_a_pixel(svg_ink(first, size), svg_ink(first, size))
+    assert not within_a_pixel(svg_ink(first, size), svg_ink(second, size))
