@@ -36,7 +36,9 @@ def read_ahead(root: Element) -> dict[str, Outline]:
     return parse_paths(element.get("d", "") for element in root.iter("{*}path"))
 
 
-def outline_of(element: Element, style: Style, frame: Frame, known: Mapping[str, Outline]) -> tuple[Outline, str | None]:
+def outline_of(
+    element: Element, style: Style, frame: Frame, known: Mapping[str, Outline]
+) -> tuple[Outline, str | None]:
     """The outline of a shape element in user units, and what cut its path data short, if anything did.
 
     `known` holds outlines by path data, from `read_ahead`.

@@ -149,7 +149,9 @@ def _values(characters: NDArray[np.uint8], classes: NDArray[np.uint8], starts: N
     return np.fromstring(spaced.tobytes().decode("ascii"), sep=" ") if len(starts) else np.empty(0)
 
 
-def _grouped(letters: NDArray[np.uint8], first: NDArray[np.intp], values: Points) -> tuple[Rows, NDArray[np.intp]] | None:
+def _grouped(
+    letters: NDArray[np.uint8], first: NDArray[np.intp], values: Points
+) -> tuple[Rows, NDArray[np.intp]] | None:
     """Rows and the command each belongs to, from command letters and the index of the first number after each.
 
     None where the numbers of a command do not fill whole steps.

@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-import math
 from collections.abc import Iterator, Sequence
 from itertools import islice
 
@@ -16,7 +15,7 @@ from vectorsep.geometry.curves import FLATNESS_MM, NO_OUTLINE, Outline, Points, 
 from vectorsep.geometry.dashes import TooManyDashes
 from vectorsep.geometry.fill import TooManyCrossings, filled_each
 from vectorsep.geometry.region import EMPTY, rectangle
-from vectorsep.geometry.strokes import stroked
+from vectorsep.geometry.strokes import smooth_turn, stroked
 from vectorsep.model import PaintedShape, Place, Region
 
 MAX_PAGE_COORDINATE_MM = 1e7
@@ -105,16 +104,11 @@ def _stroke_area(node: Stroke) -> Region:
     _check_reach(node.outline.mapped(node.to_page), node.place)
     tolerance = FLATNESS_MM / scale
     try:
-        lines = flatten(node.outline, tolerance, _turn_limit(node.pen.width / 2, tolerance))
+        lines = flatten(node.outline, tolerance, smooth_turn(node.pen.width / 2, tolerance))
         area = stroked(lines, node.pen, tolerance)
-    except (TooManyPoints, TooManyDashes) as error:
+    except (TooManyPoints, TooManyDashes, TooManyCrossings) as error:
         raise _beyond_measure(node.place, str(error)) from error
     return node.to_page.map_region(area)
-
-
-def _turn_limit(half_width: float, tolerance: float) -> float:
-    """The turn from chord to chord at which a widened curve's outer edge strays by the tolerance."""
-    return 2 * math.acos(max(0.0, 1 - tolerance / half_width)) if half_width > tolerance else math.inf
 
 
 def _check_reach(on_page: Outline, place: Place) -> None:

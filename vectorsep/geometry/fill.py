@@ -7,7 +7,7 @@ from collections.abc import Sequence
 import numpy as np
 import shapely
 from numpy.typing import NDArray
-from shapely import MultiPolygon, Polygon
+from shapely import LineString, MultiPolygon, Polygon
 
 from vectorsep.geometry.curves import Points
 from vectorsep.geometry.region import EMPTY, polygons_only
@@ -15,7 +15,9 @@ from vectorsep.model import Region
 
 MAX_CROSSINGS = 1_000_000
 """Outlines estimated to cross themselves more often than this are refused: no drawing does, and memory is finite."""
-_SAMPLE = 1_500
+_FEW = 20_000
+"""Rings of fewer edges are cut without asking how often they cross."""
+_SAMPLE = 600
 """Edges looked at to estimate the crossings."""
 
 
@@ -24,30 +26,42 @@ class TooManyCrossings(ValueError):
 
 
 def filled_each(shapes: Sequence[Sequence[Points]], even_odd: Sequence[bool]) -> list[Region | TooManyCrossings]:
-    """The regions of many shapes, each as `filled` gives it, or the error it raises.
-
-    Shapes of one simple ring, the bulk of any drawing, are built and judged in one go.
-    """
-    rings = {i: _closed(shape[0]) for i, shape in enumerate(shapes) if len(shape) == 1}
-    single = [i for i, ring in rings.items() if len(ring) >= 4]
-    simple: dict[int, Region] = {}
-    if single:
-        counts = [len(rings[i]) for i in single]
-        coordinates = np.concatenate([rings[i] for i in single])
-        discs = np.asarray(
-            shapely.polygons(shapely.linearrings(coordinates, indices=np.repeat(np.arange(len(counts)), counts)))
-        )
-        valid = shapely.is_valid(discs)
-        simple = {i: disc for i, disc, good in zip(single, discs, valid, strict=True) if good}
+    """The regions of many shapes, each as `filled` gives it, or the error it raises."""
+    plain = uncrossed(shapes, even_odd)
     return [
-        simple[i] if i in simple else _filled_or_error(shape, rule)
-        for i, (shape, rule) in enumerate(zip(shapes, even_odd, strict=True))
+        _filled_or_error(shape, rule) if region is None else region
+        for region, shape, rule in zip(plain, shapes, even_odd, strict=True)
     ]
+
+
+def uncrossed(shapes: Sequence[Sequence[Points]], even_odd: Sequence[bool]) -> list[Region | None]:
+    """The regions of those shapes whose rings cross neither themselves nor each other; None for the others.
+
+    Shapes of one ring, the bulk of any drawing, are built and judged in one go.
+    """
+    rings = [[ring for ring in map(_closed, shape) if len(ring) >= 4] for shape in shapes]
+    found: list[Region | None] = [
+        EMPTY if not shape else None if len(shape) == 1 else _nested_rings(shape, rule)
+        for shape, rule in zip(rings, even_odd, strict=True)
+    ]
+    single = [i for i, shape in enumerate(rings) if len(shape) == 1]
+    if single:
+        discs = _discs([rings[i][0] for i in single])
+        for i, disc, valid in zip(single, discs, shapely.is_valid(discs), strict=True):
+            found[i] = disc if valid else None
+    return found
+
+
+def _discs(rings: Sequence[Points]) -> NDArray[np.object_]:
+    """Each ring's own inside, as polygons that may be invalid."""
+    counts = [len(ring) for ring in rings]
+    lines = shapely.linearrings(np.concatenate(rings), indices=np.repeat(np.arange(len(rings)), counts))
+    return np.asarray(shapely.polygons(lines))
 
 
 def _filled_or_error(shape: Sequence[Points], even_odd: bool) -> Region | TooManyCrossings:
     try:
-        return filled(shape, even_odd=even_odd)
+        return _crossing_rings([ring for ring in map(_closed, shape) if len(ring) >= 4], even_odd)
     except TooManyCrossings as error:
         return error
 
@@ -57,18 +71,20 @@ def filled(outlines: Sequence[Points], *, even_odd: bool) -> Region:
 
     Rings that neither cross themselves nor each other keep their coordinates untouched. Raises TooManyCrossings.
     """
-    rings = [ring for ring in map(_closed, outlines) if len(ring) >= 4]
-    if not rings:
-        return EMPTY
-    if len(rings) == 1:
-        only = Polygon(rings[0])
-        if only.is_valid:
-            return only
-    else:
-        nested = _nested_rings(rings, even_odd)
-        if nested is not None:
-            return nested
-    return _crossing_rings(rings, even_odd)
+    [region] = filled_each([outlines], [even_odd])
+    if isinstance(region, TooManyCrossings):
+        raise region
+    return region
+
+
+def simple_or_filled(rings: Sequence[Points]) -> list[Region]:
+    """The region of each ring on its own, by the non-zero rule. Raises TooManyCrossings."""
+    regions = []
+    for region in filled_each([[ring] for ring in rings], [False] * len(rings)):
+        if isinstance(region, TooManyCrossings):
+            raise region
+        regions.append(region)
+    return regions
 
 
 def _closed(ring: Points) -> Points:
@@ -82,13 +98,10 @@ def _closed(ring: Points) -> Points:
 
 def _nested_rings(rings: list[Points], even_odd: bool) -> Region | None:
     """The region of rings that are simple and do not cross, or None where that does not hold."""
-    counts = np.array([len(ring) for ring in rings])
-    lines = np.asarray(
-        shapely.linearrings(np.concatenate(rings), indices=np.repeat(np.arange(len(rings)), counts))
-    )
-    discs = np.asarray(shapely.polygons(lines))
+    discs = _discs(rings)
     if not shapely.is_valid(discs).all():
         return None
+    lines = shapely.get_exterior_ring(discs)
     inner, outer = _containments(discs)
     turns = np.where(shapely.is_ccw(lines), 1, -1)
     outside = np.bincount(inner, weights=turns[outer], minlength=len(rings)).astype(int)
@@ -167,20 +180,19 @@ def _crossing_rings(rings: list[Points], even_odd: bool) -> Region:
     starts = np.concatenate([ring[:-1] for ring in rings])
     ends = np.concatenate([ring[1:] for ring in rings])
     _guard_crossings(starts, ends)
-    edges = np.asarray(shapely.linestrings(np.stack([starts, ends], axis=1)))
-    noded = shapely.node(shapely.multilinestrings(edges))
-    faces = shapely.get_parts(shapely.polygonize(shapely.get_parts(noded)))
+    noded = shapely.union_all([LineString(ring) for ring in rings])
+    faces = shapely.get_parts(shapely.polygonize([noded]))
     if not len(faces):
         return EMPTY
     winding = _winding_numbers(shapely.get_coordinates(shapely.point_on_surface(faces)), starts, ends)
     shown = faces[winding % 2 == 1] if even_odd else faces[winding != 0]
-    return polygons_only(shapely.union_all(shown)) if len(shown) else EMPTY
+    return polygons_only(shapely.coverage_union_all(shown)) if len(shown) else EMPTY
 
 
 def _guard_crossings(starts: Points, ends: Points) -> None:
     """Estimate the crossings from a sample of edges, and refuse what no machine could cut."""
     count = len(starts)
-    if count < _SAMPLE:
+    if count < _FEW:
         return
     chosen = np.linspace(0, count - 1, _SAMPLE).astype(int)
     a, b = starts[chosen], ends[chosen]

@@ -1,26 +1,33 @@
 """Widening polylines into the region a stroke covers: caps, joins, miter limit (SVG 2, 13.5).
 
-The region is the union of its parts by definition: one rectangle a chord, one wedge a join, one shape a cap.
+By definition the region is the union of one rectangle a chord, one wedge a join and one shape a cap. The boundaries
+of all these, wound the same way, add up to one ring around an open line (two around a closed one): where rectangles
+meet on the inner side of a bend, the ring runs through the vertex itself. Filling that ring by the non-zero rule
+covers the union exactly. Where both chords are long enough, the overlap of two rectangles is cut off at the inner
+side's own crossing instead, which leaves every place covered still covered, and most rings without a crossing.
 """
 
 from __future__ import annotations
 
 import math
 from collections.abc import Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from typing import Literal, TypeAlias
 
 import numpy as np
-import shapely
 from numpy.typing import NDArray
 
+from vectorsep.geometry.boolean import union
 from vectorsep.geometry.curves import Points, Polyline
 from vectorsep.geometry.dashes import dashed
-from vectorsep.geometry.region import EMPTY, polygons_only
+from vectorsep.geometry.fill import simple_or_filled, uncrossed
+from vectorsep.geometry.region import EMPTY
 from vectorsep.model import Region
 
 Cap: TypeAlias = Literal["butt", "round", "square"]
 Join: TypeAlias = Literal["miter", "miter-clip", "round", "bevel"]
+ROUNDING = 1e-9
+"""Turns in radians that differ by less come from rounding."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -35,19 +42,74 @@ class Pen:
     dash_offset: float = 0.0
 
 
+def smooth_turn(half_width: float, tolerance: float) -> float:
+    """The turn in radians up to which a bend of a widened line may be drawn by one point a side."""
+    return 2 * math.acos(max(0.0, 1 - tolerance / half_width)) if half_width > tolerance else math.pi / 4
+
+
 def stroked(lines: Sequence[Polyline], pen: Pen, tolerance: float) -> Region:
     """The region that the pen covers along flattened subpaths; arcs are within the tolerance.
 
-    Raises TooManyDashes for a dash pattern too fine to follow.
+    Raises TooManyDashes for a dash pattern too fine to follow, TooManyCrossings for a line crossing itself too often.
     """
     if not pen.width > 0:
         return EMPTY
     if pen.dashes:
         lines = [dash for line in lines for dash in dashed(line, pen.dashes, pen.dash_offset)]
-    parts = [part for line in lines for part in _parts(_without_repeats(line), pen, tolerance)]
-    if not parts:
-        return EMPTY
-    return polygons_only(shapely.union_all(np.concatenate(parts)))
+    lines = [_without_repeats(line) for line in lines]
+    whole = uncrossed([_rings(line, pen, tolerance) for line in lines], [False] * len(lines))
+    regions = [
+        _covered(line, pen, tolerance) if region is None else region for line, region in zip(lines, whole, strict=True)
+    ]
+    return regions[0] if len(regions) == 1 else union(regions)
+
+
+def _covered(line: Polyline, pen: Pen, tolerance: float) -> Region:
+    """The stroke of a line that crosses itself: stretches that do not, joins where bends leave no room, and caps."""
+    opened, caps = line, (pen.cap, pen.cap)
+    if line.closed:
+        points, corner = (np.concatenate([part, part[:2]]) for part in (line.points, line.corner))
+        opened, caps = Polyline(points, corner, closed=False), ("butt", "butt")
+    bends = _bends(opened, pen, tolerance)
+    rings = [_wedge(opened, bends, i, pen, tolerance) for i in np.flatnonzero(~bends.roomy).tolist()]
+    rings += [_stretch(opened, first, last, pen, tolerance) for first, last in _stretches(bends)]
+    for end, way, cap in ((0, -bends.ways[0], caps[0]), (-1, bends.ways[-1], caps[1])):
+        side = pen.width / 2 * np.array([-way[1], way[0]])
+        at, out = opened.points[end], _cap(opened.points[end], way, replace(pen, cap=cap), tolerance)
+        rings.append(np.concatenate([[at, at + side], out, [at - side]]))
+    return union(simple_or_filled(rings))
+
+
+def _wedge(line: Polyline, bends: _Bends, i: int, pen: Pen, tolerance: float) -> Points:
+    """The join of bend i, as a ring through the vertex."""
+    turn, at = float(bends.turns[i]), line.points[i + 1]
+    sides = _bend(at, bends.ways[i], bends.ways[i + 1], turn, True, pen, tolerance)
+    return np.concatenate([[at], sides[1 if turn > 0 else 0]])
+
+
+def _stretches(bends: _Bends) -> list[tuple[int, int]]:
+    """First and last point of stretches that turn by a quarter at most.
+
+    They end at bends without room, or one chord after the next stretch begins, so that every other bend lies inside
+    some stretch.
+    """
+    stretches, first, turned = [], 0, 0.0
+    for i, (turn, roomy) in enumerate(zip(np.abs(bends.turns).tolist(), bends.roomy.tolist(), strict=True)):
+        turned += turn
+        if not roomy:
+            stretches.append((first, i + 1))
+            first, turned = i + 1, 0.0
+        elif turned > math.pi / 2 and i > first:
+            stretches.append((first, i + 1))
+            first, turned = i, turn
+    return [*stretches, (first, len(bends.ways))]
+
+
+def _stretch(line: Polyline, first: int, last: int, pen: Pen, tolerance: float) -> Points:
+    """The ring around part of a line, through its end points and without caps."""
+    part = Polyline(line.points[first : last + 1], line.corner[first : last + 1], closed=False)
+    left, right = _sides(part, _bends(part, pen, tolerance), pen, tolerance)
+    return np.concatenate([part.points[:1], left, part.points[-1:], right[::-1]])
 
 
 def _without_repeats(line: Polyline) -> Polyline:
@@ -59,108 +121,157 @@ def _without_repeats(line: Polyline) -> Polyline:
     return Polyline(points, corner, line.closed)
 
 
-def _parts(line: Polyline, pen: Pen, tolerance: float) -> list[NDArray[np.object_]]:
-    """Arrays of polygons that together cover the stroke of one subpath."""
-    half = pen.width / 2
+def _rings(line: Polyline, pen: Pen, tolerance: float) -> list[Points]:
+    """The rings whose non-zero filling is the stroke of one subpath."""
     if len(line.points) < 2:
-        return _dot(line.points[0], half, pen.cap, tolerance)
+        return _dot(line.points[0], pen, tolerance)
+    bends = _bends(line, pen, tolerance)
+    left, right = _sides(line, bends, pen, tolerance)
+    if line.closed:
+        return [left, right[::-1]]
+    ways = bends.ways
+    end = _cap(line.points[-1], ways[-1], pen, tolerance)
+    start = _cap(line.points[0], -ways[0], pen, tolerance)
+    return [np.concatenate([left, end, right[::-1], start])]
+
+
+def _dot(point: Points, pen: Pen, tolerance: float) -> list[Points]:
+    """A subpath without length: a disc or an upright square (SVG 2, 13.5.4), nothing for butt caps."""
+    half, east = pen.width / 2, np.array([1.0, 0.0])
+    if pen.cap == "butt":
+        return []
+    if pen.cap == "round":
+        return [
+            np.concatenate([_arc(point, half, 0.0, math.pi, tolerance), _arc(point, half, math.pi, math.pi, tolerance)])
+        ]
+    return [np.concatenate([_cap(point, east, pen, tolerance), _cap(point, -east, pen, tolerance)])]
+
+
+def _cap(point: Points, way: Points, pen: Pen, tolerance: float) -> Points:
+    """The points of a cap from the left side to the right side of a line that arrives by the given way."""
+    half = pen.width / 2
+    if pen.cap == "butt":
+        return np.empty((0, 2))
+    if pen.cap == "round":
+        return _arc(point, half, math.atan2(way[1], way[0]) + math.pi / 2, -math.pi, tolerance)
+    side, out = half * np.array([-way[1], way[0]]), half * way
+    return np.stack([point + side + out, point - side + out])
+
+
+@dataclass(frozen=True, slots=True, eq=False)
+class _Bends:
+    """The directions of all chords, and at each bend the turn, whether it needs a join, and room on its inner side.
+
+    Bend i lies between chords i - 1 and i; on an open line the first and the last point are no bends.
+    """
+
+    ways: Points
+    turns: Points
+    sharp: NDArray[np.bool_]
+    roomy: NDArray[np.bool_]
+
+
+def _bends(line: Polyline, pen: Pen, tolerance: float) -> _Bends:
     points = np.concatenate([line.points, line.points[:1]]) if line.closed else line.points
     steps = np.diff(points, axis=0)
-    ways = steps / np.hypot(steps[:, 0], steps[:, 1])[:, None]
-    across = half * np.stack([-ways[:, 1], ways[:, 0]], axis=1)
-    parts = [_bands(points, across)]
+    lengths = np.hypot(steps[:, 0], steps[:, 1])
+    ways = steps / lengths[:, None]
     if line.closed:
-        before, after, at = np.roll(np.arange(len(ways)), 1), np.arange(len(ways)), points[:-1]
+        before, after, corner = np.roll(ways, 1, axis=0), ways, line.corner
+        room = np.minimum(np.roll(lengths, 1), lengths) / 2
     else:
-        before, after, at = np.arange(len(ways) - 1), np.arange(1, len(ways)), points[1:-1]
-        parts += _cap(points[0], -ways[0], half, pen.cap, tolerance)
-        parts += _cap(points[-1], ways[-1], half, pen.cap, tolerance)
-    sharp = line.corner if line.closed else line.corner[1:-1]
-    return parts + _joins(at, ways[before], ways[after], sharp, pen, tolerance)
-
-
-def _bands(points: Points, across: Points) -> NDArray[np.object_]:
-    """One rectangle a chord, with the chord's ends among its corners so that neighbours share whole edges."""
-    a, b = points[:-1], points[1:]
-    return np.asarray(shapely.polygons(np.stack([a + across, a, a - across, b - across, b, b + across], axis=1)))
-
-
-def _dot(point: Points, half: float, cap: Cap, tolerance: float) -> list[NDArray[np.object_]]:
-    """A subpath without length: a disc or an upright square (SVG 2, 13.5.4), nothing for butt caps."""
-    if cap == "round":
-        return [_discs(point[None], half, tolerance)]
-    if cap == "square":
-        return [np.array([shapely.box(*(point - half), *(point + half))])]
-    return []
-
-
-def _cap(point: Points, way: Points, half: float, cap: Cap, tolerance: float) -> list[NDArray[np.object_]]:
-    if cap == "butt":
-        return []
-    if cap == "round":
-        return [_discs(point[None], half, tolerance)]
-    side, out = half * np.array([-way[1], way[0]]), half * way
-    return [np.array([shapely.polygons([point + side, point + side + out, point - side + out, point - side, point])])]
-
-
-def _joins(
-    at: Points, before: Points, after: Points, sharp: NDArray[np.bool_], pen: Pen, tolerance: float
-) -> list[NDArray[np.object_]]:
-    half = pen.width / 2
+        before, after, corner = ways[:-1], ways[1:], line.corner[1:-1]
+        room = np.minimum(lengths[:-1], lengths[1:]) / 2
     cross = before[:, 0] * after[:, 1] - before[:, 1] * after[:, 0]
-    cosine = (before * after).sum(axis=1)
-    turn = np.abs(np.arctan2(cross, cosine))
-    bends = turn > 0
-    round_ = bends & (half * (1 - np.cos(turn / 2)) > tolerance) & (~sharp | (pen.join == "round"))
-    wedge = bends & ~round_
-    parts = [_discs(at[round_], half, tolerance)] if round_.any() else []
-    if not wedge.any():
-        return parts
-    side = np.where(cross[wedge] > 0, -half, half)[:, None]
-    first = at[wedge] + side * np.stack([-before[wedge, 1], before[wedge, 0]], axis=1)
-    second = at[wedge] + side * np.stack([-after[wedge, 1], after[wedge, 0]], axis=1)
-    parts.append(np.asarray(shapely.polygons(np.stack([at[wedge], first, second], axis=1))))
-    pointed = sharp[wedge] & (turn[wedge] < math.pi)
-    if pen.join in ("miter", "miter-clip") and pointed.any():
-        rows = (
-            first[pointed],
-            second[pointed],
-            before[wedge][pointed],
-            after[wedge][pointed],
-            turn[wedge][pointed],
-        )
-        parts += _miters(*rows, pen)
-    return parts
-
-
-def _miters(
-    first: Points, second: Points, before: Points, after: Points, turn: Points, pen: Pen
-) -> list[NDArray[np.object_]]:
-    """The tips beyond the bevels. Miter length over width is 1 / sin(angle / 2), the angle being pi - turn."""
-    ratio = 1 / np.cos(turn / 2)
-    fits = ratio <= pen.miter_limit
-    reach = (pen.width / 2 * np.tan(turn / 2))[:, None]
-    tips = [
-        np.asarray(shapely.polygons(np.stack([f, f + r * b, s], axis=1)))
-        for f, s, b, r in [(first[fits], second[fits], before[fits], reach[fits])]
-        if len(f)
-    ]
-    if pen.join == "miter" or fits.all():
-        return tips
+    turns = np.arctan2(cross, (before * after).sum(axis=1))
     half = pen.width / 2
-    bevel = half * np.cos(turn[~fits] / 2)
-    clip = pen.miter_limit * half
-    share = np.clip((clip - bevel) / np.maximum(half / np.cos(turn[~fits] / 2) - bevel, 1e-300), 0, 1)[:, None]
-    f, s = first[~fits], second[~fits]
-    cut = [f, f + share * reach[~fits] * before[~fits], s - share * reach[~fits] * after[~fits], s]
-    return [*tips, np.asarray(shapely.polygons(np.stack(cut, axis=1)))]
+    gentle = np.abs(turns) <= min(smooth_turn(half, tolerance) * (1 + ROUNDING), math.pi / 4)
+    if pen.join in ("miter", "miter-clip"):
+        pointed = np.cos(turns / 2) * pen.miter_limit >= 1
+    else:
+        pointed = np.abs(turns) < ROUNDING
+    roomy = half * np.abs(np.tan(turns / 2)) <= room
+    sharp = ~(roomy & np.where(corner, pointed, gentle))
+    return _Bends(ways, turns, sharp, roomy)
 
 
-def _discs(centres: Points, radius: float, tolerance: float) -> NDArray[np.object_]:
-    """Regular polygons within the tolerance of circles: radius (1 - cos(pi / n)) <= tolerance."""
-    count = 8
-    if tolerance < radius:
-        count = max(count, 4 * math.ceil(math.pi / math.acos(1 - tolerance / radius) / 4))
-    angles = 2 * math.pi * np.arange(count) / count
-    circle = radius * np.stack([np.cos(angles), np.sin(angles)], axis=1)
-    return np.asarray(shapely.polygons(centres[:, None] + circle))
+def _sides(line: Polyline, bends: _Bends, pen: Pen, tolerance: float) -> tuple[Points, Points]:
+    """The left and the right side, both along the line. Gentle bends take one point a side, all computed at once."""
+    half, ways = pen.width / 2, bends.ways
+    at = line.points if line.closed else line.points[1:-1]
+    before = np.roll(ways, 1, axis=0) if line.closed else ways[:-1]
+    across = half * np.stack([-before[:, 1], before[:, 0]], axis=1)
+    shift = across - half * np.tan(bends.turns / 2)[:, None] * before
+    left, right = at + shift, at - shift
+    lefts, rights = [], []
+    if not line.closed:
+        first = half * np.array([-ways[0, 1], ways[0, 0]])
+        lefts.append([line.points[0] + first])
+        rights.append([line.points[0] - first])
+    done = 0
+    for i in np.flatnonzero(bends.sharp).tolist():
+        lefts.append(left[done:i])
+        rights.append(right[done:i])
+        after = ways[i if line.closed else i + 1]
+        here = _bend(at[i], before[i], after, float(bends.turns[i]), bool(bends.roomy[i]), pen, tolerance)
+        lefts.append(here[0])
+        rights.append(here[1])
+        done = i + 1
+    lefts.append(left[done:])
+    rights.append(right[done:])
+    if not line.closed:
+        last = half * np.array([-ways[-1, 1], ways[-1, 0]])
+        lefts.append([line.points[-1] + last])
+        rights.append([line.points[-1] - last])
+    return np.concatenate(lefts), np.concatenate(rights)
+
+
+def _bend(  # noqa: PLR0913, PLR0917 - one row of the arrays above
+    at: Points, before: Points, after: Points, turn: float, roomy: bool, pen: Pen, tolerance: float
+) -> tuple[Points, Points]:
+    """The left and right points of one sharp bend: a join on the outer side, the crossing or the vertex inside."""
+    half = pen.width / 2
+    first, second = half * np.array([-before[1], before[0]]), half * np.array([-after[1], after[0]])
+    outer_side = -1.0 if turn > 0 else 1.0
+    join = _join(at, outer_side * first, before, after, turn, pen, tolerance)
+    outer = np.concatenate([[at + outer_side * first], join, [at + outer_side * second]])
+    if roomy:
+        inner = (at - outer_side * (first - half * math.tan(turn / 2) * before))[None]
+    else:
+        inner = np.stack([at - outer_side * first, at, at - outer_side * second])
+    return (inner, outer) if turn > 0 else (outer, inner)
+
+
+def _join(  # noqa: PLR0913, PLR0917 - as above
+    at: Points, first: Points, before: Points, after: Points, turn: float, pen: Pen, tolerance: float
+) -> Points:
+    """The points of a join between the ends of the two outer edges. `first` leads from the vertex to the first end."""
+    half = pen.width / 2
+    if pen.join == "round":
+        return _arc(at, half, math.atan2(first[1], first[0]), turn, tolerance)[1:-1]
+    half_turn = abs(turn) / 2
+    ratio = 1 / max(math.cos(half_turn), 1e-300)
+    if pen.join in ("miter", "miter-clip") and ratio <= pen.miter_limit:
+        return (at + first + half * math.tan(half_turn) * before)[None]
+    if pen.join == "miter-clip":
+        reach = _clipped_reach(half, half_turn, pen.miter_limit)
+        side = -1.0 if turn > 0 else 1.0
+        second = side * half * np.array([-after[1], after[0]])
+        return np.stack([at + first + reach * before, at + second - reach * after])
+    return np.empty((0, 2))
+
+
+def _clipped_reach(half: float, half_turn: float, limit: float) -> float:
+    """How far beyond the vertex the outer edges run until a miter clipped at half the limit times the width.
+
+    The clip line stands across the bisector, limit x half from the vertex (SVG 2, 13.5.5, miter-clip).
+    """
+    from_bevel = limit * half - half * math.cos(half_turn)
+    return max(0.0, from_bevel / max(math.sin(half_turn), 1e-12))
+
+
+def _arc(centre: Points, radius: float, start: float, sweep: float, tolerance: float) -> Points:
+    """Points of a circular arc, both ends included, its chords within the tolerance: r (1 - cos(step / 2))."""
+    count = max(1, math.ceil(abs(sweep) / smooth_turn(radius, tolerance)))
+    angles = start + sweep * np.arange(count + 1) / count
+    return centre + radius * np.stack([np.cos(angles), np.sin(angles)], axis=1)
