@@ -2,11 +2,12 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Sequence
+from collections.abc import Callable, Iterable, Sequence
 
 import numpy as np
 import shapely
 from numpy.typing import NDArray
+from shapely.geometry.base import BaseGeometry
 
 from vectorsep.geometry.region import EMPTY, polygons_only
 from vectorsep.model import Region
@@ -17,21 +18,33 @@ HAIRLINE_MM = 0.02
 Drawing programs round to 2 or 3 decimals of a pixel (up to 2.6 micrometres); no screen opens a slot below
 50 micrometres. Were such a gap kept, the white would be choked on both sides of it.
 """
+SNAP_MM = 2e-4
+"""Corners this near to each other are one corner when edges are matched: two steps of the plate grid."""
+RESCUE_GRID_MM = 1e-6
+"""Overlays that fail in floating arithmetic are repeated on this grid, a hundredth of a plate's."""
 
 
 def union(regions: Iterable[Region]) -> Region:
     """Everything that any of the regions covers."""
-    return polygons_only(shapely.union_all(list(regions)))
+    return _rescued(shapely.union_all, list(regions))
 
 
 def intersection(one: Region, other: Region) -> Region:
     """What both regions cover."""
-    return polygons_only(shapely.intersection(one, other))
+    return _rescued(shapely.intersection, one, other)
 
 
 def difference(region: Region, taken: Region) -> Region:
     """What the region covers and the taken one does not."""
-    return polygons_only(shapely.difference(region, taken))
+    return _rescued(shapely.difference, region, taken)
+
+
+def _rescued(operation: Callable[..., BaseGeometry], *operands: object) -> Region:
+    """Run an overlay; where floating arithmetic breaks its topology, once more on the rescue grid."""
+    try:
+        return polygons_only(operation(*operands))
+    except shapely.GEOSException:
+        return polygons_only(operation(*operands, grid_size=RESCUE_GRID_MM))
 
 
 def matched_edges(areas: Sequence[Region]) -> list[Region]:
@@ -42,7 +55,8 @@ def matched_edges(areas: Sequence[Region]) -> list[Region]:
     pieces, owner = pieces[filled], owner[filled]
     if not len(pieces):
         return [EMPTY for _ in areas]
-    cleaned = shapely.coverage_clean(pieces, gap_width=HAIRLINE_MM)  # type: ignore[attr-defined] # newer than stubs
+    clean = shapely.coverage_clean  # type: ignore[attr-defined] # newer than the stubs
+    cleaned = clean(pieces, gap_width=HAIRLINE_MM, snapping_distance=SNAP_MM)
     return [_joined(cleaned[owner == i]) for i in range(len(areas))]
 
 

@@ -14,6 +14,8 @@ from vectorsep.model import Region
 
 SHORTEST_MM = 5 * HAIRLINE_MM
 """A filled place shorter than this is the rounded bottom of a concave corner, which closing always makes."""
+NARROWEST_MM = 2e-4
+"""Thinner filled places are the engine's own smoothing of an edge: a hundredth of the hairline's half width."""
 
 
 def without_hairlines(areas: Sequence[Region]) -> list[Region]:
@@ -26,7 +28,7 @@ def without_hairlines(areas: Sequence[Region]) -> list[Region]:
     slits = [
         piece
         for piece in polygons(difference(closed(silhouette, HAIRLINE_MM), silhouette))
-        if any(strip.length_mm >= SHORTEST_MM for strip in strips(piece))
+        if any(strip.length_mm >= SHORTEST_MM for strip in strips(piece, NARROWEST_MM))
     ]
     if not slits:
         return matched

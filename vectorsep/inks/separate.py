@@ -14,6 +14,9 @@ from vectorsep.inks.specks import clean_specks
 from vectorsep.model import Artwork, Design, InkArea, Region
 from vectorsep.settings import Settings
 
+LOST_MM2 = 0.01
+"""Matching edges may move corners by a fraction of a micrometre; a lost area above this is a defect."""
+
 
 def separate_inks(artwork: Artwork, settings: Settings) -> Design:
     """Turn painted shapes into ink areas.
@@ -41,4 +44,7 @@ def visible_areas(artwork: Artwork) -> dict[str, Region]:
     for shape, part in zip(artwork.shapes, visible, strict=True):
         by_hex[shape.hex].append(part)
     areas = without_hairlines([union(parts) for parts in by_hex.values()])
+    lost_mm2 = sum(part.area for part in visible) - sum(area.area for area in areas)
+    if lost_mm2 > LOST_MM2:  # an engine's failure must never pass as a smaller design
+        raise RuntimeError(f"{lost_mm2:.3f} mm² of art got lost in painter's order")
     return {hex_: area for hex_, area in zip(by_hex, areas, strict=True) if not area.is_empty}
