@@ -11,13 +11,13 @@ import math
 from dataclasses import dataclass
 
 from vectorsep.geometry.boolean import difference, intersection, union
-from vectorsep.geometry.offset import CHORD_TOLERANCE_MM, closed, grow, inset
+from vectorsep.geometry.offset import CHORD_TOLERANCE_MM, closed, grow, inset, thinned
 from vectorsep.geometry.region import EMPTY, larger_pieces
 from vectorsep.model import Region
 
 STEP_MM = 0.01
 """The largest step between two depths tried: the kept core comes out at most two steps wider than the least width."""
-MAX_STEPS = 24
+MAX_STEPS = 20
 """More steps cost time and buy less than a press can show; the step grows instead."""
 RIDGE_SLACK = 3.0
 """A centre within this many steps of the deeper centres belongs to them. Lower values take blunt corners (below
@@ -55,10 +55,11 @@ def graded_inset(area: Region, depth_mm: float, least_width_mm: float, least_dep
     mended = grow(missed, 2 * reach_mm)
     unmended = difference(mended, grow(core, radius_mm))
     ridges = _ridges(narrow, unmended, [depth_mm, *_depths(depth_mm, least_depth_mm)], radius_mm)
-    kept = union([plain, *(grow(ridge, radius_mm - CHORD_TOLERANCE_MM) for ridge in ridges)])
-    smooth = intersection(closed(intersection(kept, mended), radius_mm), inset(narrow, least_depth_mm))
+    discs = (grow(ridge, radius_mm - CHORD_TOLERANCE_MM) for ridge in ridges)
+    cores = thinned(union([intersection(plain, mended), *discs]), CHORD_TOLERANCE_MM)
+    smooth = intersection(closed(cores, radius_mm), intersection(inset(narrow, least_depth_mm), mended))
     lost = difference(missed, grow(inset(narrow, least_depth_mm + radius_mm), 2 * (least_depth_mm + radius_mm)))
-    return GradedInset(union([kept, intersection(smooth, mended)]), lost)
+    return GradedInset(thinned(union([plain, smooth]), CHORD_TOLERANCE_MM), lost)
 
 
 def _depths(depth_mm: float, least_depth_mm: float) -> list[float]:

@@ -70,3 +70,8 @@ def opened(area: Region, width_mm: float) -> Region:
 def grow_line(line: BaseGeometry, distance_mm: float) -> Region:
     """All within the distance of a line, ends round."""
     return polygons_only(shapely.buffer(line, distance_mm, quad_segs=quarter_segments(distance_mm)))
+
+
+def thinned(area: Region, tolerance_mm: float) -> Region:
+    """The same area with as few vertices as the tolerance allows; no part of its outline moves further."""
+    return polygons_only(shapely.simplify(area, tolerance_mm, preserve_topology=True))
