@@ -6,7 +6,7 @@ from collections.abc import Callable, Iterable
 from dataclasses import replace
 
 from vectorsep.artwork import read_artwork
-from vectorsep.check import READING_ERROR_MM, measure_stack, plate_of_film
+from vectorsep.check import READING_ERROR_MM, measure_stack, plate_of_film, viewer_findings
 from vectorsep.errors import ArtworkError
 from vectorsep.films import (
     lay_out_sheet,
@@ -20,6 +20,7 @@ from vectorsep.films import (
 from vectorsep.inks import separate_inks
 from vectorsep.model import Check, Film, Finding, Plate, Sheet
 from vectorsep.plates import make_stack
+from vectorsep.press import plan_press
 from vectorsep.separation import Separation
 from vectorsep.settings import ReadOptions, Settings
 
@@ -52,7 +53,9 @@ def separate(
     on_stage(STAGES[4])
     check = check_films(films, sheet, settings)  # of the bytes that will be burnt, not of the plates as meant
     on_stage(STAGES[5])
-    job = Separation(job_name, design, settings, stack, sheet, films, check)
+    press = plan_press(stack, settings)  # heads, ink, and whether this stack is enough for this garment
+    check = replace(check, findings=(*check.findings, *press.findings))
+    job = Separation(job_name, design, settings, stack, sheet, films, check, press)
     files = {film.file: film.svg for film in films}
     files |= {"films.pdf": write_films_pdf(job), "separations.pdf": write_separations_pdf(job)}
     files |= {"proof.svg": write_proof(job), "stacking-report.html": write_report(job)}
@@ -76,4 +79,5 @@ def _read_back(film: Film, sheet: Sheet) -> tuple[Plate, tuple[Finding, ...]]:
     except ArtworkError as error:
         message = f"{film.file} cannot be read back, so it was not checked: {error}"
         return meant.emptied(), (Finding("film-unreadable", "unsafe", meant.ink, message),)
-    return plate_of_film(artwork, sheet, meant.role, meant.ink, meant.hex)
+    plate, findings = plate_of_film(artwork, sheet, meant.role, meant.ink, meant.hex)
+    return plate, (*viewer_findings(film.svg, meant.ink), *findings)

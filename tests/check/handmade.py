@@ -1,5 +1,7 @@
 """Plates made by hand for the check's tests, and an oracle that shares no code with it: numpy and scipy alone."""
 
+from itertools import pairwise
+
 import numpy as np
 import shapely
 from scipy.spatial import cKDTree
@@ -36,7 +38,7 @@ def sampled(area, step):
     """Points along all rings no farther apart than the step, every vertex among them."""
     points = []
     for ring in rings_of(area):
-        for a, b in zip(ring[:-1], ring[1:], strict=True):
+        for a, b in pairwise(ring):
             count = max(1, int(np.ceil(np.hypot(*(b - a)) / step)))
             points.append(a + (b - a) * (np.arange(count) / count)[:, None])
     return np.concatenate(points)

@@ -17,7 +17,7 @@ TOLERANCE = 0.25
 
 
 def random_stack(rng):
-    """A blocker of some blobs with counters, and upper plates within it that keep, nearly keep or break the tolerance."""
+    """A blocker of some blobs with counters, and upper plates that keep, nearly keep or break the tolerance."""
     blobs = [blob(rng, *rng.uniform(-4, 4, 2), rng.uniform(1.5, 4), 40) for _ in range(rng.integers(1, 4))]
     blocker = shapely.union_all(blobs)
     for _ in range(rng.integers(0, 3)):

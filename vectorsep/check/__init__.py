@@ -2,5 +2,6 @@
 
 from vectorsep.check.readback import READING_ERROR_MM, plate_of_film
 from vectorsep.check.stack import check_stack, measure_stack
+from vectorsep.check.viewer import viewer_findings
 
-__all__ = ["READING_ERROR_MM", "check_stack", "measure_stack", "plate_of_film"]
+__all__ = ["READING_ERROR_MM", "check_stack", "measure_stack", "plate_of_film", "viewer_findings"]

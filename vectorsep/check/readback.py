@@ -2,25 +2,33 @@
 
 from __future__ import annotations
 
+from collections.abc import Iterator
+
 from vectorsep.geometry.affine import Affine
 from vectorsep.geometry.boolean import union
 from vectorsep.geometry.curves import FLATNESS_MM
-from vectorsep.geometry.region import moved, rectangle, touches
-from vectorsep.model import Artwork, Finding, Plate, Region, Role, Sheet
+from vectorsep.geometry.offset import inset
+from vectorsep.geometry.region import inner_point, moved, rectangle, touches
+from vectorsep.model import Artwork, Finding, PaintedShape, Plate, Region, Role, Sheet
 
 PAGE_TOLERANCE_MM = 0.01
 """A film's page may differ from the sheet by this much: the last decimal of a length in inches or points."""
-
 READING_ERROR_MM = 2 * FLATNESS_MM
 """Two outlines read back from films, each flattened to chords, lie this much nearer to each other than measured, at
 worst."""
+MARK_PEN_MM = 0.8
+"""Marks and lettering are drawn with pens of a third of this, and lines that meet at a sharp angle make thicker
+spots; what is thicker than this and lies in the margin is ink astray."""
+SOLID = "#000000"
+"""What a film recorder burns solid. Any other paint comes out as dots, or as nothing, or hides what lies under it."""
 
 
 def plate_of_film(artwork: Artwork, sheet: Sheet, role: Role, ink: str, hex_: str) -> tuple[Plate, tuple[Finding, ...]]:
     """The plate that a film really carries, in the design's coordinates, and what is wrong with the film as such.
 
-    Marks lie wholly outside the ink zone; any shape that reaches into the zone counts as ink, all of it. A film
-    on another page than the sheet does not register with the others, which no distance on it can show.
+    Marks lie wholly outside the ink zone; any shape that reaches into the zone counts as ink, all of it. Unsafe are:
+    a film on another page than the sheet, which does not register, as no distance on it can show; paint that is not
+    solid black; and ink in the margin, where no blocker is.
     """
     zone = rectangle(
         -sheet.ink_margin_mm,
@@ -29,8 +37,15 @@ def plate_of_film(artwork: Artwork, sheet: Sheet, role: Role, ink: str, hex_: st
         sheet.design_height_mm + sheet.ink_margin_mm,
     )
     painted = [_on_design(shape.area, sheet) for shape in artwork.shapes]
-    area = union(shape for shape in painted if touches(shape, zone))
-    return Plate(role, ink, hex_, area), _page_findings(artwork, sheet, ink)
+    in_zone = [touches(area, zone) for area in painted]
+    plate = Plate(role, ink, hex_, union(area for area, inside in zip(painted, in_zone, strict=True) if inside))
+    astray = [area for area, inside in zip(painted, in_zone, strict=True) if not inside]
+    findings = (
+        *_page_findings(artwork, sheet, ink),
+        *_paint_findings(artwork.shapes, painted, ink),
+        *_margin_findings(astray, ink),
+    )
+    return plate, findings
 
 
 def _on_design(area: Region, sheet: Sheet) -> Region:
@@ -40,12 +55,28 @@ def _on_design(area: Region, sheet: Sheet) -> Region:
     return moved(area, -sheet.margin_x_mm, -sheet.margin_y_mm)
 
 
-def _page_findings(artwork: Artwork, sheet: Sheet, ink: str) -> tuple[Finding, ...]:
+def _page_findings(artwork: Artwork, sheet: Sheet, ink: str) -> Iterator[Finding]:
     off_mm = max(abs(artwork.width_mm - sheet.width_mm), abs(artwork.height_mm - sheet.height_mm))
-    if off_mm <= PAGE_TOLERANCE_MM:
-        return ()
-    message = (
-        f"the film's page is {artwork.width_mm:.2f} x {artwork.height_mm:.2f} mm, but the set's is "
-        f"{sheet.width_mm:.2f} x {sheet.height_mm:.2f} mm: it cannot register; restore the page size"
-    )
-    return (Finding("page-differs", "unsafe", ink, message),)
+    if not off_mm <= PAGE_TOLERANCE_MM:
+        message = (
+            f"the film's page is {artwork.width_mm:.2f} x {artwork.height_mm:.2f} mm, but the set's is "
+            f"{sheet.width_mm:.2f} x {sheet.height_mm:.2f} mm: it cannot register; restore the page size"
+        )
+        yield Finding("page-differs", "unsafe", ink, message)
+
+
+def _paint_findings(shapes: tuple[PaintedShape, ...], painted: list[Region], ink: str) -> Iterator[Finding]:
+    """One finding a paint, at the first shape that has it: drawing programs repaint a whole film at once."""
+    paints = [(shape.hex, shape.opacity) for shape in shapes]
+    for paint in sorted(set(paints) - {(SOLID, 1.0)}):
+        first, count = paints.index(paint), paints.count(paint)
+        what = f"{shapes[first].place} is" if count == 1 else f"{shapes[first].place} and {count - 1} more are"
+        message = f"{what} painted {paint[0]}, not solid black: make it {SOLID} or remove it"
+        yield Finding("not-solid", "unsafe", ink, message, inner_point(painted[first]))
+
+
+def _margin_findings(astray: list[Region], ink: str) -> Iterator[Finding]:
+    for area in astray:
+        if not inset(area, MARK_PEN_MM / 2).is_empty:
+            message = f"{area.area:.3g} mm² of ink lies in the margin and would print on cloth: remove it"
+            yield Finding("ink-in-margin", "unsafe", ink, message, inner_point(area))
