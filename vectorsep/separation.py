@@ -5,6 +5,7 @@ from __future__ import annotations
 from dataclasses import dataclass
 
 from vectorsep.model import Check, Design, Film, Sheet, Stack
+from vectorsep.press_model import PressSheet
 from vectorsep.settings import Settings
 
 
@@ -19,3 +20,4 @@ class Separation:
     sheet: Sheet
     films: tuple[Film, ...]
     check: Check
+    press: PressSheet

@@ -29,6 +29,8 @@ MAX_MERGE = 20.0
 """Colours further apart than this (CIEDE2000) are different to anybody; merging them is a slip."""
 MAX_SPECK_MM2 = 4.0
 """A piece of two by two millimetres is a detail that somebody drew, not a speck."""
+COARSE_BLOCKER_MESH, FINE_BLOCKER_MESH = 86, 110
+"""Threads/inch that blockers print through (common practice, no source): the protection grows with the deposit."""
 HEX_COLOUR = re.compile(r"#[0-9a-f]{6}")
 
 
@@ -201,6 +203,11 @@ def _mesh_problems(settings: Settings) -> Iterator[str]:
     for key, mesh_per_inch in meshes.items():
         if not 1 <= mesh_per_inch <= 600:
             yield f"{mesh_per_inch} threads/inch is no screen mesh: give 1 to 600 @ {key}"
+    if FINE_BLOCKER_MESH < settings.blocker_mesh_per_inch <= 600:
+        yield (
+            f"{settings.blocker_mesh_per_inch} threads/inch lays too little blocker, and carbon clogs it: "
+            f"take {COARSE_BLOCKER_MESH} to {FINE_BLOCKER_MESH} @ blocker.mesh"
+        )
 
 
 def _ink_problems(inks: tuple[InkSetting, ...]) -> Iterator[str]:

@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections.abc import Sequence
 
 from vectorsep.films.marks import Label, Mark, draw_marks
+from vectorsep.mesh import threads_per_inch
 from vectorsep.model import Plate, Sheet
 from vectorsep.settings import Settings
 
@@ -18,14 +19,4 @@ def film_marks(
     """The marks of the film that prints as number `order`, counted from 1, of the plates in print order."""
     plate = plates[order - 1]
     reading = READING[sheet.mirrored]
-    return draw_marks(sheet, Label(job_name, order, len(plates), plate.ink, mesh_of(plate, settings), reading))
-
-
-def mesh_of(plate: Plate, settings: Settings) -> int:
-    """The mesh (threads/inch) a plate is burnt on: the ink's own where the job gives one."""
-    if plate.role == "blocker":
-        return settings.blocker_mesh_per_inch
-    if plate.role == "white":
-        return settings.white_mesh_per_inch
-    own = [ink.mesh_per_inch for ink in settings.inks if ink.hex == plate.hex and ink.mesh_per_inch]
-    return own[0] if own else settings.colour_mesh_per_inch
+    return draw_marks(sheet, Label(job_name, order, len(plates), plate.ink, threads_per_inch(plate, settings), reading))

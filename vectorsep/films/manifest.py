@@ -13,6 +13,7 @@ from typing import Any, NoReturn, get_args
 from vectorsep.errors import FolderError, SettingsError
 from vectorsep.geometry.region import EMPTY
 from vectorsep.model import Clearance, Film, Finding, Notice, Plate, Point, Role, Sheet
+from vectorsep.press_model import PressSheet, ScreenInk
 from vectorsep.separation import Separation
 from vectorsep.settings import HEX_COLOUR, Settings
 
@@ -55,6 +56,7 @@ def write_manifest(job: Separation, files: Mapping[str, bytes]) -> bytes:
         "plates": [_plate_data(i, film, _clearance_of(job, i), sums) for i, film in enumerate(job.films)],
         "findings": [_remark_data(finding) for finding in job.check.findings],
         "notices": [_remark_data(notice) for notice in (*job.design.notices, *job.stack.notices)],
+        "press": _press_data(job.press),
         "files": dict(sorted(sums.items())),
     }
     return (json.dumps(report, ensure_ascii=False, allow_nan=False, indent=2) + "\n").encode()
@@ -105,6 +107,28 @@ def _remark_data(remark: Finding | Notice) -> dict[str, Any]:
         "plate": remark.plate,
         "message": remark.message,
         "at_mm": _point_data(remark.at_mm),
+    }
+
+
+def _press_data(press: PressSheet) -> dict[str, Any]:
+    return {
+        "heads_needed": len(press.plan.stations),
+        "heads": press.plan.heads,
+        "fits": press.plan.fits,
+        "stations": [{"kind": station.kind, "plate": station.plate.ink} for station in press.plan.stations],
+        "remedies": [asdict(remedy) for remedy in press.plan.remedies],
+        "screens": [_screen_data(screen) for screen in press.screens],
+        "garment": asdict(press.garment),
+    }
+
+
+def _screen_data(screen: ScreenInk) -> dict[str, Any]:
+    return {
+        "plate": screen.plate.ink,
+        "mesh_per_inch": screen.mesh_per_inch,
+        "ink_volume_cm3_m2": round(screen.ink_volume_cm3_m2, 2),
+        "print_cm3": round(screen.print_cm3, 4),
+        "run_cm3": None if screen.run_cm3 is None else round(screen.run_cm3, 1),
     }
 
 

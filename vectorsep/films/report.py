@@ -4,10 +4,10 @@ from __future__ import annotations
 
 import jinja2
 
-from vectorsep.films.labels import mesh_of
 from vectorsep.films.manifest import floored
 from vectorsep.films.pathdata import path_data, polygon_outline
 from vectorsep.geometry.region import polygons
+from vectorsep.mesh import threads_per_inch
 from vectorsep.model import Film, Region
 from vectorsep.separation import Separation
 
@@ -41,7 +41,7 @@ def _row(job: Separation, i: int, film: Film) -> dict[str, object]:
     return {
         "order": i + 1,
         "film": film,
-        "mesh": mesh_of(film.plate, job.settings),
+        "mesh": threads_per_inch(film.plate, job.settings),
         "path": region_path(film.plate.area),
         "distance": None if distance_mm is None else f"{floored(distance_mm):.4f}",
         "holds": None if distance_mm is None else distance_mm >= job.settings.registration_mm,

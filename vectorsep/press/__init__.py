@@ -1,1 +1,5 @@
-"""The press: mesh, ink volume, garment, print order. Facts and arithmetic of the trade, no geometry."""
+"""The press sheet: heads, ink, and what the garment's dye calls for. Facts of the trade, no geometry."""
+
+from vectorsep.press.sheet import plan_press
+
+__all__ = ["plan_press"]

@@ -1,0 +1,70 @@
+"""The garment rule against the published grades, and its caution: what is not known counts as high."""
+
+import itertools
+from typing import get_args
+
+import pytest
+from shapely import MultiPolygon, box
+
+from vectorsep.model import Plate
+from vectorsep.press.garment import STRENGTH, garment_findings, judge_garment
+from vectorsep.press_settings import GRADES, Dyeing, Fibre, GarmentSetting
+
+RANK = {"low": 0, "moderate": 1, "high": 2}
+EVERY = [
+    GarmentSetting(fibre, dyeing, grade)
+    for fibre, dyeing, grade in itertools.product(get_args(Fibre), get_args(Dyeing), (None, *GRADES))
+]
+
+
+@pytest.mark.parametrize(
+    ("grade", "risk"),
+    [(5, "low"), (4.5, "low"), (4, "low"), (3.5, "moderate"), (3, "moderate"), (2.5, "high"), (1, "high")],
+)
+def test_published_grades(grade, risk):
+    """ "How to test polyester garments for dye migration", supplier training article; below 3 is our reading."""
+    assert judge_garment(GarmentSetting("polyester", "solid", grade)).risk == risk
+
+
+def test_what_is_not_known_counts_as_high():
+    assert judge_garment(GarmentSetting()).risk == "high"
+    assert judge_garment(GarmentSetting(fibre="polyester")).risk == "high"
+    assert judge_garment(GarmentSetting(dyeing="solid")).risk == "high"
+
+
+def test_a_swatch_does_not_clear_a_sublimated_pattern():
+    assert judge_garment(GarmentSetting("polyester", "sublimated", 5)).risk == "high"
+
+
+def test_exactly_one_line_applies_to_every_garment():
+    for garment in EVERY:
+        assert sum(rule.applies for rule in judge_garment(garment).rules) == 1, garment
+
+
+def test_knowing_less_never_lowers_the_risk():
+    for garment in EVERY:
+        if garment.grade is None:
+            known = RANK[judge_garment(garment).risk]
+            assert RANK[judge_garment(GarmentSetting(garment.fibre, "unknown")).risk] >= known
+            assert RANK[judge_garment(GarmentSetting("unknown", garment.dyeing)).risk] >= known
+
+
+def test_a_worse_grade_never_lowers_the_risk():
+    for fibre, dyeing in itertools.product(get_args(Fibre), get_args(Dyeing)):
+        risks = [RANK[judge_garment(GarmentSetting(fibre, dyeing, grade)).risk] for grade in GRADES]
+        assert risks == sorted(risks, reverse=True)
+
+
+def test_a_stack_weaker_than_the_garment_calls_for_is_a_finding():
+    blocker, white, red = (
+        Plate("blocker", "blocker", "#000000", box(0, 0, 9, 9)),
+        Plate("white", "white", "#ffffff", box(1, 1, 8, 8)),
+        Plate("colour", "red", "#ff0000", box(1, 1, 8, 8)),
+    )
+    high, moderate, low = (judge_garment(GarmentSetting("polyester", "solid", grade)) for grade in (1, 3, 5))
+    assert garment_findings((blocker, white, red), high) == ()
+    for short in ((blocker, red), (white, red), (red,), (Plate("blocker", "b", "#000000", MultiPolygon()), white)):
+        assert [finding.code for finding in garment_findings(short, high)] == ["stack-too-weak"]
+    assert garment_findings((white, red), low) == ()
+    assert garment_findings((white, red), moderate)
+    assert STRENGTH[high.calls_for] > STRENGTH[moderate.calls_for] > STRENGTH[low.calls_for]

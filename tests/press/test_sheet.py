@@ -1,0 +1,112 @@
+"""Heads and ink of a stack, against counting by hand and published mesh figures."""
+
+import dataclasses
+
+import pytest
+from shapely import MultiPolygon, box
+
+from vectorsep.errors import SettingsError
+from vectorsep.mesh import Mesh
+from vectorsep.model import Plate, Saving, Stack
+from vectorsep.press import plan_press
+from vectorsep.press_settings import PressSetting
+from vectorsep.settings import InkSetting, Settings
+
+AREA = box(0, 0, 100, 100)
+PLATES = (
+    Plate("blocker", "blocker black", "#000000", AREA),
+    Plate("white", "white", "#ffffff", AREA),
+    Plate("colour", "gold", "#ffd700", AREA),
+    Plate("colour", "navy", "#000080", AREA),
+)
+SAVING = Saving("let the blocker print the design's black", 1, "its black is matt", taken=False)
+STACK = Stack(PLATES, MultiPolygon(), MultiPolygon(), (SAVING,))
+
+
+def sheet(**press):
+    return plan_press(STACK, Settings(press=PressSetting(**press)))
+
+
+def test_heads_counted_by_hand():
+    """Four screens, each flashed, a cool-down between: S F C S F C S F C S F = 11."""
+    kinds = [station.kind for station in sheet().plan.stations]
+    assert kinds == ["screen", "flash", "cool-down"] * 3 + ["screen", "flash"]
+    assert len(sheet(last_flash=False).plan.stations) == 10
+    assert len(sheet(cooldown=False).plan.stations) == 8
+    assert len(sheet(cooldown=False, last_flash=False).plan.stations) == 7
+
+
+def test_plates_keep_their_print_order_on_the_heads():
+    screens = [station.plate for station in sheet().plan.stations if station.kind == "screen"]
+    assert tuple(screens) == PLATES
+
+
+@pytest.mark.parametrize(("heads", "fits"), [(None, None), (10, False), (11, True), (12, True)])
+def test_whether_it_fits(heads, fits):
+    assert sheet(heads=heads).plan.fits is fits
+
+
+def test_a_press_too_small_is_a_finding_with_remedies_that_were_counted():
+    small = sheet(heads=8)
+    assert "too-few-heads" in {finding.code for finding in small.findings}
+    heads = {remedy.step: remedy.heads for remedy in small.plan.remedies}
+    assert heads["no cool-down stations"] == 8
+    assert heads["do not flash the last layer"] == 10
+    assert heads[SAVING.step] == 8
+    assert heads["two rounds: blocker and white, then the colours"] == 5
+    assert sheet(heads=11).plan.remedies == ()
+
+
+def test_a_remedy_does_what_it_says():
+    """Take the step and count again."""
+    remedies = {remedy.step: remedy.heads for remedy in sheet(heads=3).plan.remedies}
+    taken = sheet(heads=3, cooldown=False)
+    assert len(taken.plan.stations) == remedies["no cool-down stations"]
+    fewer = dataclasses.replace(STACK, plates=PLATES[:-1], savings=())
+    assert len(plan_press(fewer, Settings(press=PressSetting(heads=3))).plan.stations) == remedies[SAVING.step]
+
+
+def test_ink_on_a_print_is_area_times_volume_times_transfer():
+    """90/225-48, Nippon Tokushu Fabric, Screen Specifications: 24 cm3/m2 (23.82 by formula). Over 100 cm2, all of it
+    transferred, that is 0.24 cm3. The mesh here is 48 threads of 90/cm with the thickness estimated, hence 5 %."""
+    settings = Settings(
+        inks=(InkSetting("#ffd700", "gold", 229),), press=PressSetting(transfer=1.0, run=100, spoilage=0.0)
+    )
+    gold = plan_press(STACK, settings).screens[2]
+    assert gold.mesh_per_inch == 229
+    assert gold.print_cm3 == pytest.approx(0.24, rel=0.05)
+    assert gold.run_cm3 == pytest.approx(100 * gold.print_cm3)
+
+
+def test_transfer_and_spoilage_scale_the_ink():
+    plain = plan_press(STACK, Settings(press=PressSetting(run=50, transfer=0.5, spoilage=0.0))).screens[0]
+    mixed = plan_press(STACK, Settings(press=PressSetting(run=50, transfer=0.25, spoilage=0.2))).screens[0]
+    assert mixed.print_cm3 == pytest.approx(plain.print_cm3 / 2)
+    assert mixed.run_cm3 == pytest.approx(plain.run_cm3 / 2 * 1.2)
+    assert plain.ink_volume_cm3_m2 == pytest.approx(Mesh(86 / 2.54, 100.3).ink_volume_cm3_m2, rel=0.01)
+
+
+def test_without_a_run_no_amount_is_invented():
+    assert all(screen.run_cm3 is None for screen in sheet().screens)
+
+
+@pytest.mark.parametrize("mesh", [111, 156, 230])
+def test_a_blocker_mesh_finer_than_110_is_an_error(mesh):
+    """Common practice, no source: carbon clogs fine mesh and the protection grows with the deposit."""
+    with pytest.raises(SettingsError, match=r"86 to 110 @ blocker\.mesh"):
+        Settings(blocker_mesh_per_inch=mesh)
+    assert Settings(blocker_mesh_per_inch=110).blocker_mesh_per_inch == 110
+
+
+def test_a_blocker_mesh_coarser_than_86_is_told():
+    codes = {finding.code for finding in plan_press(STACK, Settings(blocker_mesh_per_inch=60)).findings}
+    assert "coarse-blocker-mesh" in codes
+
+
+WRONG = {"heads": 0, "run": 0, "transfer": 0.0, "spoilage": 2}
+
+
+@pytest.mark.parametrize("name", WRONG)
+def test_values_out_of_range_are_named(name):
+    with pytest.raises(SettingsError, match=f"press.{name}"):
+        Settings(press=PressSetting(**{name: WRONG[name]}))

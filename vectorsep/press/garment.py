@@ -1,0 +1,81 @@
+"""The garment rule: how likely the dye is to bleed, and which stack that calls for. What is not known counts as high.
+
+Grades: "How to test polyester garments for dye migration", a supplier's training article, on the grey scale for
+staining (ISO 105-A03, AATCC EP2): 5 to 4 low, 3.5 to 3 moderate; that below 3 is high completes the series is our
+reading. The lines without a grade are common practice, no source, and stand aside as soon as there is one.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Sequence
+
+from vectorsep.model import Finding, Plate
+from vectorsep.press_model import GarmentRisk, Risk, Rule, StackKind
+from vectorsep.press_settings import GarmentSetting
+
+CALLS_FOR: dict[Risk, StackKind] = {
+    "low": "ordinary inks",
+    "moderate": "low-bleed white alone",
+    "high": "blocker with white",
+}
+STRENGTH: dict[StackKind, int] = {kind: strength for strength, kind in enumerate(CALLS_FOR.values())}
+TEST = "bench test, published"
+PRACTICE = "common practice, no source"
+
+_Line = tuple[str, Risk, str, Callable[[GarmentSetting], bool]]
+LINES: tuple[_Line, ...] = (
+    ("cotton: no disperse dye", "low", PRACTICE, lambda g: g.fibre == "cotton"),
+    (
+        "sublimated all-over pattern: the worst case, whatever one swatch shows",
+        "high",
+        PRACTICE,
+        lambda g: g.dyeing == "sublimated",
+    ),
+    ("bench test below grade 3", "high", "our reading of the series", lambda g: (g.grade or 5) < 3),
+    ("bench test grade 3 to 3.5", "moderate", TEST, lambda g: g.grade in (3.0, 3.5)),
+    ("bench test grade 4 to 5", "low", TEST, lambda g: g.grade is not None),
+    ("low-energy dye, not tested: comes out sooner", "high", PRACTICE, lambda g: g.dyeing == "low-energy"),
+    (
+        "cationic dye, not tested: that it bleeds less was not found in print",
+        "high",
+        "unknown counts as high",
+        lambda g: g.dyeing == "cationic",
+    ),
+    ("undyed polyester or blend", "low", PRACTICE, lambda g: g.fibre != "unknown" and g.dyeing == "undyed"),
+    (
+        "solid dyed polyester or blend, not tested",
+        "moderate",
+        PRACTICE,
+        lambda g: g.fibre != "unknown" and g.dyeing == "solid",
+    ),
+    ("fibre or dyeing not known, not tested", "high", "unknown counts as high", lambda g: True),
+)
+"""Read from the top; the first line that fits the garment is the rule. The last fits everything."""
+
+
+def judge_garment(garment: GarmentSetting) -> GarmentRisk:
+    """The risk of bleeding by the first line that fits, and the stack it calls for, with all lines to show."""
+    first = next(i for i, (_, _, _, fits) in enumerate(LINES) if fits(garment))
+    rules = tuple(Rule(said, risk, source, i == first) for i, (said, risk, source, _) in enumerate(LINES))
+    risk = LINES[first][1]
+    return GarmentRisk(risk, CALLS_FOR[risk], rules)
+
+
+def stack_kind(plates: Sequence[Plate]) -> StackKind:
+    """The strongest of the three stacks that the plates amount to. Ink that is no blocker is taken as ordinary."""
+    roles = {plate.role for plate in plates if not plate.area.is_empty}
+    return "blocker with white" if {"blocker", "white"} <= roles else "ordinary inks"
+
+
+def garment_findings(plates: Sequence[Plate], garment: GarmentRisk) -> tuple[Finding, ...]:
+    """A finding where the plates are a weaker stack than the garment calls for."""
+    has = stack_kind(plates)
+    if STRENGTH[has] >= STRENGTH[garment.calls_for]:
+        return ()
+    roles = {plate.role for plate in plates}
+    lack = "white on the blocker" if "blocker" in roles else "blocker"
+    message = (
+        f"the garment's risk of bleeding is {garment.risk} and calls for {garment.calls_for}, but this stack has no "
+        f"{lack}; add it, or test the garment and set garment.grade"
+    )
+    return (Finding("stack-too-weak", "warning", None, message),)

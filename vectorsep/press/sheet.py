@@ -1,0 +1,39 @@
+"""The press sheet of a finished stack."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+
+from vectorsep.model import Finding, Stack
+from vectorsep.press.garment import garment_findings, judge_garment
+from vectorsep.press.heads import plan_heads
+from vectorsep.press.ink import screen_ink
+from vectorsep.press_model import PressPlan, PressSheet
+from vectorsep.settings import COARSE_BLOCKER_MESH, Settings
+
+
+def plan_press(stack: Stack, settings: Settings) -> PressSheet:
+    """Work out heads, ink and the garment's risk for a stack of plates in print order."""
+    plan = plan_heads(stack.plates, stack.savings, settings.press)
+    garment = judge_garment(settings.garment)
+    findings = (*garment_findings(stack.plates, garment), *_mesh_findings(settings), *_head_findings(plan))
+    return PressSheet(tuple(screen_ink(plate, settings) for plate in stack.plates), plan, garment, findings)
+
+
+def _mesh_findings(settings: Settings) -> Iterator[Finding]:
+    mesh = settings.blocker_mesh_per_inch
+    if mesh < COARSE_BLOCKER_MESH:
+        message = (
+            f"{mesh} threads/inch is coarser than the usual {COARSE_BLOCKER_MESH}: a thick deposit, but edges grow "
+            "rough and gaps fill; print a test"
+        )
+        yield Finding("coarse-blocker-mesh", "note", f"blocker {settings.blocker}", message)
+
+
+def _head_findings(plan: PressPlan) -> Iterator[Finding]:
+    if plan.fits is False:
+        message = (
+            f"the job needs {len(plan.stations)} heads, flashes and cool-downs included, and the press has "
+            f"{plan.heads}; the press sheet says what would make it fit"
+        )
+        yield Finding("too-few-heads", "warning", None, message)

@@ -1,0 +1,87 @@
+"""The press sheet as frozen values: what the press stage works out and the report shows. No logic."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from typing import Literal, TypeAlias
+
+from vectorsep.model import Finding, Plate
+
+StationKind: TypeAlias = Literal["screen", "flash", "cool-down"]
+Risk: TypeAlias = Literal["low", "moderate", "high"]
+StackKind: TypeAlias = Literal["ordinary inks", "low-bleed white alone", "blocker with white"]
+
+
+@dataclass(frozen=True, slots=True)
+class Station:
+    """One head of the press in print order, and the plate it prints or dries."""
+
+    kind: StationKind
+    plate: Plate
+
+
+@dataclass(frozen=True, slots=True)
+class Remedy:
+    """A step that brings the job onto fewer heads, how many it then needs, and what it costs."""
+
+    step: str
+    heads: int
+    cost: str
+
+
+@dataclass(frozen=True, slots=True)
+class PressPlan:
+    """The heads in order. `heads` is what the press has, None where the job does not say."""
+
+    stations: tuple[Station, ...]
+    heads: int | None
+    remedies: tuple[Remedy, ...]
+
+    @property
+    def fits(self) -> bool | None:
+        """Whether the press has heads enough; None where that is not known."""
+        return None if self.heads is None else len(self.stations) <= self.heads
+
+
+@dataclass(frozen=True, slots=True)
+class ScreenInk:
+    """One screen: its mesh and the ink that it lays."""
+
+    plate: Plate
+    mesh_per_inch: int
+    open_area: float
+    ink_volume_cm3_m2: float
+    """Theoretical, of the mesh that a shop most likely has for this count."""
+    print_cm3: float
+    """Wet ink on one print."""
+    run_cm3: float | None
+    """Wet ink to mix for the run, spoilage included; None where the run is not known."""
+
+
+@dataclass(frozen=True, slots=True)
+class Rule:
+    """One line of the garment rule, and whether it is the one that applies."""
+
+    said: str
+    risk: Risk
+    source: str
+    applies: bool
+
+
+@dataclass(frozen=True, slots=True)
+class GarmentRisk:
+    """How likely the garment's dye is to bleed, by which rule, and the stack that this calls for."""
+
+    risk: Risk
+    calls_for: StackKind
+    rules: tuple[Rule, ...]
+
+
+@dataclass(frozen=True, slots=True)
+class PressSheet:
+    """Everything a crew needs beside the films."""
+
+    screens: tuple[ScreenInk, ...]
+    plan: PressPlan
+    garment: GarmentRisk
+    findings: tuple[Finding, ...]
