@@ -14,8 +14,9 @@ from vectorsep.geometry.boolean import intersection, union
 from vectorsep.geometry.curves import FLATNESS_MM, NO_OUTLINE, Outline, Points, TooManyPoints, flatten, joined
 from vectorsep.geometry.dashes import TooManyDashes
 from vectorsep.geometry.fill import TooManyCrossings, filled_each
-from vectorsep.geometry.region import EMPTY, rectangle
-from vectorsep.geometry.strokes import smooth_turn, stroked
+from vectorsep.geometry.region import EMPTY, rectangle, repaired
+from vectorsep.geometry.strokes import largest_turn, stroked
+from vectorsep.geometry.traces import trace
 from vectorsep.model import PaintedShape, Place, Region
 
 MAX_PAGE_COORDINATE_MM = 1e7
@@ -104,11 +105,10 @@ def _stroke_area(node: Stroke) -> Region:
     _check_reach(node.outline.mapped(node.to_page), node.place)
     tolerance = FLATNESS_MM / scale
     try:
-        lines = flatten(node.outline, tolerance, smooth_turn(node.pen.width / 2, tolerance))
-        area = stroked(lines, node.pen, tolerance)
+        area = stroked(trace(node.outline, tolerance, largest_turn(node.pen, tolerance)), node.pen, tolerance)
     except (TooManyPoints, TooManyDashes, TooManyCrossings) as error:
         raise _beyond_measure(node.place, str(error)) from error
-    return node.to_page.map_region(area)
+    return repaired(node.to_page.map_region(area))
 
 
 def _check_reach(on_page: Outline, place: Place) -> None:

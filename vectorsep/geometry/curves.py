@@ -100,15 +100,15 @@ class Polyline:
     closed: bool
 
 
-def flatten(outline: Outline, tolerance: float, turn: float = math.inf) -> list[Polyline]:
+def flatten(outline: Outline, tolerance: float) -> list[Polyline]:
     """Replace curves by chords no farther from them than the tolerance (in the outline's own units).
 
-    `turn` limits by how many radians the direction may change from chord to chord, for outlines that will be
-    widened. Raises TooManyPoints rather than fill the memory.
+    Raises TooManyPoints rather than fill the memory.
     """
     if outline.is_empty:
         return []
-    points, corner, starts = _chords(outline, tolerance, turn)
+    points, corner, last = chords(outline, tolerance)
+    starts = last[outline.starts]
     ends = [*starts[1:], len(points)]
     return [
         Polyline(points[start:end], corner[start:end], bool(closed))
@@ -116,10 +116,16 @@ def flatten(outline: Outline, tolerance: float, turn: float = math.inf) -> list[
     ]
 
 
-def _chords(outline: Outline, tolerance: float, turn: float) -> tuple[Points, NDArray[np.bool_], NDArray[np.intp]]:
+def chords(
+    outline: Outline, tolerance: float, turn: float = math.inf
+) -> tuple[Points, NDArray[np.bool_], NDArray[np.intp]]:
+    """All points of an outline, flattened; which of them end a segment; and at which one each step ends.
+
+    `turn` limits by how many radians the direction may change from chord to chord, for lines to be widened.
+    """
     curve = np.flatnonzero(outline.steps >= CURVE)
     if not len(curve):
-        return outline.knots, np.ones(len(outline.knots), dtype=bool), outline.starts
+        return outline.knots, np.ones(len(outline.knots), dtype=bool), np.arange(len(outline.knots))
     controls = np.concatenate([outline.knots[curve - 1, None], outline.handles, outline.knots[curve, None]], axis=1)
     counts = np.ones(len(outline.knots), dtype=np.intp)
     counts[curve] = chord_counts(controls, tolerance, turn)
@@ -131,12 +137,10 @@ def _chords(outline: Outline, tolerance: float, turn: float) -> tuple[Points, ND
     corner = np.zeros(len(points), dtype=bool)
     corner[last] = outline.steps != PIECE
     _fill_inner_points(points, controls, counts[curve], last[curve])
-    return points, corner, last[outline.starts]
+    return points, corner, last
 
 
-def _fill_inner_points(
-    points: Points, controls: Points, counts: NDArray[np.intp], last: NDArray[np.intp]
-) -> None:
+def _fill_inner_points(points: Points, controls: Points, counts: NDArray[np.intp], last: NDArray[np.intp]) -> None:
     """Put the points between the ends of each curve in place, all curves of one chord count in one product."""
     for count in np.unique(counts).tolist():
         if count == 1:

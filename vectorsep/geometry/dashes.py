@@ -4,32 +4,34 @@ from __future__ import annotations
 
 import numpy as np
 
-from vectorsep.geometry.curves import Points, Polyline
+from vectorsep.geometry.curves import Points
+from vectorsep.geometry.traces import Trace
 
 MAX_DASHES = 100_000
 """More dashes on one subpath are a slip of the unit, or an attack."""
+POINT_SHARE = 1e-9
+"""A dash without length is drawn this share of its chord long, which gives its caps a direction and no size."""
 
 
 class TooManyDashes(ValueError):
     """A dash pattern so fine that one subpath would fall into more than MAX_DASHES dashes."""
 
 
-def dashed(line: Polyline, pattern: tuple[float, ...], offset: float) -> list[Polyline]:
+def dashed(line: Trace, pattern: tuple[float, ...], offset: float) -> list[Trace]:
     """The dashes of one subpath, with its corners kept inside them.
 
     `pattern` holds an even number of lengths, dash and gap in turn, not all zero. On a closed subpath a dash that
     runs through the start is one dash.
     """
-    points = np.concatenate([line.points, line.points[:1]]) if line.closed else line.points
-    corner = np.concatenate([line.corner, line.corner[:1]]) if line.closed else line.corner
-    along = np.concatenate([[0.0], np.cumsum(np.hypot(*np.diff(points, axis=0).T))])
+    whole = line.opened(1) if line.closed else line
+    along = np.concatenate([[0.0], np.cumsum(np.hypot(*np.diff(whole.points, axis=0).T))])
     length = float(along[-1])
     if length == 0:
         return []
     spans = _spans(length, pattern, offset)
-    pieces = [_cut(points, corner, along, start, end) for start, end in spans]
-    if line.closed and len(spans) > 0:
-        pieces = _joined_at_start(line, pieces, spans, length)
+    pieces = [_cut(whole, along, start, end) for start, end in spans]
+    if line.closed and spans and spans[0][0] == 0 and spans[-1][1] == length:
+        return [line] if len(pieces) == 1 else [_joined(pieces[-1], pieces[0]), *pieces[1:-1]]
     return pieces
 
 
@@ -50,33 +52,40 @@ def _spans(length: float, pattern: tuple[float, ...], offset: float) -> list[tup
     return spans
 
 
-def _cut(points: Points, corner: np.ndarray, along: Points, start: float, end: float) -> Polyline:
-    first, last = np.searchsorted(along, start, side="right"), np.searchsorted(along, end, side="left")
-    ends = np.stack([np.interp([start, end], along, points[:, axis]) for axis in (0, 1)], axis=1)
+def _cut(line: Trace, along: Points, start: float, end: float) -> Trace:
+    """The line between two distances from its start; a dash without length keeps the direction there."""
+    first, last = int(np.searchsorted(along, start, side="right")), int(np.searchsorted(along, end, side="left"))
+    last = max(first, last)
+    ends = np.stack([np.interp([start, end], along, line.points[:, axis]) for axis in (0, 1)], axis=1)
     if start == end:
-        step = max(1, min(int(first), len(points) - 1))
-        ends[1] = ends[0] + (points[step] - points[step - 1]) * 1e-9
-    inner = slice(first, max(first, last))
-    return Polyline(
-        np.concatenate([ends[:1], points[inner], ends[1:]]),
-        np.concatenate([[True], corner[inner], [True]]),
+        step = min(max(1, first), len(along) - 1)
+        ends[1] = ends[0] + (line.points[step] - line.points[step - 1]) * POINT_SHARE
+    arriving, leaving = np.zeros((2, 2)), np.zeros((2, 2))
+    if along[first - 1] == start:
+        leaving[0] = line.leaving[first - 1]
+    if last < len(along) and along[last] == end:
+        arriving[1] = line.arriving[last]
+    inner = slice(first, last)
+    return Trace(
+        np.concatenate([ends[:1], line.points[inner], ends[1:]]),
+        np.concatenate([[True], line.corner[inner], [True]]),
+        np.concatenate([arriving[:1], line.arriving[inner], arriving[1:]]),
+        np.concatenate([leaving[:1], line.leaving[inner], leaving[1:]]),
         closed=False,
     )
 
 
-def _joined_at_start(
-    line: Polyline, pieces: list[Polyline], spans: list[tuple[float, float]], length: float
-) -> list[Polyline]:
-    """Make one dash of the last and the first where both reach the start of a closed subpath."""
-    if spans[0][0] > 0 or spans[-1][1] < length:
-        return pieces
-    if len(pieces) == 1:
-        return [line]
-    last, first = pieces[-1], pieces[0]
-    seam = line.corner[:1]
-    joined = Polyline(
-        np.concatenate([last.points[:-1], first.points]),
-        np.concatenate([last.corner[:-1], seam, first.corner[1:]]),
-        closed=False,
-    )
-    return [joined, *pieces[1:-1]]
+def _joined(last: Trace, first: Trace) -> Trace:
+    """One dash of the two that meet at the start of a closed subpath."""
+    pairs = [
+        (one[:-1], other)
+        for one, other in (
+            (last.points, first.points),
+            (last.corner, first.corner),
+            (last.arriving, first.arriving),
+            (last.leaving, first.leaving),
+        )
+    ]
+    points, corner, arriving, leaving = (np.concatenate(pair) for pair in pairs)
+    arriving[len(last.points) - 1] = last.arriving[-1]
+    return Trace(points, corner, arriving, leaving, closed=False)

@@ -18,10 +18,11 @@ import numpy as np
 from numpy.typing import NDArray
 
 from vectorsep.geometry.boolean import union
-from vectorsep.geometry.curves import Points, Polyline
+from vectorsep.geometry.curves import Points
 from vectorsep.geometry.dashes import dashed
 from vectorsep.geometry.fill import simple_or_filled, uncrossed
 from vectorsep.geometry.region import EMPTY
+from vectorsep.geometry.traces import Trace, directions
 from vectorsep.model import Region
 
 Cap: TypeAlias = Literal["butt", "round", "square"]
@@ -47,7 +48,15 @@ def smooth_turn(half_width: float, tolerance: float) -> float:
     return 2 * math.acos(max(0.0, 1 - tolerance / half_width)) if half_width > tolerance else math.pi / 4
 
 
-def stroked(lines: Sequence[Polyline], pen: Pen, tolerance: float) -> Region:
+def largest_turn(pen: Pen, tolerance: float) -> float:
+    """How far the direction may change from chord to chord of a curve that the pen will follow.
+
+    Dashes may end anywhere on a chord, across its direction rather than the curve's, and need finer ones.
+    """
+    return smooth_turn(pen.width / 2, tolerance) / (8 if pen.dashes else 1)
+
+
+def stroked(lines: Sequence[Trace], pen: Pen, tolerance: float) -> Region:
     """The region that the pen covers along flattened subpaths; arcs are within the tolerance.
 
     Raises TooManyDashes for a dash pattern too fine to follow, TooManyCrossings for a line crossing itself too often.
@@ -56,7 +65,7 @@ def stroked(lines: Sequence[Polyline], pen: Pen, tolerance: float) -> Region:
         return EMPTY
     if pen.dashes:
         lines = [dash for line in lines for dash in dashed(line, pen.dashes, pen.dash_offset)]
-    lines = [_without_repeats(line) for line in lines]
+    lines = [line.without_repeats() for line in lines]
     whole = uncrossed([_rings(line, pen, tolerance) for line in lines], [False] * len(lines))
     regions = [
         _covered(line, pen, tolerance) if region is None else region for line, region in zip(lines, whole, strict=True)
@@ -64,26 +73,24 @@ def stroked(lines: Sequence[Polyline], pen: Pen, tolerance: float) -> Region:
     return regions[0] if len(regions) == 1 else union(regions)
 
 
-def _covered(line: Polyline, pen: Pen, tolerance: float) -> Region:
+def _covered(line: Trace, pen: Pen, tolerance: float) -> Region:
     """The stroke of a line that crosses itself: stretches that do not, joins where bends leave no room, and caps."""
-    opened, caps = line, (pen.cap, pen.cap)
-    if line.closed:
-        points, corner = (np.concatenate([part, part[:2]]) for part in (line.points, line.corner))
-        opened, caps = Polyline(points, corner, closed=False), ("butt", "butt")
+    opened = line.opened(2) if line.closed else line
+    cap: Cap = "butt" if line.closed else pen.cap
     bends = _bends(opened, pen, tolerance)
-    rings = [_wedge(opened, bends, i, pen, tolerance) for i in np.flatnonzero(~bends.roomy).tolist()]
+    rings = [_wedge(opened, bends, i, pen, tolerance) for i in (np.flatnonzero(~bends.roomy[1:-1]) + 1).tolist()]
     rings += [_stretch(opened, first, last, pen, tolerance) for first, last in _stretches(bends)]
-    for end, way, cap in ((0, -bends.ways[0], caps[0]), (-1, bends.ways[-1], caps[1])):
+    for end, way in ((0, -bends.leaving[0]), (-1, bends.arriving[-1])):
         side = pen.width / 2 * np.array([-way[1], way[0]])
         at, out = opened.points[end], _cap(opened.points[end], way, replace(pen, cap=cap), tolerance)
         rings.append(np.concatenate([[at, at + side], out, [at - side]]))
     return union(simple_or_filled(rings))
 
 
-def _wedge(line: Polyline, bends: _Bends, i: int, pen: Pen, tolerance: float) -> Points:
+def _wedge(line: Trace, bends: _Bends, i: int, pen: Pen, tolerance: float) -> Points:
     """The join of bend i, as a ring through the vertex."""
-    turn, at = float(bends.turns[i]), line.points[i + 1]
-    sides = _bend(at, bends.ways[i], bends.ways[i + 1], turn, True, pen, tolerance)
+    turn, at = float(bends.turns[i]), line.points[i]
+    sides = _bend(at, bends.arriving[i], bends.leaving[i], turn, True, pen, tolerance)
     return np.concatenate([[at], sides[1 if turn > 0 else 0]])
 
 
@@ -94,34 +101,26 @@ def _stretches(bends: _Bends) -> list[tuple[int, int]]:
     some stretch.
     """
     stretches, first, turned = [], 0, 0.0
-    for i, (turn, roomy) in enumerate(zip(np.abs(bends.turns).tolist(), bends.roomy.tolist(), strict=True)):
-        turned += turn
-        if not roomy:
-            stretches.append((first, i + 1))
-            first, turned = i + 1, 0.0
-        elif turned > math.pi / 2 and i > first:
-            stretches.append((first, i + 1))
-            first, turned = i, turn
-    return [*stretches, (first, len(bends.ways))]
+    turns, rooms = np.abs(bends.turns).tolist(), bends.roomy.tolist()
+    for i in range(1, len(turns) - 1):
+        turned += turns[i]
+        if not rooms[i]:
+            stretches.append((first, i))
+            first, turned = i, 0.0
+        elif turned > math.pi / 2 and i - 1 > first:
+            stretches.append((first, i))
+            first, turned = i - 1, turns[i]
+    return [*stretches, (first, len(turns) - 1)]
 
 
-def _stretch(line: Polyline, first: int, last: int, pen: Pen, tolerance: float) -> Points:
+def _stretch(line: Trace, first: int, last: int, pen: Pen, tolerance: float) -> Points:
     """The ring around part of a line, through its end points and without caps."""
-    part = Polyline(line.points[first : last + 1], line.corner[first : last + 1], closed=False)
+    part = line.part(first, last)
     left, right = _sides(part, _bends(part, pen, tolerance), pen, tolerance)
     return np.concatenate([part.points[:1], left, part.points[-1:], right[::-1]])
 
 
-def _without_repeats(line: Polyline) -> Polyline:
-    """Drop points equal to their forerunner, and a last point equal to the first of a closed line."""
-    moves = np.concatenate([[True], (line.points[1:] != line.points[:-1]).any(axis=1)])
-    points, corner = line.points[moves], line.corner[moves]
-    if line.closed and len(points) > 1 and (points[0] == points[-1]).all():
-        points, corner = points[:-1], corner[:-1]
-    return Polyline(points, corner, line.closed)
-
-
-def _rings(line: Polyline, pen: Pen, tolerance: float) -> list[Points]:
+def _rings(line: Trace, pen: Pen, tolerance: float) -> list[Points]:
     """The rings whose non-zero filling is the stroke of one subpath."""
     if len(line.points) < 2:
         return _dot(line.points[0], pen, tolerance)
@@ -129,9 +128,8 @@ def _rings(line: Polyline, pen: Pen, tolerance: float) -> list[Points]:
     left, right = _sides(line, bends, pen, tolerance)
     if line.closed:
         return [left, right[::-1]]
-    ways = bends.ways
-    end = _cap(line.points[-1], ways[-1], pen, tolerance)
-    start = _cap(line.points[0], -ways[0], pen, tolerance)
+    end = _cap(line.points[-1], bends.arriving[-1], pen, tolerance)
+    start = _cap(line.points[0], -bends.leaving[0], pen, tolerance)
     return [np.concatenate([left, end, right[::-1], start])]
 
 
@@ -160,70 +158,54 @@ def _cap(point: Points, way: Points, pen: Pen, tolerance: float) -> Points:
 
 @dataclass(frozen=True, slots=True, eq=False)
 class _Bends:
-    """The directions of all chords, and at each bend the turn, whether it needs a join, and room on its inner side.
+    """What happens at each point: the unit directions before and after, the turn between them in radians, whether
+    it needs a join, and whether both chords leave room for the crossing on its inner side.
 
-    Bend i lies between chords i - 1 and i; on an open line the first and the last point are no bends.
+    The ends of an open line are no bends: they do not turn, and need neither join nor room.
     """
 
-    ways: Points
+    arriving: Points
+    leaving: Points
     turns: Points
     sharp: NDArray[np.bool_]
     roomy: NDArray[np.bool_]
 
 
-def _bends(line: Polyline, pen: Pen, tolerance: float) -> _Bends:
-    points = np.concatenate([line.points, line.points[:1]]) if line.closed else line.points
-    steps = np.diff(points, axis=0)
-    lengths = np.hypot(steps[:, 0], steps[:, 1])
-    ways = steps / lengths[:, None]
-    if line.closed:
-        before, after, corner = np.roll(ways, 1, axis=0), ways, line.corner
-        room = np.minimum(np.roll(lengths, 1), lengths) / 2
-    else:
-        before, after, corner = ways[:-1], ways[1:], line.corner[1:-1]
-        room = np.minimum(lengths[:-1], lengths[1:]) / 2
-    cross = before[:, 0] * after[:, 1] - before[:, 1] * after[:, 0]
-    turns = np.arctan2(cross, (before * after).sum(axis=1))
+def _bends(line: Trace, pen: Pen, tolerance: float) -> _Bends:
+    arriving, leaving = directions(line)
+    lengths = np.hypot(*(np.roll(line.points, -1, axis=0) - line.points).T)
+    cross = arriving[:, 0] * leaving[:, 1] - arriving[:, 1] * leaving[:, 0]
+    turns = np.arctan2(cross, (arriving * leaving).sum(axis=1))
     half = pen.width / 2
     gentle = np.abs(turns) <= min(smooth_turn(half, tolerance) * (1 + ROUNDING), math.pi / 4)
     if pen.join in ("miter", "miter-clip"):
         pointed = np.cos(turns / 2) * pen.miter_limit >= 1
     else:
         pointed = np.abs(turns) < ROUNDING
-    roomy = half * np.abs(np.tan(turns / 2)) <= room
-    sharp = ~(roomy & np.where(corner, pointed, gentle))
-    return _Bends(ways, turns, sharp, roomy)
+    roomy = half * np.abs(np.tan(turns / 2)) <= np.minimum(np.roll(lengths, 1), lengths) / 2
+    sharp = ~(roomy & np.where(line.corner, pointed, gentle))
+    if not line.closed:
+        turns[[0, -1]], sharp[[0, -1]], roomy[[0, -1]] = 0.0, False, True
+    return _Bends(arriving, leaving, turns, sharp, roomy)
 
 
-def _sides(line: Polyline, bends: _Bends, pen: Pen, tolerance: float) -> tuple[Points, Points]:
+def _sides(line: Trace, bends: _Bends, pen: Pen, tolerance: float) -> tuple[Points, Points]:
     """The left and the right side, both along the line. Gentle bends take one point a side, all computed at once."""
-    half, ways = pen.width / 2, bends.ways
-    at = line.points if line.closed else line.points[1:-1]
-    before = np.roll(ways, 1, axis=0) if line.closed else ways[:-1]
+    half, before = pen.width / 2, bends.arriving
     across = half * np.stack([-before[:, 1], before[:, 0]], axis=1)
     shift = across - half * np.tan(bends.turns / 2)[:, None] * before
-    left, right = at + shift, at - shift
+    left, right = line.points + shift, line.points - shift
     lefts, rights = [], []
-    if not line.closed:
-        first = half * np.array([-ways[0, 1], ways[0, 0]])
-        lefts.append([line.points[0] + first])
-        rights.append([line.points[0] - first])
     done = 0
     for i in np.flatnonzero(bends.sharp).tolist():
         lefts.append(left[done:i])
         rights.append(right[done:i])
-        after = ways[i if line.closed else i + 1]
-        here = _bend(at[i], before[i], after, float(bends.turns[i]), bool(bends.roomy[i]), pen, tolerance)
+        row = (line.points[i], before[i], bends.leaving[i], float(bends.turns[i]), bool(bends.roomy[i]))
+        here = _bend(*row, pen, tolerance)
         lefts.append(here[0])
         rights.append(here[1])
         done = i + 1
-    lefts.append(left[done:])
-    rights.append(right[done:])
-    if not line.closed:
-        last = half * np.array([-ways[-1, 1], ways[-1, 0]])
-        lefts.append([line.points[-1] + last])
-        rights.append([line.points[-1] - last])
-    return np.concatenate(lefts), np.concatenate(rights)
+    return np.concatenate([*lefts, left[done:]]), np.concatenate([*rights, right[done:]])
 
 
 def _bend(  # noqa: PLR0913, PLR0917 - one row of the arrays above

@@ -1,0 +1,108 @@
+"""Flattened lines that remember the true directions of their curves, for widening and dashing."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+
+import numpy as np
+from numpy.typing import NDArray
+
+from vectorsep.geometry.curves import Outline, Points, chords
+
+STUB_SHARE = 1e-3
+"""Handles shorter than this share of their curve are stubs left by rounding, and point nowhere in particular."""
+
+
+@dataclass(frozen=True, slots=True, eq=False)
+class Trace:
+    """One flattened subpath. All arrays have a row a point.
+
+    `corner` marks the ends of segments, which take joins. `arriving` and `leaving` are the true directions of the
+    curves that end or begin at a point, (0, 0) where the chord itself is the direction.
+    """
+
+    points: Points
+    corner: NDArray[np.bool_]
+    arriving: Points
+    leaving: Points
+    closed: bool
+
+    def part(self, first: int, last: int) -> Trace:
+        """The open line from one point to another, both included."""
+        rows = slice(first, last + 1)
+        return Trace(self.points[rows], self.corner[rows], self.arriving[rows], self.leaving[rows], False)
+
+    def opened(self, extra: int) -> Trace:
+        """A closed line cut at its start and led on over its first `extra` points."""
+        rows = np.concatenate([np.arange(len(self.points)), np.arange(extra)])
+        return Trace(self.points[rows], self.corner[rows], self.arriving[rows], self.leaving[rows], False)
+
+    def without_repeats(self) -> Trace:
+        """Points equal to their forerunner merged with it; on a closed line, the last with the first."""
+        fresh = np.concatenate([[True], (self.points[1:] != self.points[:-1]).any(axis=1)])
+        first = np.flatnonzero(fresh)
+        last = np.append(first[1:], len(fresh)) - 1
+        corner = np.logical_or.reduceat(self.corner, first)
+        points, arriving, leaving = self.points[first], self.arriving[first], self.leaving[last]
+        if self.closed and len(points) > 1 and (points[0] == points[-1]).all():
+            arriving[0] = arriving[-1]
+            corner[0] |= corner[-1]
+            points, corner, arriving, leaving = points[:-1], corner[:-1], arriving[:-1], leaving[:-1]
+        return Trace(points, corner, arriving, leaving, self.closed)
+
+
+def trace(outline: Outline, tolerance: float, turn: float) -> list[Trace]:
+    """Flatten an outline to within the tolerance and the turn in radians from chord to chord.
+
+    Raises TooManyPoints.
+    """
+    if outline.is_empty:
+        return []
+    points, corner, last = chords(outline, tolerance, turn)
+    arriving, leaving = np.zeros_like(points), np.zeros_like(points)
+    curve = np.flatnonzero(outline.curved)
+    if len(curve):
+        start, end = outline.knots[curve - 1], outline.knots[curve]
+        first, second = outline.handles[:, 0], outline.handles[:, 1]
+        leaving[last[curve - 1]] = _direction(start, first, second, end)
+        arriving[last[curve]] = -_direction(end, second, first, start)
+    starts = last[outline.starts]
+    ends = [*starts[1:], len(points)]
+    return [
+        Trace(points[a:b], corner[a:b], arriving[a:b], leaving[a:b], bool(closed))
+        for a, b, closed in zip(starts, ends, outline.closed, strict=True)
+    ]
+
+
+def _direction(at: Points, *others: Points) -> Points:
+    """From each point towards the first of the others that is not just a stub away; (0, 0) where all coincide."""
+    ways = np.stack([other - at for other in others])
+    reach = np.abs(ways).max(axis=2)
+    way = np.zeros_like(at)
+    for towards, length in zip(ways[::-1], reach[::-1], strict=True):
+        drawn = (length > 0) & (length >= STUB_SHARE * reach.max(axis=0))
+        way[drawn] = towards[drawn]
+    return way
+
+
+def directions(line: Trace) -> tuple[Points, Points]:
+    """Unit directions in which the line arrives at each point and leaves it, without repeats in the line.
+
+    At the ends of an open line, the one that is missing equals the other.
+    """
+    steps = np.roll(line.points, -1, axis=0) - line.points
+    if not line.closed:
+        steps[-1] = steps[-2]
+    before = np.roll(steps, 1, axis=0)
+    if not line.closed:
+        before[0] = steps[0]
+    arriving = np.where(line.arriving.any(axis=1)[:, None], line.arriving, before)
+    leaving = np.where(line.leaving.any(axis=1)[:, None], line.leaving, steps)
+    if not line.closed:
+        arriving[0], leaving[-1] = leaving[0], arriving[-1]
+    return _unit(arriving), _unit(leaving)
+
+
+def _unit(ways: Points) -> Points:
+    scaled = ways / np.abs(ways).max(axis=1)[:, None]
+    return np.asarray(scaled / np.hypot(scaled[:, 0], scaled[:, 1])[:, None])
