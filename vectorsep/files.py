@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import re
 import shutil
 import tempfile
 from collections.abc import Mapping
@@ -17,6 +18,8 @@ from vectorsep.model import Film
 Source: TypeAlias = str | PathLike[str] | bytes
 
 REPORT = "stacking-report.json"
+FILM_NAME = re.compile(r"\d")
+"""Films, and no other file of a folder, are named by their place in the print order first."""
 MAX_FILE_BYTES = 200_000_000
 """Larger than any flat design (a million path segments take some 30 MB); stops a wrong file before it fills memory."""
 
@@ -69,8 +72,12 @@ def read_films(folder: Path) -> tuple[Manifest, tuple[Film, ...], tuple[str, ...
 
 
 def unlisted_films(folder: Path, manifest: Manifest) -> list[str]:
-    """SVG files in the folder that its report does not know."""
-    return sorted(path.name for path in folder.glob("*.svg") if path.name not in manifest.files)
+    """SVG files in the folder that its report does not know, or that are named like films and are no plate in it."""
+    plates = {entry.file for entry in manifest.plates}
+    drawings = [path.name for path in folder.iterdir() if path.suffix.lower() in (".svg", ".svgz")]
+    return sorted(
+        name for name in drawings if name not in plates and (name not in manifest.files or FILM_NAME.match(name))
+    )
 
 
 def write_folder(folder: Path, files: Mapping[str, bytes], *, replace: bool) -> None:
