@@ -1,0 +1,286 @@
+"""Whole folders spoiled as files, by hand or by a drawing program: `vectorsep check` names the plate and the place."""
+
+import json
+import re
+import shutil
+
+import pytest
+
+from vectorsep.cli import main
+
+ART = """<svg xmlns="http://www.w3.org/2000/svg" width="60mm" height="40mm" viewBox="0 0 60 40">
+<rect x="5" y="5" width="30" height="30" fill="#e02020"/>
+<circle cx="35" cy="20" r="12" fill="#ffd000"/>
+<rect x="50" y="10" width="6" height="20" fill="#1040c0"/>
+<circle cx="12" cy="12" r="4" fill="#ffffff"/>
+</svg>"""
+BLOCKER, WHITE, GOLD, RED, BLUE = "01-blocker.svg", "02-white.svg", "03-gold.svg", "04-red.svg", "05-blue.svg"
+REPORT = "stacking-report.json"
+
+
+@pytest.fixture(scope="module")
+def sound(tmp_path_factory):
+    root = tmp_path_factory.mktemp("job")
+    (root / "art.svg").write_text(ART)
+    assert main(["separate", str(root / "art.svg"), "--out", str(root / "plates"), "--quiet"]) == 0
+    return root / "plates"
+
+
+@pytest.fixture
+def folder(sound, tmp_path):
+    return shutil.copytree(sound, tmp_path / "plates")
+
+
+def edit(folder, file, pattern, replacement):
+    """Change the first place in a file that matches; it must match."""
+    path = folder / file
+    text, count = re.subn(pattern, replacement, path.read_text(), count=1)
+    assert count == 1
+    path.write_text(text)
+
+
+def draw(folder, file, markup):
+    edit(folder, file, "</svg>", f"{markup}</svg>")
+
+
+def check(folder, capsys, *options):
+    """Exit code, and the lines that say unsafe."""
+    code = main(["check", str(folder), *options])
+    told = capsys.readouterr()
+    assert "Traceback" not in told.out + told.err
+    return code, [line for line in told.out.splitlines() if line.startswith("unsafe")], told
+
+
+def test_an_untouched_folder_is_safe(folder, capsys):
+    code, unsafe, told = check(folder, capsys)
+    assert (code, unsafe) == (0, [])
+    assert "SAFE at a registration tolerance of 0.25 mm" in told.out
+
+
+def test_a_larger_tolerance_can_be_asked_for_and_is_not_met(folder, capsys):
+    code, unsafe, _ = check(folder, capsys, "--registration", "0.45mm")
+    assert code == 1
+    assert [re.match(r"unsafe: (\w+)", line)[1] for line in unsafe] == ["gold", "red", "blue"]
+    assert all("the press needs 0.45 mm" in line for line in unsafe)
+
+
+INK = 'id="ink"'
+# case: file, how it is changed, plate named, words that must stand in the line, place (mm) and how near
+EDITS = {
+    "group moved": (RED, INK, f'{INK} transform="translate(-0.5 0)"', "red", "past the blocker", (4.5, 20), 16),
+    "group moved a little": (
+        BLUE,
+        INK,
+        f'{INK} transform="translate(0.2 0)"',
+        "blue",
+        "comes within",
+        (56.2, 20),
+        10.1,
+    ),
+    "group scaled": (GOLD, INK, f'{INK} transform="scale(1.02)"', "gold", "past the blocker", (48, 20), 9),
+    "stroke added": (BLUE, INK, f'{INK} stroke="#000" stroke-width="0.5"', "blue", "comes within", (53, 20), 11),
+    "page moved": (RED, r'viewBox="-20', 'viewBox="-19', "red", "past the blocker", (4.2, 20), 16),
+    "page size": (WHITE, r'width="[\d.]+mm"', 'width="101mm"', "white", "it cannot register", None, None),
+    "grey": (BLOCKER, r'fill="#000000"', 'fill="#808080"', "blocker black", "not solid black", None, None),
+    "half a tint": (BLOCKER, INK, f'{INK} opacity="0.5"', "blocker black", "cannot be read back", None, None),
+    "hidden": (GOLD, INK, f'{INK} display="none"', "gold", "nothing to print", None, None),
+    "moved off the page": (BLUE, INK, f'{INK} transform="translate(300 0)"', "blue", "nothing to print", None, None),
+    "cropped": (
+        BLOCKER,
+        f"{INK}>",
+        f'{INK} clip-path="url(#crop)"><clipPath id="crop"><rect x="-9" y="-9" width="50" height="60"/></clipPath>',
+        "blue",
+        "past the blocker",
+        (53, 20),
+        11,
+    ),
+    "blocker's path removed": (BLOCKER, r'<path d="[^"]*"\s*/>', "", None, "past the blocker", None, None),
+    "broken XML": (RED, "</svg>", "</svg", "red", "cannot be read back", None, None),
+    "script": (RED, "</svg>", "<script>1</script></svg>", "red", "cannot be read back", None, None),
+    "for one language": (RED, INK, f'{INK} systemLanguage="en"', "red", "depends on who opens it", None, None),
+    "hidden on screens": (
+        RED,
+        "</svg>",
+        "<style>@media screen{#ink{opacity:1}}</style></svg>",
+        "red",
+        "depends on who opens it",
+        None,
+        None,
+    ),
+    "moved by a newer property": (
+        RED,
+        INK,
+        f'{INK} style="translate:1px 0"',
+        "red",
+        "depends on who opens it",
+        None,
+        None,
+    ),
+    "sheet from elsewhere": (
+        RED,
+        r"\?>",
+        r'?><?xml-stylesheet href="a.css"?>',
+        "red",
+        "depends on who opens it",
+        None,
+        None,
+    ),
+}
+DRAWN = {
+    "speck on cloth": (GOLD, '<circle cx="44" cy="3" r="0.2"/>', "gold", "past the blocker", (44, 3), 0.2),
+    "speck beside the page": (GOLD, '<circle cx="-2" cy="3" r="0.2"/>', "gold", "past the blocker", (-2, 3), 0.2),
+    "ink in the margin": (BLUE, '<rect x="-16" y="-16" width="3" height="2"/>', "blue", "margin", (-14.5, -15), 1.5),
+    "white paint on the blocker": (
+        BLOCKER,
+        '<rect x="20" y="15" width="2" height="2" fill="#ffffff"/>',
+        "blocker black",
+        "not solid black",
+        (21, 16),
+        1.5,
+    ),
+    "a web page's style": (
+        RED,
+        '<style xmlns="http://www.w3.org/1999/xhtml">#ink{display:none}</style>',
+        "red",
+        "depends on who opens it",
+        None,
+        None,
+    ),
+    "far out": (RED, '<path d="M0 0L1e300 0L0 1e300z"/>', "red", "cannot be read back", None, None),
+    "pixels": (RED, '<image href="data:image/png;base64,AAAA" width="9" height="9"/>', "red", "read back", None, None),
+}
+
+
+def assert_told(unsafe, plate, words, near, within):
+    lines = [line for line in unsafe if words in line and (plate is None or line.startswith(f"unsafe: {plate}"))]
+    assert lines, unsafe
+    if near is not None:
+        x, y = map(float, re.search(r"at (-?[\d.]+), (-?[\d.]+) mm", lines[0]).groups())
+        assert ((x - near[0]) ** 2 + (y - near[1]) ** 2) ** 0.5 <= within, lines[0]
+
+
+@pytest.mark.parametrize(("file", "pattern", "new", "plate", "words", "near", "within"), EDITS.values(), ids=EDITS)
+def test_an_edited_film_is_unsafe(folder, capsys, file, pattern, new, plate, words, near, within):
+    edit(folder, file, pattern, new)
+    code, unsafe, _ = check(folder, capsys)
+    assert code == 1
+    assert_told(unsafe, plate, words, near, within)
+
+
+@pytest.mark.parametrize(("file", "markup", "plate", "words", "near", "within"), DRAWN.values(), ids=DRAWN)
+def test_something_drawn_on_a_film_is_unsafe(folder, capsys, file, markup, plate, words, near, within):
+    draw(folder, file, markup)
+    code, unsafe, _ = check(folder, capsys)
+    assert code == 1
+    assert_told(unsafe, plate, words, near, within)
+
+
+def test_one_path_shifted(folder, capsys):
+    """Every number of the blue plate's path plus 0.2: what an editor does that moves a path without a transform."""
+    path = folder / BLUE
+    start, data, end = re.split(r'(?<= d=")([^"]*)', path.read_text(), maxsplit=1)
+    path.write_text(start + re.sub(r"-?\d+\.?\d*", lambda number: f"{float(number[0]) + 0.2:.4f}", data) + end)
+    code, unsafe, _ = check(folder, capsys)
+    assert code == 1
+    assert_told(unsafe, "blue", "comes within", (56, 30), 20)
+
+
+def test_a_film_deleted_and_a_film_too_many(folder, capsys):
+    (folder / GOLD).unlink()
+    code, unsafe, _ = check(folder, capsys)
+    assert code == 1
+    assert_told(unsafe, GOLD, "not in the folder", None, None)
+    shutil.copy(folder / RED, folder / "06-extra.svg")
+    code, unsafe, _ = check(folder, capsys)
+    assert code == 1
+    assert_told(unsafe, "06-extra.svg", "not in the report", None, None)
+
+
+def test_the_blocker_deleted(folder, capsys):
+    (folder / BLOCKER).unlink()
+    code, unsafe, _ = check(folder, capsys)
+    assert code == 1
+    assert_told(unsafe, None, "no plate is the blocker", None, None)
+
+
+def test_films_swapped(folder, capsys):
+    red, blocker = (folder / RED).read_text(), (folder / BLOCKER).read_text()
+    (folder / RED).write_text(blocker)
+    (folder / BLOCKER).write_text(red)
+    code, unsafe, _ = check(folder, capsys)
+    assert code == 1
+    for plate in ("white", "gold", "red", "blue"):
+        assert_told(unsafe, plate, "past the blocker", None, None)
+
+
+def change_report(folder, change):
+    report = json.loads((folder / REPORT).read_text())
+    change(report)
+    (folder / REPORT).write_text(json.dumps(report))
+
+
+def plates_swapped(report):
+    plates = report["plates"]
+    plates[0]["role"], plates[3]["role"] = plates[3]["role"], plates[0]["role"]
+
+
+def zone_shrunk(report):
+    """Were only the ink zone's shapes ink, a plate could be declared out of it."""
+    film = report["film"]
+    film["design_width_mm"] -= 30
+    film["margin_x_mm"] += 15
+
+
+HAND_EDITED = {
+    "says safe, is not": (lambda report: report.update(safe=True), 1),
+    "a plate dropped": (lambda report: report["plates"].pop(3), 1),
+    "roles exchanged": (plates_swapped, 1),
+    "two blockers": (lambda report: report["plates"][1].update(role="blocker"), 1),
+    "order reversed": (lambda report: report["plates"].reverse(), 1),
+    "page shrunk": (lambda report: report["film"].update(design_width_mm=50.0), 1),
+    "no such role": (lambda report: report["plates"][1].update(role="base"), 2),
+    "file elsewhere": (lambda report: report["plates"][1].update(file="../02-white.svg"), 2),
+    "one film twice": (lambda report: report["plates"][3].update(file=WHITE), 2),
+    "no settings": (lambda report: report.pop("settings"), 2),
+    "tolerance is a word": (lambda report: report["settings"].update(registration_mm="little"), 2),
+    "tolerance below nothing": (lambda report: report["settings"].update(registration_mm=-1), 2),
+    "tolerance not a number": (lambda report: report["settings"].update(registration_mm=float("nan")), 2),
+    "margin not a number": (lambda report: report["film"].update(ink_margin_mm=float("nan")), 2),
+}
+
+
+@pytest.mark.parametrize(("change", "expected"), HAND_EDITED.values(), ids=HAND_EDITED)
+def test_a_report_edited_by_hand_makes_nothing_safe(folder, capsys, change, expected):
+    if expected == 1:
+        draw(folder, RED, '<circle cx="44" cy="3" r="0.2"/>')
+    change_report(folder, change)
+    code, unsafe, told = check(folder, capsys)
+    assert code == expected
+    assert unsafe if expected == 1 else REPORT in told.err
+
+
+def test_a_zone_shrunk_in_the_report_hides_no_ink(folder, capsys):
+    draw(folder, BLUE, '<rect x="58" y="3" width="4" height="2"/>')
+    change_report(folder, zone_shrunk)
+    code, unsafe, _ = check(folder, capsys)
+    assert code == 1
+    assert_told(unsafe, "blue", "", None, None)
+
+
+@pytest.mark.parametrize("content", [b"", b"{", b"[]", b"\xff\xfe", b"null", b'{"plates": 3}'])
+def test_a_report_that_is_none_is_bad_input(folder, capsys, content):
+    (folder / REPORT).write_bytes(content)
+    assert check(folder, capsys)[0] == 2
+
+
+def test_a_folder_without_a_report_is_bad_input(folder, capsys):
+    (folder / REPORT).unlink()
+    assert check(folder, capsys)[0] == 2
+
+
+def test_a_film_saved_anew_by_a_drawing_program_stays_safe(folder, capsys):
+    """Harmless editing: names of its own, a style sheet with classes, groups and transforms that undo each other."""
+    edit(folder, GOLD, "<g ", '<g xmlns:x="urn:x" x:label="layer 1" transform="translate(3 4)"><g ')
+    edit(folder, GOLD, INK, f'{INK} class="k" transform="translate(-3,-4)"')
+    edit(folder, GOLD, "</g>", "</g></g><style>.k{fill:#000}</style>")
+    assert check(folder, capsys)[:2] == (0, [])
