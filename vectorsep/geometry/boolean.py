@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Callable, Iterable, Sequence
+from typing import Any
 
 import numpy as np
 import shapely
@@ -39,12 +40,16 @@ def difference(region: Region, taken: Region) -> Region:
     return _rescued(shapely.difference, region, taken)
 
 
-def _rescued(operation: Callable[..., BaseGeometry], *operands: object) -> Region:
-    """Run an overlay; where floating arithmetic breaks its topology, once more on the rescue grid."""
+def _rescued(operation: Callable[..., BaseGeometry], *operands: Any) -> Region:
+    """Run an overlay; where floating arithmetic breaks its topology, once more on the rescue grid.
+
+    A region that was moved or came out of an overlay may cross itself by the last bit; it is mended before.
+    """
     try:
         return polygons_only(operation(*operands))
     except shapely.GEOSException:
-        return polygons_only(operation(*operands, grid_size=RESCUE_GRID_MM))
+        mended = [shapely.make_valid(operand, method="structure", keep_collapsed=False) for operand in operands]
+        return polygons_only(operation(*mended, grid_size=RESCUE_GRID_MM))
 
 
 def matched_edges(areas: Sequence[Region]) -> list[Region]:
