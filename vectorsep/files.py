@@ -80,6 +80,16 @@ def unlisted_films(folder: Path, manifest: Manifest) -> list[str]:
     )
 
 
+def write_file(path: Path, content: bytes) -> None:
+    """Write one file whole or not at all. Raises FolderError."""
+    try:
+        with tempfile.NamedTemporaryFile(dir=path.parent, prefix=f".{path.name}-", delete=False) as scratch:
+            scratch.write(content)
+        Path(scratch.name).replace(path)
+    except OSError as error:
+        raise FolderError(f"{path}: {(error.strerror or str(error)).lower()}; nothing was written") from error
+
+
 def write_folder(folder: Path, files: Mapping[str, bytes], *, replace: bool) -> None:
     """Write the files as one folder, all or nothing.
 

@@ -2,17 +2,21 @@
 
 from __future__ import annotations
 
+from collections import Counter
+from collections.abc import Iterable
 from pathlib import Path
 
-from vectorsep.model import Check
+from vectorsep.model import Check, Finding, Notice
 from vectorsep.separation import Separation
 from vectorsep.units import format_mm
+
+SHOWN_OF_A_KIND = 3
+"""How many remarks of one kind on one plate a terminal shows before it refers to the report."""
 
 
 def tell_separation(job: Separation, folder: Path) -> None:
     """Print the notices, the check and where to look."""
-    for notice in (*job.design.notices, *job.stack.notices):
-        print(f"{notice.severity}: {_where(notice.plate, notice.at_mm)}{notice.message}")
+    _tell_some((*job.design.notices, *job.stack.notices))
     tell_check(job.check, job.settings.registration_mm)
     print(f"{len(job.films)} screens in {folder}; open {folder / 'stacking-report.html'}")
 
@@ -24,10 +28,24 @@ def tell_check(check: Check, tolerance_mm: float) -> None:
             x, y = clearance.at_mm
             distance = format_mm(clearance.distance_mm)
             print(f"{clearance.plate.ink}: {distance} to the blocker's edge, tightest at {x:.2f}, {y:.2f} mm")
-    for finding in check.findings:
-        print(f"{finding.severity}: {_where(finding.plate, finding.at_mm)}{finding.message}")
+    _tell_some(check.findings)
     verdict = "SAFE" if check.safe else "NOT SAFE"
     print(f"{verdict} at a registration tolerance of {format_mm(tolerance_mm)}")
+
+
+def _tell_some(remarks: Iterable[Finding | Notice]) -> None:
+    """Print remarks, but of one kind on one plate only the first few: the report holds all of them."""
+    told: Counter[tuple[str, str | None]] = Counter()
+    for remark in remarks:
+        kind = (remark.code, remark.plate)
+        told[kind] += 1
+        if told[kind] <= SHOWN_OF_A_KIND or remark.severity == "unsafe":
+            print(f"{remark.severity}: {_where(remark.plate, remark.at_mm)}{remark.message}")
+    for (code, plate), count in told.items():
+        if count > SHOWN_OF_A_KIND:
+            print(
+                f"{plate or 'stack'}: {count - SHOWN_OF_A_KIND} more remarks of the kind {code}; the report lists them"
+            )
 
 
 def _where(plate: str | None, at_mm: tuple[float, float] | None) -> str:

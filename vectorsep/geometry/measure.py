@@ -51,7 +51,8 @@ def border(one: Region, other: Region) -> BaseGeometry:
         return shapely.MultiLineString()
     shared = shapely.get_parts(shapely.intersection(shapely.boundary(one), shapely.boundary(other)))
     lines = shared[shapely.get_dimensions(shared) == 1]
-    return shapely.line_merge(shapely.multilinestrings(lines))
+    joined: BaseGeometry = shapely.line_merge(shapely.multilinestrings(lines))
+    return joined
 
 
 def border_length(one: Region, other: Region) -> float:

@@ -27,6 +27,9 @@ REFIT_TOLERANCE_MM = 0.005
 REFIT_GUARD_MM = 2 * (REFIT_TOLERANCE_MM + FLATNESS_MM)
 """What two refitted outlines can lose of the distance between their polygons, once read back: each may have moved by
 the tolerance, and each is flattened again by the reader. Plates that must keep a distance carry this beyond it."""
+FILM_GUARD_MM = REFIT_GUARD_MM + 2 * FLATNESS_MM
+"""What plates must keep beyond a clearance they promise, so that films which are refitted, read back and measured
+on the pessimistic side still hold it; without it a stack made exactly to its clearance would be called unsafe."""
 AIMS = (0.6, 0.3)
 """The fit looks at vertices and edges' middles and aims at this share of the tolerance there, to hold it everywhere;
 a ring that misses is fitted anew at the next share."""

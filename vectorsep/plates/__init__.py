@@ -1,5 +1,8 @@
 """Third stage: ink areas become plates, in print order."""
 
-from vectorsep.plates.stack import make_plates, make_stack
+from vectorsep.plates.blocker import shape_blocker
+from vectorsep.plates.roles import assign_roles
+from vectorsep.plates.stack import make_plates, make_stack, upper_room
+from vectorsep.plates.underbase import shape_white
 
-__all__ = ["make_plates", "make_stack"]
+__all__ = ["assign_roles", "make_plates", "make_stack", "shape_blocker", "shape_white", "upper_room"]

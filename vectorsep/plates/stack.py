@@ -6,7 +6,7 @@ from collections.abc import Iterable, Iterator
 
 from vectorsep.geometry.boolean import intersection, union
 from vectorsep.geometry.offset import inset_at_least
-from vectorsep.geometry.refit import REFIT_GUARD_MM
+from vectorsep.geometry.refit import FILM_GUARD_MM, REFIT_GUARD_MM
 from vectorsep.geometry.region import EMPTY, on_grid
 from vectorsep.model import Design, InkArea, Plate, Region, Role, Stack
 from vectorsep.plates.blocker import shape_blocker
@@ -54,6 +54,11 @@ def make_stack(design: Design, settings: Settings) -> Stack:
 def make_plates(design: Design, settings: Settings) -> tuple[Plate, ...]:
     """The plates of `make_stack`, in print order: blocker, white, colours light to dark, highlight white last."""
     return make_stack(design, settings).plates
+
+
+def upper_room(blocker: Region, settings: Settings) -> Region:
+    """Where upper ink may lie: inside the blocker by the clearance, and by what films may lose of it."""
+    return inset_at_least(blocker, settings.clearance_mm + FILM_GUARD_MM)
 
 
 def _white(roles: Roles, keep_in: Region, settings: Settings) -> WhiteShape:

@@ -1,0 +1,95 @@
+"""The sweep on designs whose best pair is known, and its relations to the plates that would be made."""
+
+import dataclasses
+import xml.etree.ElementTree as ET
+
+import pytest
+import shapely
+from shapely import box
+
+from vectorsep.advise import advise, draw_chart
+from vectorsep.advise.sweep import pair_count
+from vectorsep.check import measure_stack
+from vectorsep.cli import main
+from vectorsep.inks import separate_inks
+from vectorsep.model import Artwork, PaintedShape, Place
+from vectorsep.plates import make_stack
+from vectorsep.settings import Settings
+
+RED = "#c81e28"
+
+
+def design(*areas):
+    painted = tuple(PaintedShape(area, RED, Place("path")) for area in areas)
+    return separate_inks(Artwork(200.0, 200.0, painted), Settings())
+
+
+BLOCK = design(box(50, 50, 100, 100))
+LINES = design(box(50, 50, 100, 100), *(box(110, 50 + 3 * i, 150, 50.9 + 3 * i) for i in range(8)))
+
+
+def test_a_plain_block_takes_the_least_spread_that_keeps_its_edge_and_the_least_choke_that_hides():
+    advice = advise(BLOCK, Settings(registration_mm=0.25))
+    assert len(advice.pairs) == pair_count()
+    assert (advice.chosen.spread_mm, advice.chosen.choke_mm) == (0.3, 0.25)
+    assert advice.chosen.safe
+    assert advice.chosen.white_hides
+    assert advice.chosen.receding_mm2 == 0
+
+
+def test_costs_move_the_way_they_must():
+    advice = advise(LINES, Settings(registration_mm=0.2, min_choke_mm=0.2))
+    by_pair = {(pair.spread_mm, pair.choke_mm): pair for pair in advice.pairs}
+    spreads, chokes = (sorted({key[i] for key in by_pair}) for i in (0, 1))
+    for choke in chokes:
+        row = [by_pair[spread, choke] for spread in spreads]
+        assert [pair.rim_mm2 for pair in row] == sorted(pair.rim_mm2 for pair in row)
+        assert row[0].receding_mm2 >= row[-1].receding_mm2
+    for spread in spreads:
+        column = [by_pair[spread, choke] for choke in chokes]
+        assert [pair.no_white_mm2 for pair in column] == sorted(pair.no_white_mm2 for pair in column)
+
+
+def test_a_pair_costs_what_the_plates_made_with_it_show():
+    settings = Settings(registration_mm=0.2)
+    pair = advise(LINES, settings).pairs[7]
+    stack = make_stack(
+        LINES, dataclasses.replace(settings, spread_mm=pair.spread_mm, choke_mm=pair.choke_mm, min_choke_mm=0.2)
+    )
+    assert pair.rim_mm2 == pytest.approx(stack.rim.area, abs=0.1)
+    blocker, white, red = (plate.area for plate in stack.plates)
+    assert pair.no_white_mm2 == pytest.approx(shapely.difference(red, white).area, abs=0.2)
+    check = measure_stack(stack.plates, settings)
+    assert pair.clearance_mm == pytest.approx(min(c.distance_mm for c in check.clearances[1:]), abs=1e-3)
+    assert blocker.covers(red)
+
+
+def test_no_pair_is_praised_when_none_is_safe():
+    advice = advise(BLOCK, Settings(registration_mm=0.3, clearance_mm=0.1))
+    # Every spread tried starts from the clearance asked for, which is less than the press needs.
+    unsafe = [pair for pair in advice.pairs if pair.clearance_mm < 0.3]
+    assert unsafe
+    assert all(not pair.safe for pair in unsafe)
+    assert advice.chosen.safe or "no pair" in advice.reason
+
+
+def test_the_chart_shows_every_pair_and_frames_the_chosen_one():
+    advice = advise(BLOCK, Settings())
+    root = ET.fromstring(draw_chart(advice, "a <b>hostile</b> name"))
+    svg = "{http://www.w3.org/2000/svg}"
+    frames = [rect for rect in root.iter(f"{svg}rect") if rect.get("fill") == "none"]
+    assert len(frames) == pair_count()
+    assert [rect.get("stroke-width") for rect in frames].count("3") == 1
+    assert "a <b>hostile</b> name" in [text.text for text in root.iter(f"{svg}text")]
+
+
+def test_the_command_prints_the_table_and_writes_the_chart(tmp_path, capsys):
+    art = tmp_path / "block.svg"
+    art.write_text('<svg xmlns="http://www.w3.org/2000/svg" width="60mm" height="60mm" viewBox="0 0 60 60">'
+                   '<rect x="10" y="10" width="40" height="40" fill="#c81e28"/></svg>')  # fmt: skip
+    assert main(["advise", str(art), "--chart", str(tmp_path / "chart.svg")]) == 0
+    printed = capsys.readouterr().out
+    assert printed.count("<- take") == 1
+    assert "take spread" in printed
+    assert (tmp_path / "chart.svg").stat().st_size > 1000
+    assert sorted(path.name for path in tmp_path.iterdir()) == ["block.svg", "chart.svg"]

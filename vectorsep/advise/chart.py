@@ -1,0 +1,65 @@
+"""The sweep as a picture: a table of cells, spread across and choke down, each with its costs as bars."""
+
+from __future__ import annotations
+
+from collections.abc import Callable
+
+import svgwrite
+
+from vectorsep.advise.sweep import Advice, PairCost
+
+CELL_W, CELL_H = 150, 92
+LEFT, TOP = 90, 88
+BAR_W = 62
+COSTS: tuple[tuple[str, str, Callable[[PairCost], float]], ...] = (
+    ("rim", "mm²", lambda pair: pair.rim_mm2),
+    ("receding", "mm²", lambda pair: pair.receding_mm2),
+    ("no white", "mm²", lambda pair: pair.no_white_mm2),
+    ("detail", "mm", lambda pair: pair.detail_lost_mm),
+)
+"""What each bar of a cell shows: its label, its unit, its value. The longest bar of a kind is its largest value."""
+FONT = {"font_family": "sans-serif", "font_size": 10, "fill": "#222222"}
+
+
+def draw_chart(advice: Advice, title: str) -> bytes:
+    """Draw every pair of the sweep; the pair to take has a heavy frame, unsafe pairs are crossed out."""
+    spreads = sorted({pair.spread_mm for pair in advice.pairs})
+    chokes = sorted({pair.choke_mm for pair in advice.pairs})
+    width, height = LEFT + CELL_W * len(spreads) + 20, TOP + CELL_H * len(chokes) + 40
+    drawing = svgwrite.Drawing(size=(width, height), viewBox=f"0 0 {width} {height}", debug=False)
+    drawing.add(drawing.rect((0, 0), (width, height), fill="#ffffff"))
+    drawing.add(drawing.text(title, (20, 28), font_family="sans-serif", font_size=16, fill="#111111"))
+    drawing.add(drawing.text("spread of the blocker, mm", (LEFT, 54), **FONT))
+    drawing.add(drawing.text("choke, mm", (20, TOP - 12), **FONT))
+    for column, spread_mm in enumerate(spreads):
+        drawing.add(drawing.text(f"{spread_mm:g}", (LEFT + CELL_W * column + 8, TOP - 12), font_weight="bold", **FONT))
+    for row, choke_mm in enumerate(chokes):
+        drawing.add(drawing.text(f"{choke_mm:g}", (20, TOP + CELL_H * row + 20), font_weight="bold", **FONT))
+    largest = {label: max(1e-9, *(value(pair) for pair in advice.pairs)) for label, _, value in COSTS}
+    for pair in advice.pairs:
+        corner = (LEFT + CELL_W * spreads.index(pair.spread_mm), TOP + CELL_H * chokes.index(pair.choke_mm))
+        drawing.add(_cell(drawing, pair, corner, largest, chosen=pair is advice.chosen))
+    note = "heavy frame: the pair to take; crossed: not safe; dashed: white shows when out of register"
+    drawing.add(drawing.text(note, (20, height - 14), **FONT))
+    return f"{drawing.tostring()}\n".encode()
+
+
+def _cell(
+    drawing: svgwrite.Drawing, pair: PairCost, corner: tuple[int, int], largest: dict[str, float], *, chosen: bool
+) -> svgwrite.container.Group:
+    x, y = corner
+    cell = drawing.g()
+    frame = {"stroke": "#111111", "stroke_width": 3 if chosen else 0.5, "fill": "none"}
+    if not pair.white_hides:
+        frame["stroke_dasharray"] = "4 3"
+    cell.add(drawing.rect((x + 3, y + 3), (CELL_W - 6, CELL_H - 6), **frame))
+    for i, (label, unit, value) in enumerate(COSTS):
+        line_y = y + 18 + 15 * i
+        cell.add(drawing.text(label, (x + 8, line_y), **FONT))
+        length = BAR_W * value(pair) / largest[label]
+        cell.add(drawing.rect((x + 54, line_y - 7), (max(length, 0.5), 7), fill="#cfcfcf"))
+        cell.add(drawing.text(f"{value(pair):.0f} {unit}", (x + 58, line_y), **FONT))
+    cell.add(drawing.text(f"clear by {pair.clearance_mm:.3f} mm", (x + 8, y + 80), **FONT))
+    if not pair.safe:
+        cell.add(drawing.line((x + 3, y + 3), (x + CELL_W - 3, y + CELL_H - 3), stroke="#111111", stroke_width=1))
+    return cell

@@ -1,0 +1,164 @@
+"""The sweep: blocker and white of a design for several spreads and chokes, measured, and the pair to take."""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Iterator, Sequence
+from dataclasses import dataclass, replace
+
+from vectorsep.check.clearance import measure_clearance
+from vectorsep.geometry.boolean import difference, intersection, union
+from vectorsep.geometry.region import EMPTY
+from vectorsep.model import Design, Plate, Region
+from vectorsep.plates import assign_roles, shape_blocker, shape_white, upper_room
+from vectorsep.settings import Settings
+from vectorsep.units import format_mm
+
+SPREADS_BEYOND_MM = (0.0, 0.05, 0.1, 0.15, 0.25, 0.4)
+"""Spreads tried, beyond the clearance asked for: less would always make the art recede."""
+CHOKES_BEYOND_MM = (-0.1, 0.0, 0.05, 0.1, 0.2)
+"""Chokes tried, beyond the registration tolerance: one that shows white when out of register, then wider ones."""
+
+
+@dataclass(frozen=True, slots=True)
+class PairCost:
+    """What one pair of spread and choke costs. Lengths in mm, areas in mm2."""
+
+    spread_mm: float
+    choke_mm: float
+    rim_mm2: float
+    """Blocker that shows past the art."""
+    receding_mm2: float
+    """Art that stays unprinted at its edges, to keep the clearance."""
+    closed_gaps_mm: float
+    """Length of the gaps that fill with blocker."""
+    no_white_mm2: float
+    """Colour that has no white beneath."""
+    bare_lines_mm: float
+    """Length of the lines that get no white at all."""
+    clearance_mm: float
+    """The smallest distance from an upper plate's edge to the blocker's edge."""
+    safe: bool
+    white_hides: bool
+    """Whether the white stays hidden at the press's registration tolerance."""
+
+    @property
+    def detail_lost_mm(self) -> float:
+        """Length of lines and gaps that do not print as drawn."""
+        return self.closed_gaps_mm + self.bare_lines_mm
+
+
+@dataclass(frozen=True, slots=True)
+class Advice:
+    """Every pair tried, and the one to take with the reason."""
+
+    pairs: tuple[PairCost, ...]
+    chosen: PairCost
+    reason: str
+
+
+@dataclass(frozen=True, slots=True)
+class _Blocked:
+    """What depends on the spread alone."""
+
+    settings: Settings
+    area: Region
+    keep_in: Region
+    rim_mm2: float
+    receding_mm2: float
+    closed_gaps_mm: float
+    colours: Region
+
+
+def advise(design: Design, settings: Settings, on_pair: Callable[[], object] = lambda: None) -> Advice:
+    """Sweep spread and choke over a design (areas in mm) for the press of the settings, and choose.
+
+    `on_pair` is told of each pair done. The least choke follows the choke where that is smaller.
+    """
+    pairs = []
+    for blocked in _blockers(design, settings):
+        for choke_mm in _values(settings.registration_mm, CHOKES_BEYOND_MM):
+            pairs.append(_cost(design, blocked, choke_mm))
+            on_pair()
+    chosen = min(pairs, key=_preference)
+    return Advice(tuple(pairs), chosen, _reason(chosen, pairs, settings))
+
+
+def pair_count() -> int:
+    """How many pairs a sweep tries."""
+    return len(SPREADS_BEYOND_MM) * len(CHOKES_BEYOND_MM)
+
+
+def _values(base_mm: float, beyond_mm: Sequence[float]) -> list[float]:
+    return [max(0.0, round(base_mm + beyond, 4)) for beyond in beyond_mm]
+
+
+def _blockers(design: Design, settings: Settings) -> Iterator[_Blocked]:
+    roles = assign_roles(design, settings)
+    silhouette = union(ink.area for ink in design.inks)
+    exposed_black = roles.black.area if roles.black else EMPTY
+    upper = difference(silhouette, exposed_black)
+    for spread_mm in _values(settings.clearance_mm, SPREADS_BEYOND_MM):
+        tried = replace(settings, spread_mm=spread_mm)
+        shape = shape_blocker(silhouette, exposed_black, tried)
+        keep_in = upper_room(shape.area, tried)
+        yield _Blocked(
+            tried,
+            shape.area,
+            keep_in,
+            rim_mm2=shape.rim.area,
+            receding_mm2=difference(upper, keep_in).area,
+            closed_gaps_mm=sum(gap.length_mm for gap in shape.closed_gaps),
+            colours=intersection(upper, keep_in),
+        )
+
+
+def _cost(design: Design, blocked: _Blocked, choke_mm: float) -> PairCost:
+    settings = replace(blocked.settings, choke_mm=choke_mm, min_choke_mm=min(choke_mm, blocked.settings.min_choke_mm))
+    roles = assign_roles(design, settings)
+    carried, white_art = union(ink.area for ink in roles.carried), union(ink.area for ink in roles.white_art)
+    white = shape_white(carried, white_art, blocked.keep_in, settings)
+    upper = Plate("colour", "upper inks", "#000000", union([blocked.colours, white.area]))
+    clearance = measure_clearance(upper, Plate("blocker", "blocker", "#000000", blocked.area)).distance_mm or 0.0
+    return PairCost(
+        spread_mm=settings.spread_mm,
+        choke_mm=choke_mm,
+        rim_mm2=blocked.rim_mm2,
+        receding_mm2=blocked.receding_mm2,
+        closed_gaps_mm=blocked.closed_gaps_mm,
+        no_white_mm2=difference(blocked.colours, white.area).area,
+        bare_lines_mm=sum(line.length_mm for line in white.bare_lines),
+        clearance_mm=clearance,
+        safe=clearance >= settings.registration_mm,
+        white_hides=settings.min_choke_mm >= settings.registration_mm,
+    )
+
+
+def _preference(pair: PairCost) -> tuple[float, ...]:
+    """Smaller is better: safe, white hidden, then art as drawn, then detail, then the rim, then white's cover.
+
+    Areas and lengths are rounded to what an eye can tell, so that the next wish decides between near-equals.
+    """
+    return (
+        not pair.safe,
+        not pair.white_hides,
+        round(pair.receding_mm2),
+        round(pair.detail_lost_mm),
+        round(pair.rim_mm2),
+        pair.no_white_mm2,
+    )
+
+
+def _reason(chosen: PairCost, pairs: Sequence[PairCost], settings: Settings) -> str:
+    tolerance = format_mm(settings.registration_mm)
+    if not chosen.safe:
+        return f"no pair tried keeps {tolerance} clear of the blocker's edge; set a wider clearance or spread"
+    if not chosen.white_hides:
+        hidden = f"it lets white show at {tolerance}, as every pair does while the least choke allowed is smaller"
+    else:
+        hidden = f"its white stays hidden at {tolerance}"
+    safe = sum(pair.safe for pair in pairs)
+    return (
+        f"of {safe} safe pairs out of {len(pairs)}, {hidden}; among those it leaves least of the art unprinted "
+        f"({chosen.receding_mm2:.0f} mm²), then loses least detail ({chosen.detail_lost_mm:.0f} mm of lines and gaps), "
+        f"then shows the smallest rim ({chosen.rim_mm2:.0f} mm²), then keeps the most white"
+    )
