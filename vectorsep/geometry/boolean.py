@@ -3,14 +3,13 @@
 from __future__ import annotations
 
 from collections.abc import Callable, Iterable, Sequence
-from typing import Any
 
 import numpy as np
 import shapely
 from numpy.typing import NDArray
 from shapely.geometry.base import BaseGeometry
 
-from vectorsep.geometry.region import EMPTY, polygons_only
+from vectorsep.geometry.region import EMPTY, polygons_only, repaired
 from vectorsep.model import Region
 
 HAIRLINE_MM = 0.02
@@ -40,7 +39,7 @@ def difference(region: Region, taken: Region) -> Region:
     return _rescued(shapely.difference, region, taken)
 
 
-def _rescued(operation: Callable[..., BaseGeometry], *operands: Any) -> Region:
+def _rescued(operation: Callable[..., BaseGeometry], *operands: Region | list[Region]) -> Region:
     """Run an overlay; where floating arithmetic breaks its topology, once more on the rescue grid.
 
     A region that was moved or came out of an overlay may cross itself by the last bit; it is mended before.
@@ -48,8 +47,14 @@ def _rescued(operation: Callable[..., BaseGeometry], *operands: Any) -> Region:
     try:
         return polygons_only(operation(*operands))
     except shapely.GEOSException:
-        mended = [shapely.make_valid(operand, method="structure", keep_collapsed=False) for operand in operands]
+        mended = [_mended(operand) for operand in operands]
         return polygons_only(operation(*mended, grid_size=RESCUE_GRID_MM))
+
+
+def _mended(operand: Region | list[Region]) -> Region | list[Region]:
+    if isinstance(operand, list):
+        return [repaired(region) for region in operand]
+    return repaired(operand)
 
 
 def matched_edges(areas: Sequence[Region]) -> list[Region]:
