@@ -17,6 +17,7 @@ from dataclasses import dataclass
 
 from vectorsep.geometry.boolean import difference, intersection, union
 from vectorsep.geometry.fit import covers, farthest_corner_mm, out_of_place
+from vectorsep.geometry.offset import grow, inset
 from vectorsep.geometry.region import EMPTY, inner_point, touches
 from vectorsep.model import Finding, Mishap, Plate, Point, Region, RegisterCase
 from vectorsep.settings import MAX_TURN_DEG, Settings
@@ -26,8 +27,15 @@ DIRECTIONS = 16
 """A plate is shifted this way every 22.5 degrees: no direction is off by more than 11.25, or 2 % of the shift."""
 ROUNDING_MM2 = 1e-6
 """Slivers under one square micrometre come from the last bits of the coordinates, where edges touch exactly."""
+SEEN_MM = 0.05
+"""Strips of white or bare blocker narrower than this are not seen on cloth, however long."""
 WORTH_TELLING_MM2 = 0.1
 """Less white or bare blocker than this, a spot of a third of a millimetre, is not found by eye on cloth."""
+
+MEANING = {
+    "white-shows": "of white show beside the colours; a wider choke would hide them",
+    "gap-opens": "between it and other colours stay bare; a wider trap would cover them",
+}
 
 
 @dataclass(frozen=True, slots=True)
@@ -135,16 +143,15 @@ def _gap(plate: Plate, colours: Sequence[Plate]) -> Callable[[Move], Region]:
 def register_findings(cases: Sequence[RegisterCase], short: Sequence[str | None]) -> Iterator[Finding]:
     """What the worst cases mean. `short`: plates whose clearance is too small anyhow, and found so already."""
     for case in cases:
-        size, how = f"{case.area_mm2:.3g} mm²", _how(case)
-        if case.kind == "ink-on-cloth" and case.area_mm2 > 0 and case.plate.ink not in short:
-            message = f"{how}, {size} of ink lies on bare cloth; give it more clearance"
-            yield Finding("ink-on-cloth", "unsafe", case.plate.ink, message, case.at_mm)
-        elif case.kind == "white-shows" and case.area_mm2 >= WORTH_TELLING_MM2:
-            message = f"{how}, {size} of white show beside the colours; a wider choke would hide them"
-            yield Finding("white-shows", "warning", case.plate.ink, message, case.at_mm)
-        elif case.kind == "gap-opens" and case.area_mm2 >= WORTH_TELLING_MM2:
-            message = f"{how}, {size} between it and other colours stay bare; a wider trap would cover them"
-            yield Finding("gap-opens", "warning", case.plate.ink, message, case.at_mm)
+        if case.kind == "ink-on-cloth":
+            if case.area_mm2 > 0 and case.plate.ink not in short:
+                message = f"{_how(case)}, {case.area_mm2:.3g} mm² of ink lies on bare cloth; give it more clearance"
+                yield Finding(case.kind, "unsafe", case.plate.ink, message, case.at_mm)
+            continue
+        seen = grow(inset(case.spoilt, SEEN_MM / 2), SEEN_MM / 2)
+        if seen.area >= WORTH_TELLING_MM2:
+            message = f"{_how(case)}, {seen.area:.3g} mm² {MEANING[case.kind]}"
+            yield Finding(case.kind, "warning", case.plate.ink, message, inner_point(seen))
 
 
 def _how(case: RegisterCase) -> str:
