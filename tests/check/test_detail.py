@@ -1,0 +1,134 @@
+"""Fine detail against shapes of known widths: combs, dumb-bells, rings, wedges and tapered bars."""
+
+import math
+from dataclasses import replace
+
+import pytest
+import shapely
+from handmade import plate, square
+from shapely import Polygon, affinity
+
+from vectorsep.check.detail import LEEWAY, WORST_LISTED, detail_findings, limits_of
+from vectorsep.geometry.thin import narrow_places
+from vectorsep.mesh import common_mesh
+from vectorsep.settings import InkSetting, Settings
+
+LIMIT = 0.3
+WIDTHS = (0.05, 0.1, 0.15, 0.2, 0.25, 0.28, 0.31, 0.35, 0.5)
+ERROR = 0.02 * LIMIT + 0.004
+
+
+def comb(widths, length=6.0, pitch=2.0):
+    """A block with one tooth of each width."""
+    teeth = [shapely.box(i * pitch - width / 2, 0, i * pitch + width / 2, length) for i, width in enumerate(widths)]
+    return shapely.union_all([shapely.box(-2, -3, pitch * len(widths), 0), *teeth])
+
+
+def test_the_thin_teeth_of_a_comb_are_found_with_their_width_and_length():
+    found = narrow_places(comb(WIDTHS), LIMIT)
+    thin = [(i, width) for i, width in enumerate(WIDTHS) if width < LIMIT]
+    assert len(found) == len(thin)
+    for i, width in thin:
+        (tooth,) = [strip for strip in found if abs(strip.at_mm[0] - 2.0 * i) < 0.3]
+        assert tooth.width_mm == pytest.approx(width, abs=ERROR)
+        assert tooth.length_mm == pytest.approx(6.0, abs=LIMIT)
+
+
+def test_the_gaps_between_thick_teeth_are_found_as_the_teeth_of_the_cloth():
+    block = shapely.box(-2, -3, 2 * len(WIDTHS), 8)
+    found = narrow_places(shapely.box(-9, -9, 30, 20).difference(block.difference(comb(WIDTHS))), LIMIT)
+    assert len(found) == sum(width < LIMIT for width in WIDTHS)
+
+
+@pytest.mark.parametrize("neck", [0.05, 0.15, 0.25, 0.35])
+@pytest.mark.parametrize("length", [0.2, 0.4, 3.0])
+def test_the_neck_of_a_dumb_bell_however_short(neck, length):
+    bell = shapely.union_all(
+        [square(4, -2 - length / 2, 0), square(4, 2 + length / 2, 0), shapely.box(-length, -neck / 2, length, neck / 2)]
+    )
+    found = narrow_places(bell, LIMIT)
+    assert len(found) == (neck < LIMIT)
+    for strip in found:
+        assert math.dist(strip.at_mm, (0, 0)) < length
+        if length == 3.0:
+            # The discs of the wide parts eat round ends into the neck, and the strip is a rectangle of the rest.
+            assert strip.width_mm == pytest.approx(neck, abs=0.05 * LIMIT)
+
+
+@pytest.mark.parametrize("wall", [0.1, 0.2, 0.35])
+def test_a_thin_ring(wall):
+    ring = shapely.Point(0, 0).buffer(5, quad_segs=64).difference(shapely.Point(0, 0).buffer(5 - wall, quad_segs=64))
+    found = narrow_places(ring, LIMIT)
+    assert len(found) == (wall < LIMIT)
+    for strip in found:
+        assert strip.width_mm == pytest.approx(wall, abs=ERROR)
+        assert strip.length_mm == pytest.approx(2 * math.pi * (5 - wall / 2), rel=0.01)
+
+
+@pytest.mark.parametrize(("degrees", "told"), [(90, 0), (60, 0), (40, 0), (30, 0), (15, 1), (5, 1)])
+def test_corners_are_no_thin_lines_and_needles_are(degrees, told):
+    half = math.tan(math.radians(degrees / 2)) * 10
+    assert len(narrow_places(Polygon([(0, 0), (10, half), (10, -half)]), LIMIT)) == told
+
+
+@pytest.mark.parametrize("slope", [0.02, 0.05])
+def test_a_tapered_bar_is_thin_as_far_as_its_medial_width_is(slope):
+    """A bar from nothing to 1 mm: narrower than the limit up to limit / slope, where the swept disc's middle ends."""
+    bar = Polygon([(0, 0), (1 / slope, 0.5), (1 / slope, -0.5)])
+    (tip,) = narrow_places(bar, LIMIT)
+    assert tip.length_mm == pytest.approx(LIMIT / slope, abs=2 * LIMIT + ERROR / slope)
+    assert tip.width_mm == pytest.approx(LIMIT / 2, rel=0.1)
+
+
+def test_nothing_is_told_of_a_bold_plate():
+    bold = plate("colour", square(10).difference(square(3)))
+    assert list(detail_findings([bold], Settings())) == []
+
+
+def test_findings_name_plate_place_and_size_the_worst_first_and_count_the_rest():
+    specks = [square(0.02 + 0.005 * i, 3 * i, 6) for i in range(8)]
+    lines = [shapely.box(0, -1 - i, 3 + i, -0.9 - i) for i in range(3)]
+    slotted = shapely.box(30, 0, 40, 10).difference(shapely.box(34, 2, 34.1, 8))
+    one = plate("colour", shapely.union_all([*specks, *lines, slotted]), "red")
+    found = list(detail_findings([one], Settings()))
+    islands = [finding for finding in found if finding.code == "small-island"]
+    assert len(islands) == WORST_LISTED + 1
+    assert islands[0].message.startswith("island of 0.0004 mm²") and islands[0].at_mm == pytest.approx((0, 6), abs=0.01)
+    assert islands[-1].message.startswith("3 more")
+    thin = [finding for finding in found if finding.code == "thin-line"]
+    assert [finding.message.split(",")[0] for finding in thin] == [
+        f"line {length} mm long and about 0.1 mm wide" for length in (5, 4, 3)
+    ]
+    (gap,) = [finding for finding in found if finding.code == "narrow-gap"]
+    assert gap.message.startswith("gap 6 mm long and about 0.1 mm wide") and gap.at_mm == pytest.approx(
+        (34.05, 5), abs=3
+    )
+    assert {(finding.plate, finding.severity) for finding in found} == {("red", "warning")}
+
+
+def test_limits_go_by_the_mesh_unless_the_job_says_otherwise():
+    settings = Settings(inks=(InkSetting("#c03020", mesh_per_inch=230),), detail_multiple=2.0)
+    red, blue = plate("colour", square(1), "red"), replace(plate("colour", square(1), "blue"), hex="#0000ff")
+    # Two threads and one opening: 230 threads/inch is 90 per cm, thread 48, pitch 110.4 micrometres.
+    assert limits_of(red, settings).line_mm == pytest.approx(2 * (0.1104 + 0.048), rel=0.005)
+    assert limits_of(blue, settings).line_mm == pytest.approx(2 * common_mesh(160).finest_detail_mm)
+    assert limits_of(plate("white", square(1)), settings).line_mm == settings.min_line_mm
+    assert limits_of(plate("blocker", square(1)), settings).gap_mm == settings.min_gap_mm
+    own = replace(settings, detail_line_mm=0.7, detail_gap_mm=0.8, detail_island_mm2=0.9)
+    limits = limits_of(blue, own)
+    assert (limits.line_mm, limits.gap_mm, limits.island_mm2) == (0.7, 0.8, 0.9)
+
+
+@pytest.mark.parametrize(("share", "told"), [(LEEWAY - 0.03, True), (LEEWAY + 0.03, False)])
+def test_what_nearly_reaches_its_limit_passes(share, told):
+    limit = limits_of(plate("colour", square(1)), Settings()).line_mm
+    line = plate("colour", shapely.box(0, 0, 9, limit * share).union(square(4)))
+    assert bool(list(detail_findings([line], Settings()))) == told
+
+
+def test_places_move_and_turn_with_the_plate():
+    before = narrow_places(comb(WIDTHS), LIMIT)
+    after = narrow_places(affinity.translate(affinity.rotate(comb(WIDTHS), 33, origin=(0, 0)), 70, -5), LIMIT)
+    assert sorted(strip.width_mm for strip in after) == pytest.approx(
+        sorted(strip.width_mm for strip in before), abs=0.002
+    )
