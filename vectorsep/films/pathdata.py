@@ -7,7 +7,8 @@ from numpy.typing import NDArray
 from shapely import Polygon
 
 from vectorsep.geometry.curves import CURVE, MOVE, Outline, joined, polyline_outline
-from vectorsep.geometry.region import GRID_MM, rings
+from vectorsep.geometry.region import GRID_MM, polygons, rings
+from vectorsep.model import Region
 
 LETTERS = {1: "M", 2: "L", 3: "C"}
 """SVG path commands by step kind (MOVE, LINE, CURVE)."""
@@ -16,6 +17,11 @@ LETTERS = {1: "M", 2: "L", 3: "C"}
 def polygon_outline(polygon: Polygon) -> Outline:
     """A polygon's outer ring and holes as closed subpaths."""
     return joined(polyline_outline(ring[:-1], closed=True) for ring in rings(polygon))
+
+
+def region_path(region: Region) -> str:
+    """A whole region, vertex by vertex, as the path data of one even-odd path."""
+    return " ".join(path_data(polygon_outline(polygon)) for polygon in polygons(region))
 
 
 def path_data(outline: Outline) -> str:

@@ -1,19 +1,74 @@
-"""stacking-report.html: the finished job for people, self-contained, every name escaped."""
+"""stacking-report.html: the finished job for people, self-contained, every name escaped, nothing in it runs."""
 
 from __future__ import annotations
 
+import unicodedata
+from collections.abc import Iterator
+from dataclasses import dataclass
+
 import jinja2
 
+from vectorsep.films.cautions import CAUTIONS, SAFETY
+from vectorsep.films.closeup import register_closeups, remark_closeups
+from vectorsep.films.cross_section import draw_section
+from vectorsep.films.exploded import draw_exploded
+from vectorsep.films.hatches import Hatch, hatch_of
 from vectorsep.films.manifest import floored
-from vectorsep.films.pathdata import path_data, polygon_outline
-from vectorsep.geometry.region import polygons
 from vectorsep.mesh import threads_per_inch
-from vectorsep.model import Film, Region
+from vectorsep.model import Clearance, Film, Point
 from vectorsep.separation import Separation
+from vectorsep.units import format_mm
+
+PLATE_WIDTH_MM = 82.0
+"""Printed width of a plate's picture, two side by side; the height follows, but for PLATE_HEIGHT_MM."""
+PLATE_HEIGHT_MM = 105.0
+PRINT_WIDTH_MM = 58.0
+"""Printed width of the print, beside the stack drawn apart."""
+
+
+@dataclass(frozen=True, slots=True)
+class Row:
+    """One plate as the report's tables and pictures show it."""
+
+    order: int
+    film: Film
+    hatch: Hatch
+    path: str
+    mesh_per_inch: int
+    area_cm2: str
+    distance: str | None
+    holds: bool | None
+    at_mm: Point | None
 
 
 def write_report(job: Separation) -> bytes:
     """Write the report page (HTML, UTF-8). Nothing in it loads from elsewhere and nothing in it runs."""
+    rows = tuple(_rows(job))
+    notices = (*job.design.notices, *job.stack.notices)
+    orders = {row.film.plate.ink: row.order for row in rows}
+    page = (
+        _environment()
+        .get_template("report.html.j2")
+        .render(
+            job=job,
+            rows=rows,
+            tightest=_tightest(job),
+            notices=notices,
+            view=_view(job),
+            plate_width_mm=_fitting_width(job, PLATE_WIDTH_MM, PLATE_HEIGHT_MM),
+            print_width_mm=_fitting_width(job, PRINT_WIDTH_MM, PLATE_HEIGHT_MM),
+            exploded=draw_exploded(job.films, job.sheet),
+            section=draw_section(job.check),
+            closeups=remark_closeups((*job.check.findings, *notices)),
+            register=register_closeups(job.check, orders),
+            cautions=CAUTIONS,
+            safety=SAFETY,
+        )
+    )
+    return (page + "\n").encode()
+
+
+def _environment() -> jinja2.Environment:
     environment = jinja2.Environment(
         loader=jinja2.PackageLoader("vectorsep.films"),
         autoescape=True,
@@ -21,13 +76,36 @@ def write_report(job: Separation) -> bytes:
         trim_blocks=True,
         lstrip_blocks=True,
     )
-    page = environment.get_template("report.html.j2").render(
-        job=job,
-        rows=[_row(job, i, film) for i, film in enumerate(job.films)],
-        notices=(*job.design.notices, *job.stack.notices),
-        view=_view(job),
-    )
-    return (page + "\n").encode()
+    environment.filters["name"] = shown_name
+    environment.filters["mm"] = format_mm
+    return environment
+
+
+def shown_name(text: str) -> str:
+    """A name for the page: what would be invisible or turn the text around shows as a replacement character."""
+    return "".join("\ufffd" if unicodedata.category(character)[0] == "C" else character for character in text)
+
+
+def _rows(job: Separation) -> Iterator[Row]:
+    for i, film in enumerate(job.films):
+        clearance = job.check.clearances[i] if i < len(job.check.clearances) else None
+        distance_mm = clearance.distance_mm if clearance else None
+        yield Row(
+            order=i + 1,
+            film=film,
+            hatch=hatch_of(i + 1, film.plate),
+            path=" ".join(film.paths),
+            mesh_per_inch=threads_per_inch(film.plate, job.settings),
+            area_cm2=f"{film.plate.area.area / 100:.1f}",
+            distance=None if distance_mm is None else f"{floored(distance_mm):.4f}",
+            holds=None if distance_mm is None else distance_mm >= job.settings.registration_mm,
+            at_mm=clearance.at_mm if clearance else None,
+        )
+
+
+def _tightest(job: Separation) -> Clearance | None:
+    measured = [clearance for clearance in job.check.clearances if clearance.distance_mm is not None]
+    return min(measured, key=lambda clearance: clearance.distance_mm or 0.0, default=None)
 
 
 def _view(job: Separation) -> str:
@@ -35,20 +113,8 @@ def _view(job: Separation) -> str:
     return f"{-room:g} {-room:g} {job.design.width_mm + 2 * room:.4f} {job.design.height_mm + 2 * room:.4f}"
 
 
-def _row(job: Separation, i: int, film: Film) -> dict[str, object]:
-    clearance = job.check.clearances[i] if i < len(job.check.clearances) else None
-    distance_mm = clearance.distance_mm if clearance else None
-    return {
-        "order": i + 1,
-        "film": film,
-        "mesh": threads_per_inch(film.plate, job.settings),
-        "path": region_path(film.plate.area),
-        "distance": None if distance_mm is None else f"{floored(distance_mm):.4f}",
-        "holds": None if distance_mm is None else distance_mm >= job.settings.registration_mm,
-        "at_mm": clearance.at_mm if clearance else None,
-    }
-
-
-def region_path(region: Region) -> str:
-    """A whole region as the path data of one even-odd path."""
-    return " ".join(path_data(polygon_outline(polygon)) for polygon in polygons(region))
+def _fitting_width(job: Separation, width_mm: float, height_mm: float) -> float:
+    """Printed width of a picture of the ink zone that exceeds neither a width nor a height."""
+    room = 2 * job.sheet.ink_margin_mm
+    ratio = (job.design.width_mm + room) / (job.design.height_mm + room)
+    return round(min(width_mm, height_mm * ratio), 2)

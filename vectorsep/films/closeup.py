@@ -1,0 +1,85 @@
+"""Figures: a spot of the print at high zoom with a scale bar, for findings and for plates out of register."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+
+from vectorsep.films.pathdata import region_path
+from vectorsep.model import Check, Finding, Mishap, Notice, Point, RegisterCase
+from vectorsep.units import format_mm
+
+HALF_MM = 3.0
+"""From the spot to the picture's edge."""
+CASE_HALF_MM = 1.5
+"""The same for plates out of register: what they spoil is as narrow as the tolerance."""
+BARS_MM = (5.0, 2.0, 1.0, 0.5, 0.2)
+"""Scale bars to choose from: the longest under two fifths of the picture."""
+LEAST_MM2 = 0.1
+"""Less spoilt print than this, a spot of a third of a millimetre, is not found by eye on cloth."""
+MOST_PICTURES = 12
+"""A report with more pictures than this is not looked at; the rest stay in the list."""
+MISHAPS: dict[Mishap, str] = {
+    "ink-on-cloth": "ink reaches the cloth",
+    "white-shows": "white shows beside the colours",
+    "gap-opens": "the blocker shows between two colours",
+}
+
+
+@dataclass(frozen=True, slots=True)
+class Closeup:
+    """One picture: its view box around the spot, the spot, its scale bar, and what it shows."""
+
+    view: str
+    at_mm: Point
+    half_mm: float
+    bar_mm: float
+    caption: str
+    plate: str | None = None
+    moved_order: int | None = None
+    move: str = ""
+    spoilt: str = ""
+
+
+def closeup(at_mm: Point, caption: str, plate: str | None = None, half_mm: float = HALF_MM) -> Closeup:
+    """A picture around a spot of the design (mm)."""
+    x, y = at_mm
+    view = f"{x - half_mm:.3f} {y - half_mm:.3f} {2 * half_mm:.3f} {2 * half_mm:.3f}"
+    bar_mm = next((bar for bar in BARS_MM if bar <= 0.8 * half_mm), BARS_MM[-1])
+    return Closeup(view, at_mm, half_mm, bar_mm, caption, plate)
+
+
+def remark_closeups(remarks: tuple[Finding | Notice, ...]) -> tuple[Closeup, ...]:
+    """Pictures of the findings, then the warnings, that have a place: the gravest first, as many as are looked at."""
+    grave = {"unsafe": 0, "warning": 1}
+    placed = [remark for remark in remarks if remark.at_mm is not None and remark.severity in grave]
+    placed.sort(key=lambda remark: grave[remark.severity])
+    return tuple(
+        closeup(remark.at_mm, remark.message, remark.plate) for remark in placed[:MOST_PICTURES] if remark.at_mm
+    )
+
+
+def register_closeups(check: Check, orders: dict[str, int]) -> tuple[Closeup, ...]:
+    """For each kind of mishap the worst that one plate out of register does. `orders`: print order by ink."""
+    worst = [check.worst(kind) for kind in MISHAPS]
+    return tuple(_case_closeup(case, orders) for case in worst if case and case.area_mm2 >= LEAST_MM2)
+
+
+def _case_closeup(case: RegisterCase, orders: dict[str, int]) -> Closeup:
+    dx, dy = case.shift_mm
+    how = f"turned {case.turn_deg:.3f}°" if case.turn_deg else f"off by {format_mm((dx * dx + dy * dy) ** 0.5)}"
+    caption = f"{how}: {MISHAPS[case.kind]}, {case.area_mm2:.2f} mm² in all"
+    spot = case.at_mm or (0.0, 0.0)
+    plain = closeup(spot, caption, case.plate.ink, CASE_HALF_MM)
+    x, y = case.about_mm
+    move = f"translate({dx:.4f} {dy:.4f}) rotate({case.turn_deg:.5f} {x:.4f} {y:.4f})"
+    return Closeup(
+        plain.view,
+        spot,
+        plain.half_mm,
+        plain.bar_mm,
+        caption,
+        plain.plate,
+        orders.get(case.plate.ink),
+        move,
+        region_path(case.spoilt),
+    )

@@ -1,0 +1,115 @@
+"""Figure: a section through the edge where an upper ink comes nearest to the cloth, to scale along the cloth."""
+
+from __future__ import annotations
+
+import math
+from dataclasses import dataclass
+
+from vectorsep.films.manifest import floored
+from vectorsep.geometry.section import covers_point, cut_intervals, nearest_on_edge
+from vectorsep.model import Check, Clearance, Plate, Point
+
+SCALES = (50, 40, 25, 20, 10, 5)
+"""Scales to choose from, drawing to print."""
+WIDTH_MM = 110.0
+"""Printed width of the cut itself."""
+LAYER_MM = 7.0
+"""Drawn height of a layer: not to scale, a print's layers are some tens of micrometres thick."""
+DIMENSION_MM = 6.5
+"""From one dimension line to the next."""
+EDGE_X = 80.0
+"""Where on paper the blocker's edge is; the rest of the width shows bare cloth."""
+CLOTH_MM = 5.0
+LEAST_SEEN_MM = 0.25
+SEEN = 4.0
+"""The cut reaches at least this many times as far inward as the largest distance it must show."""
+
+
+@dataclass(frozen=True, slots=True)
+class Band:
+    """One layer of the cut: its bars as (left, width) in mm on paper, and its distance to the blocker's edge."""
+
+    order: int
+    plate: Plate
+    top: float
+    bars: tuple[tuple[float, float], ...]
+    end_x: float
+    """Where the layer ends, outward, on paper."""
+    distance: str | None
+    """From there to the blocker's edge, in mm, for the dimension line; None for the blocker itself."""
+    dimension_y: float
+
+
+@dataclass(frozen=True, slots=True)
+class CrossSection:
+    """The figure, in mm on paper; bands from the blocker up."""
+
+    scale: int
+    at_mm: Point
+    width: float
+    height: float
+    cloth_top: float
+    edge_x: float
+    bands: tuple[Band, ...]
+
+
+def draw_section(check: Check) -> CrossSection | None:
+    """Cut where an upper plate is nearest to the blocker's edge, across that edge; None where nothing was measured."""
+    measured = [clearance for clearance in check.clearances if clearance.distance_mm is not None and clearance.at_mm]
+    blockers = [clearance.plate for clearance in check.clearances if clearance.plate.role == "blocker"]
+    if not measured or not blockers:
+        return None
+    tightest = min(measured, key=lambda clearance: clearance.distance_mm or 0.0)
+    place = _edge_place(tightest, blockers[0])
+    if place is None:
+        return None
+    edge, outward = place
+    scale = _scale(tightest)
+    start = _along(edge, outward, -EDGE_X / scale)
+    end = _along(edge, outward, (WIDTH_MM - EDGE_X) / scale)
+    cuts = [cut_intervals(clearance.plate.area, start, end) for clearance in check.clearances]
+    met = [i for i, cut in enumerate(cuts) if cut]
+    cloth_top = (DIMENSION_MM + LAYER_MM) * len(met)
+    frame = _Frame(scale, cloth_top)
+    bands = tuple(_band(i + 1, check.clearances[i].plate, cuts[i], rank, frame) for rank, i in enumerate(met))
+    return CrossSection(scale, edge, WIDTH_MM, cloth_top + CLOTH_MM + 4, cloth_top, EDGE_X, bands)
+
+
+def _edge_place(tightest: Clearance, blocker: Plate) -> tuple[Point, Point] | None:
+    """The blocker's edge nearest to the tightest spot, and the unit direction outward from there."""
+    spot = tightest.at_mm
+    if spot is None:
+        return None
+    edge = nearest_on_edge(blocker.area, spot)
+    away = math.dist(spot, edge)
+    if away == 0:
+        return None
+    sign = 1 if covers_point(blocker.area, spot) else -1
+    return edge, (sign * (edge[0] - spot[0]) / away, sign * (edge[1] - spot[1]) / away)
+
+
+def _scale(tightest: Clearance) -> int:
+    """The largest scale at which the tightest distance, and what lies near it, stay in the cut."""
+    seen_mm = max(tightest.distance_mm or 0.0, LEAST_SEEN_MM) * SEEN
+    return next((scale for scale in SCALES if EDGE_X / scale >= seen_mm), SCALES[-1])
+
+
+def _along(point: Point, direction: Point, distance_mm: float) -> Point:
+    return (point[0] + direction[0] * distance_mm, point[1] + direction[1] * distance_mm)
+
+
+@dataclass(frozen=True, slots=True)
+class _Frame:
+    """Where on paper the cut has its parts."""
+
+    scale: int
+    cloth_top: float
+
+
+def _band(order: int, plate: Plate, cut: tuple[tuple[float, float], ...], rank: int, frame: _Frame) -> Band:
+    """The layer that lies at `rank` above the cloth, from 0, and its dimension line to the blocker's edge."""
+    bars = tuple((round(first * frame.scale, 3), round((last - first) * frame.scale, 3)) for first, last in cut)
+    end_x = max(left + width for left, width in bars)
+    distance = None if plate.role == "blocker" else f"{max(0.0, floored((EDGE_X - end_x) / frame.scale)):.3f}"
+    top = frame.cloth_top - LAYER_MM * (rank + 1)
+    return Band(order, plate, top, bars, end_x, distance, DIMENSION_MM * (rank - 0.4))
