@@ -1,0 +1,74 @@
+"""The timings' own footing: the inputs are what they are said to be, the table tells a shortfall.
+
+The ratios themselves are measured on request: `python tests/bench`, or `pytest -m bench -s tests/bench`.
+"""
+
+import re
+import time
+
+import inputs
+import numpy as np
+import pytest
+import shapely
+from ratios import at_least, at_most, by_turns, table
+
+from vectorsep.artwork import read_artwork
+from vectorsep.settings import ReadOptions
+
+
+@pytest.mark.parametrize("count", [200, 1000])
+def test_blobs_are_as_deep_and_as_many_as_named(count):
+    art = inputs.blobs(count)
+    areas = np.array([shape.area for shape in art.shapes])
+    assert len(areas) == count
+    assert set(shapely.get_num_coordinates(areas)) == {inputs.POINTS + 1}
+    assert len({shape.hex for shape in art.shapes}) == 8
+    assert shapely.area(areas).sum() / inputs.PAGE_MM**2 == pytest.approx(inputs.DEPTH, rel=0.1)
+    assert shapely.is_valid(areas).all()
+
+
+def test_glyphs_have_holes_and_outlines():
+    art = inputs.glyphs(100)
+    holes = [shapely.get_num_interior_rings(shape.area) for shape in art.shapes]
+    assert len(art.shapes) == 200
+    assert set(holes) == {1, 2}
+    for outlined, face in zip(art.shapes[::2], art.shapes[1::2], strict=True):
+        assert outlined.area.contains(face.area)
+
+
+def test_the_curved_design_has_the_segments_named():
+    svg = inputs.curved_svg(1000)
+    commands = re.findall(rb"[A-Za-z]", b"".join(re.findall(rb' d="([^"]*)"', svg)))
+    assert len([command for command in commands if command not in b"MZz"]) == 1000
+    assert len(read_artwork(svg, ReadOptions()).shapes) == 20
+
+
+def test_inputs_are_the_same_on_every_run():
+    assert inputs.curved_svg(500) == inputs.curved_svg(500)
+    assert inputs.blobs(50) == inputs.blobs(50)
+
+
+def test_turns_are_timed_apart():
+    slow_s, quick_s = by_turns(lambda: time.sleep(0.05), lambda: None, 3, time.perf_counter)
+    assert slow_s > 0.05 > quick_s
+
+
+def test_a_shortfall_is_told():
+    assert at_most("m", 2.0, 1.0, 3).reached
+    assert not at_most("m", 4.0, 1.0, 3).reached
+    assert at_least("m", 1.0, 6.0, 5).reached
+    assert not at_least("m", 1.0, 4.0, 5).reached
+    lines = table([at_most("one", 4.0, 1.0, 3), at_most("two", 0.002, 0.001, 3)]).splitlines()
+    assert "4.00 times" in lines[1]
+    assert lines[1].endswith("SHORT")
+    assert lines[2].endswith("ok")
+
+
+@pytest.mark.bench
+def test_every_ratio_reaches_what_was_asked(capsys):
+    from measures import MEASURES  # noqa: PLC0415 # needs what only the timings need
+
+    measures = [line for measure in MEASURES.values() for line in measure()]
+    with capsys.disabled():
+        print("\n" + table(measures))
+    assert [line.name for line in measures if not line.reached] == []
