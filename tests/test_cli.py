@@ -1,0 +1,108 @@
+"""The command line: exit codes, one clear line for each error, nothing printed where nothing was asked."""
+
+import pytest
+
+from vectorsep.cli import main
+
+
+@pytest.fixture
+def art(tmp_path, small_art):
+    path = tmp_path / "small.svg"
+    path.write_bytes(small_art)
+    return path
+
+
+def test_separate_then_check(art, tmp_path, capsys):
+    out = tmp_path / "plates"
+    assert main(["separate", str(art), "--out", str(out)]) == 0
+    printed = capsys.readouterr().out
+    assert "SAFE at a registration tolerance of 0.25 mm" in printed
+    assert sorted(path.name for path in out.glob("0*.svg")) == [
+        "01-blocker.svg", "02-white.svg", "03-crimson.svg", "04-midnightblue.svg"
+    ]  # fmt: skip
+    assert main(["check", str(out)]) == 0
+    assert main(["check", str(out), "--registration", "0.9mm"]) == 1
+    assert "NOT SAFE at a registration tolerance of 0.9 mm" in capsys.readouterr().out
+
+
+def test_quiet_is_quiet_and_piped_output_has_no_progress_bar(art, tmp_path, capsys):
+    assert main(["separate", str(art), "--out", str(tmp_path / "a"), "--quiet"]) == 0
+    quiet = capsys.readouterr()
+    assert (quiet.out, quiet.err) == ("", "")
+    main(["separate", str(art), "--out", str(tmp_path / "b")])
+    assert capsys.readouterr().err == ""
+
+
+@pytest.mark.parametrize(
+    ("flags", "why"),
+    [
+        (["--blocker", "grey", "--merge-black"], "grey blocker cannot print the design's black"),
+        (["--merge-black"], "the art has no black"),
+        (["--spread", "40mm"], "blocker.spread"),
+        (["--merge-inks", "90"], "colour.merge_inks"),
+    ],
+)
+def test_settings_that_cannot_work_end_with_2_and_write_nothing(art, tmp_path, capsys, flags, why):
+    assert main(["separate", str(art), "--out", str(tmp_path / "out"), *flags]) == 2
+    error = capsys.readouterr().err
+    assert why in error
+    assert error.startswith("vectorsep: ")
+    assert "Traceback" not in error
+    assert not (tmp_path / "out").exists()
+
+
+def test_art_that_cannot_print_ends_with_2_and_its_place(tmp_path, capsys):
+    bad = tmp_path / "bad.svg"
+    bad.write_text(
+        '<svg xmlns="http://www.w3.org/2000/svg" width="10mm" height="10mm">\n<defs><linearGradient id="g">'
+        '<stop offset="0" stop-color="red"/><stop offset="1" stop-color="blue"/></linearGradient></defs>\n'
+        '<rect id="sky" width="5" height="5" fill="url(#g)"/>\n</svg>'
+    )
+    assert main(["separate", str(bad), "--out", str(tmp_path / "out")]) == 2
+    error = capsys.readouterr().err
+    assert "rect" in error
+    assert "sky" in error
+    assert "line 3" in error
+    assert not (tmp_path / "out").exists()
+
+
+def test_missing_files_end_with_2(art, tmp_path, capsys):
+    assert main(["separate", str(tmp_path / "no.svg"), "--out", str(tmp_path / "out")]) == 2
+    assert main(["separate", str(art), "--out", str(tmp_path / "out"), "--job", str(tmp_path / "no.toml")]) == 2
+    assert main(["check", str(tmp_path / "nowhere")]) == 2
+    assert main(["check", str(tmp_path)]) == 2
+    assert capsys.readouterr().err.count("vectorsep: ") == 4
+
+
+def test_an_existing_folder_is_kept_unless_replaced(art, tmp_path, capsys):
+    out = tmp_path / "plates"
+    assert main(["separate", str(art), "--out", str(out)]) == 0
+    assert main(["separate", str(art), "--out", str(out)]) == 2
+    assert "--replace" in capsys.readouterr().err
+    assert main(["separate", str(art), "--out", str(out), "--replace", "--spread", "0.5mm"]) == 0
+
+
+def test_unsafe_plates_are_written_and_end_with_1(art, tmp_path, capsys):
+    out = tmp_path / "plates"
+    assert main(["separate", str(art), "--out", str(out), "--spread", "0.1", "--clearance", "0.05"]) == 1
+    assert "NOT SAFE" in capsys.readouterr().out
+    assert (out / "stacking-report.json").exists()
+
+
+def test_a_defect_is_told_as_ours_and_ends_with_3(art, tmp_path, capsys, monkeypatch):
+    def broken(*_args):
+        raise ZeroDivisionError("spoiled on purpose")
+
+    monkeypatch.setattr("vectorsep.pipeline.separate_inks", broken)
+    assert main(["separate", str(art), "--out", str(tmp_path / "out")]) == 3
+    error = capsys.readouterr().err
+    assert "defect of this program" in error
+    assert "Traceback" not in error
+    assert not (tmp_path / "out").exists()
+
+
+def test_lengths_without_sense_are_refused_by_their_flag(art, tmp_path, capsys):
+    with pytest.raises(SystemExit) as caught:
+        main(["separate", str(art), "--out", str(tmp_path / "out"), "--spread", "wide"])
+    assert caught.value.code == 2
+    assert "--spread" in capsys.readouterr().err

@@ -1,0 +1,69 @@
+"""The disk: whole folders or nothing, nothing of anybody's is lost."""
+
+import pytest
+
+from vectorsep.errors import FolderError
+from vectorsep.files import read_file, read_source, write_folder
+
+REPORT = "stacking-report.json"
+
+
+def names(folder):
+    return sorted(path.name for path in folder.iterdir())
+
+
+def test_a_folder_is_written_whole(tmp_path):
+    out = tmp_path / "deep" / "plates"
+    write_folder(out, {"01.svg": b"one", "02.svg": b"two"}, replace=False)
+    assert names(out) == ["01.svg", "02.svg"]
+    assert names(out.parent) == ["plates"]
+
+
+def test_a_write_that_fails_leaves_nothing(tmp_path):
+    with pytest.raises(FolderError, match="nothing was written"):
+        write_folder(tmp_path / "plates", {"fine.svg": b"", "no/such/folder.svg": b""}, replace=False)
+    assert names(tmp_path) == []
+
+
+def test_a_replacement_that_fails_leaves_the_old_folder(tmp_path, finished_folder):
+    before = {path.name: path.read_bytes() for path in finished_folder.iterdir()}
+    with pytest.raises(FolderError, match="nothing was written"):
+        write_folder(finished_folder, {"no/such/folder.svg": b""}, replace=True)
+    assert {path.name: path.read_bytes() for path in finished_folder.iterdir()} == before
+
+
+def test_a_folder_with_something_in_it_is_kept(tmp_path):
+    (tmp_path / "letter.txt").write_text("mine")
+    with pytest.raises(FolderError, match="not empty"):
+        write_folder(tmp_path, {"a.svg": b""}, replace=False)
+    with pytest.raises(FolderError, match="not a folder of plates"):
+        write_folder(tmp_path, {"a.svg": b""}, replace=True)
+    assert names(tmp_path) == ["letter.txt"]
+
+
+def test_only_what_the_program_wrote_is_replaced(finished_folder):
+    (finished_folder / "notes.txt").write_text("mine")
+    with pytest.raises(FolderError, match=r"notes\.txt"):
+        write_folder(finished_folder, {"a.svg": b""}, replace=True)
+    (finished_folder / "notes.txt").unlink()
+    write_folder(finished_folder, {"a.svg": b""}, replace=True)
+    assert names(finished_folder) == ["a.svg"]
+    assert names(finished_folder.parent) == ["plates"]
+
+
+def test_an_empty_folder_is_filled(tmp_path):
+    out = tmp_path / "plates"
+    out.mkdir()
+    write_folder(out, {"a.svg": b""}, replace=False)
+    assert names(out) == ["a.svg"]
+
+
+def test_a_missing_file_is_told_by_name(tmp_path):
+    with pytest.raises(FolderError, match=r"nowhere\.svg.*check the name"):
+        read_file(tmp_path / "nowhere.svg")
+
+
+def test_a_source_is_a_path_text_or_bytes(tmp_path):
+    art = tmp_path / "art.svg"
+    art.write_bytes(b"<svg/>")
+    assert read_source(art) == read_source(str(art)) == read_source("<svg/>") == read_source(b"<svg/>") == b"<svg/>"
