@@ -28,6 +28,11 @@ def blob(rng, x=0.0, y=0.0, radius=10.0, points=60):
     return Polygon(np.stack([x + reach * np.cos(angle), y + reach * np.sin(angle)], axis=1))
 
 
+def polygons_of(geometry):
+    """The polygons of an overlay's outcome, without the points and lines where regions merely touch."""
+    return MultiPolygon([part for part in shapely.get_parts(geometry) if isinstance(part, Polygon)])
+
+
 def rings_of(area):
     """All rings of a region as closed arrays of points."""
     parts = area.geoms if isinstance(area, MultiPolygon) else [area]
