@@ -58,7 +58,7 @@ class Window:
 
 
 def demos(*names):
-    """All demo designs; the slower ones only with the benchmarks, since their plates alone take a quarter of a minute."""
+    """All demo designs; the slower ones only with the benchmarks: their plates alone take a quarter of a minute."""
     return [name if name == "shortest_night" else pytest.param(name, marks=pytest.mark.bench) for name in names]
 
 

@@ -1,6 +1,7 @@
 """Plates out of register, against areas that elementary geometry gives, and against a second geometry engine."""
 
 import math
+import time
 
 import numpy as np
 import pyclipr
@@ -175,3 +176,21 @@ def test_areas_agree_with_a_second_engine(seed):
             # All white lies under colour here, so what shows is what leaves the colours' union.
             covered = shapely.union_all([colour.area for colour in colours])
             assert found.area_mm2 == pytest.approx(clipped(pyclipr.Difference, moved, covered), abs=1e-5)
+
+
+@pytest.mark.bench
+def test_six_plates_of_five_thousand_points_take_half_a_second():
+    rng = np.random.default_rng(1)
+    petals = [blob(rng, 40 * math.cos(i), 40 * math.sin(i), 34, 5000) for i in range(4)]
+    art = shapely.union_all(petals)
+    spread = [petal.difference(shapely.union_all(petals[i + 1 :])).buffer(0.2) for i, petal in enumerate(petals)]
+    plates = [
+        plate("blocker", art.buffer(0.4)),
+        plate("white", art.buffer(-0.25)),
+        *(plate("colour", area.intersection(art), f"colour {i}") for i, area in enumerate(spread)),
+    ]
+    assert min(shapely.get_num_coordinates(one.area) for one in plates) > 2500
+    started = time.process_time()
+    cases = register_cases(plates, plates[0], Settings())
+    assert time.process_time() - started < 0.5
+    assert len(cases) == 10
