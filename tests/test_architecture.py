@@ -9,7 +9,19 @@ import vectorsep
 
 PACKAGE = Path(vectorsep.__file__).parent
 STAGES = ("artwork", "inks", "plates", "press", "check", "films")
-BASE = ("model", "errors", "units", "colour", "mesh", "settings", "press_settings", "job", "separation", "geometry")
+BASE = (
+    "model",
+    "errors",
+    "units",
+    "colour",
+    "mesh",
+    "settings",
+    "press_settings",
+    "press_model",
+    "job",
+    "separation",
+    "geometry",
+)
 """What every stage may lean on."""
 MODULES = sorted(PACKAGE.rglob("*.py"))
 SHAPELY_TYPES = {"Polygon", "MultiPolygon", "Point", "LineString", "MultiLineString"}

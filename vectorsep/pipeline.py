@@ -8,15 +8,7 @@ from dataclasses import replace
 from vectorsep.artwork import read_artwork
 from vectorsep.check import READING_ERROR_MM, measure_stack, plate_of_film, viewer_findings
 from vectorsep.errors import ArtworkError
-from vectorsep.films import (
-    lay_out_sheet,
-    write_films,
-    write_films_pdf,
-    write_manifest,
-    write_proof,
-    write_report,
-    write_separations_pdf,
-)
+from vectorsep.films import lay_out_sheet, write_films, write_manifest, write_papers
 from vectorsep.inks import separate_inks
 from vectorsep.model import Check, Film, Finding, Plate, Sheet
 from vectorsep.plates import make_stack
@@ -56,9 +48,7 @@ def separate(
     press = plan_press(stack, settings)  # heads, ink, and whether this stack is enough for this garment
     check = replace(check, findings=(*check.findings, *press.findings))
     job = Separation(job_name, design, settings, stack, sheet, films, check, press)
-    files = {film.file: film.svg for film in films}
-    files |= {"films.pdf": write_films_pdf(job), "separations.pdf": write_separations_pdf(job)}
-    files |= {"proof.svg": write_proof(job), "stacking-report.html": write_report(job)}
+    files = {film.file: film.svg for film in films} | write_papers(job)
     return job, files | {"stacking-report.json": write_manifest(job, files)}  # last: it lists all the others
 
 

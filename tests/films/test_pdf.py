@@ -55,8 +55,9 @@ def test_every_plate_is_a_separation_of_its_own(job, files):
 
 
 def test_the_same_job_gives_the_same_bytes(job, files):
-    assert write_films_pdf(job) == files["films.pdf"]
-    assert write_separations_pdf(job) == files["separations.pdf"]
+    given = (job.films, job.sheet, job.settings, job.job_name)
+    assert write_films_pdf(*given) == files["films.pdf"]
+    assert write_separations_pdf(*given) == files["separations.pdf"]
 
 
 def svg_ink(film, size):

@@ -9,6 +9,7 @@ from typing import Any
 
 from vectorsep.errors import VectorsepError
 from vectorsep.files import read_job_file
+from vectorsep.press_settings import FilmSetting
 from vectorsep.settings import ReadOptions, Settings
 from vectorsep.units import parse_length_mm
 
@@ -35,12 +36,18 @@ def add_settings(command: argparse.ArgumentParser) -> None:
         metavar="DIFFERENCE",
         help="colours this alike (CIEDE2000, such as 2.0) become one ink",
     )
+    add_mirror(command)
     command.add_argument(
         "--skip-unprintable",
         action="store_true",
         default=None,
         help="leave out what flat ink cannot print, and say so",
     )
+
+
+def add_mirror(command: argparse.ArgumentParser) -> None:
+    """Add `--mirror`."""
+    command.add_argument("--mirror", action="store_true", default=None, help="films turned left to right")
 
 
 def add_quiet(command: argparse.ArgumentParser) -> None:
@@ -73,4 +80,6 @@ def settings_over(job_values: dict[str, Any], args: argparse.Namespace) -> Setti
     art = {field.name: given[field.name] for field in fields(ReadOptions) if field.name in given}
     values |= {field.name: given[field.name] for field in fields(Settings) if field.name in given}
     values["art"] = replace(values.get("art", ReadOptions()), **art)
+    if "mirror" in given:
+        values["film"] = replace(values.get("film", FilmSetting()), mirror=given["mirror"])
     return Settings(**values)

@@ -1,6 +1,7 @@
 """Films, proof and report of a finished job, as bytes; the disk is somebody else's business."""
 
 from vectorsep.films.manifest import Manifest, PlateEntry, read_manifest, write_manifest
+from vectorsep.films.papers import write_papers
 from vectorsep.films.pdf import write_films_pdf, write_separations_pdf
 from vectorsep.films.proof import write_proof
 from vectorsep.films.report import write_report
@@ -15,6 +16,7 @@ __all__ = [
     "write_films",
     "write_films_pdf",
     "write_manifest",
+    "write_papers",
     "write_proof",
     "write_report",
     "write_separations_pdf",

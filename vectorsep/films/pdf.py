@@ -7,7 +7,7 @@ Sources: ISO 32000-1, sections 8.5.3 (path painting), 8.6.6.4 (Separation colour
 from __future__ import annotations
 
 import io
-from collections.abc import Iterator
+from collections.abc import Iterator, Sequence
 
 import pikepdf
 from pikepdf import Array, Dictionary, Name
@@ -16,7 +16,7 @@ from vectorsep.films.labels import film_marks
 from vectorsep.films.marks import SHARED_MARKS, Mark
 from vectorsep.films.pathdata import path_data
 from vectorsep.model import Film, Sheet
-from vectorsep.separation import Separation
+from vectorsep.settings import Settings
 from vectorsep.units import MM_PER_INCH
 
 POINTS_PER_MM = 72 / MM_PER_INCH
@@ -27,47 +27,38 @@ SHARED = "All"
 """The colorant that paints on every separation (ISO 32000-1, 8.6.6.4)."""
 
 
-def write_films_pdf(job: Separation) -> bytes:
+def write_films_pdf(films: Sequence[Film], sheet: Sheet, settings: Settings, job_name: str) -> bytes:
     """One page a plate, in print order, black, at true size; page boxes show the ink zone and the design's page."""
+    plates = [film.plate for film in films]
     with pikepdf.new() as pdf:
-        for order in range(1, len(job.films) + 1):
-            drawn = ["0 g 0 G", *_ink(job.films[order - 1]), *_strokes(_marks(job, order))]
-            _add_page(pdf, job.sheet, drawn, Dictionary())
-        return _saved(pdf, job.job_name)
+        for order, film in enumerate(films, start=1):
+            marks = film_marks(plates, order, sheet, settings, job_name)
+            _add_page(pdf, sheet, ["0 g 0 G", *_ink(film), *_strokes(marks)], Dictionary())
+        return _saved(pdf, job_name)
 
 
-def write_separations_pdf(job: Separation) -> bytes:
+def write_separations_pdf(films: Sequence[Film], sheet: Sheet, settings: Settings, job_name: str) -> bytes:
     """One page with every plate in its own Separation space, overprinting; what all films share is in `All`."""
+    plates = [film.plate for film in films]
     with pikepdf.new() as pdf:
-        shared = _marks(job, 1)[:SHARED_MARKS]
+        spaces = {"/All": _space(pdf, SHARED, "#000000")}
+        shared = film_marks(plates, 1, sheet, settings, job_name)[:SHARED_MARKS]
         drawn = ["/Over gs", "/All cs 1 scn /All CS 1 SCN", *_strokes(shared)]
-        for order, film in enumerate(job.films, start=1):
-            drawn += [
-                f"/P{order} cs 1 scn /P{order} CS 1 SCN",
-                *_ink(film),
-                *_strokes(_marks(job, order)[SHARED_MARKS:]),
-            ]
-        spaces = {f"/P{order}": _space(pdf, colorant(order, film), film.plate.hex) for order, film in _numbered(job)}
+        for order, film in enumerate(films, start=1):
+            spaces[f"/P{order}"] = _space(pdf, colorant(order, film), film.plate.hex)
+            own = film_marks(plates, order, sheet, settings, job_name)[SHARED_MARKS:]
+            drawn += [f"/P{order} cs 1 scn /P{order} CS 1 SCN", *_ink(film), *_strokes(own)]
         resources = Dictionary(
-            ColorSpace=Dictionary({"/All": _space(pdf, SHARED, "#000000"), **spaces}),
+            ColorSpace=Dictionary(spaces),
             ExtGState=Dictionary(Over=Dictionary(Type=Name.ExtGState, OP=True, op=True, OPM=1)),
         )
-        _add_page(pdf, job.sheet, drawn, resources)
-        return _saved(pdf, job.job_name)
+        _add_page(pdf, sheet, drawn, resources)
+        return _saved(pdf, job_name)
 
 
 def colorant(order: int, film: Film) -> str:
     """A separation's name: its number keeps it apart from its namesakes and from reserved and process colorants."""
     return f"{order:02d} {film.plate.ink}"
-
-
-def _numbered(job: Separation) -> Iterator[tuple[int, Film]]:
-    return enumerate(job.films, start=1)
-
-
-def _marks(job: Separation, order: int) -> tuple[Mark, ...]:
-    plates = [film.plate for film in job.films]
-    return film_marks(plates, order, job.sheet, job.settings, job.job_name)
 
 
 def _space(pdf: pikepdf.Pdf, name: str, hex_colour: str) -> pikepdf.Object:

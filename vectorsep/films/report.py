@@ -5,6 +5,7 @@ from __future__ import annotations
 import unicodedata
 from collections.abc import Iterator
 from dataclasses import dataclass
+from itertools import groupby
 
 import jinja2
 
@@ -15,10 +16,12 @@ from vectorsep.films.exploded import draw_exploded
 from vectorsep.films.hatches import Hatch, hatch_of
 from vectorsep.films.manifest import floored
 from vectorsep.mesh import threads_per_inch
-from vectorsep.model import Clearance, Film, Point
+from vectorsep.model import Clearance, Film, Finding, Notice, Point
 from vectorsep.separation import Separation
 from vectorsep.units import format_mm
 
+MOST_ALIKE = 4
+"""Warnings of one kind on one plate that the table lists; more of them bury the rest."""
 PLATE_WIDTH_MM = 82.0
 """Printed width of a plate's picture, two side by side; the height follows, but for PLATE_HEIGHT_MM."""
 PLATE_HEIGHT_MM = 105.0
@@ -53,7 +56,7 @@ def write_report(job: Separation) -> bytes:
             job=job,
             rows=rows,
             tightest=_tightest(job),
-            notices=notices,
+            remarks=_listed((*job.check.findings, *notices)),
             view=_view(job),
             plate_width_mm=_fitting_width(job, PLATE_WIDTH_MM, PLATE_HEIGHT_MM),
             print_width_mm=_fitting_width(job, PRINT_WIDTH_MM, PLATE_HEIGHT_MM),
@@ -101,6 +104,21 @@ def _rows(job: Separation) -> Iterator[Row]:
             holds=None if distance_mm is None else distance_mm >= job.settings.registration_mm,
             at_mm=clearance.at_mm if clearance else None,
         )
+
+
+def _listed(remarks: tuple[Finding | Notice, ...]) -> list[tuple[Finding | Notice, int]]:
+    """The remarks for the table, gravest first, each with how many of its kind stay out after it.
+
+    Everything unsafe is listed; of other kinds the first few on each plate.
+    """
+    ranked = sorted(remarks, key=lambda remark: ("unsafe", "warning", "note").index(remark.severity))
+    listed: list[tuple[Finding | Notice, int]] = []
+    for key, alike in groupby(ranked, key=lambda remark: (remark.severity, remark.code, remark.plate)):
+        kind = list(alike)
+        shown = len(kind) if key[0] == "unsafe" else min(len(kind), MOST_ALIKE)
+        listed += [(remark, 0) for remark in kind[: shown - 1]]
+        listed.append((kind[shown - 1], len(kind) - shown))
+    return listed
 
 
 def _tightest(job: Separation) -> Clearance | None:

@@ -1,0 +1,145 @@
+"""The test chart, measured on its plates as a press crew would measure the print."""
+
+import dataclasses
+
+import lxml.html
+import numpy as np
+import pytest
+import shapely
+from shapely import LineString, affinity, box
+
+from vectorsep.artwork import read_artwork
+from vectorsep.chart import make_chart
+from vectorsep.chart.films import SHEET
+from vectorsep.chart.layout import HEIGHT_MM, WIDTH_MM, chart_stack
+from vectorsep.chart.steps import (
+    LABEL_MM,
+    PATCH_MM,
+    PATCH_PITCH_MM,
+    STEPS_MM,
+    WEDGE_LINE_MM,
+    WIDTHS_MM,
+    choke_steps,
+    spread_steps,
+    wedge,
+)
+from vectorsep.chart.vernier import LENGTH_MM, LINES, PAIRS, RANGE_MM, STEP_MM, TEETH_BASE_MM, upright, vernier
+from vectorsep.cli import main
+from vectorsep.commands import COMMANDS
+from vectorsep.press_settings import FilmSetting
+from vectorsep.settings import ReadOptions, Settings
+
+FIXED = {"blocker to white": "blocker", "blocker to colour": "blocker", "white to colour": "white"}
+
+
+def middles(area, y, axis=0):
+    """Middles of the pieces that a straight line at a height cuts out of an area, in order."""
+    line = LineString([(-5, y), (LENGTH_MM + 5, y)]) if axis == 0 else LineString([(y, -5), (y, LENGTH_MM + 5)])
+    pieces = shapely.get_parts(area.intersection(line))
+    return sorted((piece.bounds[axis] + piece.bounds[axis + 2]) / 2 for piece in pieces if piece.length)
+
+
+def read_vernier(fixed, fine):
+    """The reading: the number of the line, from the middle, at which the two scales meet best, in mm."""
+    offsets = np.abs(np.array(fine) - np.array(fixed))
+    return (int(np.argmin(offsets)) - LINES) * STEP_MM
+
+
+@pytest.mark.parametrize("pair", PAIRS)
+@pytest.mark.parametrize("shift", [round(i * STEP_MM, 2) for i in range(-LINES, LINES + 1)])
+def test_verniers_read_every_shift_to_a_twentieth_of_a_millimetre(pair, shift):
+    part = vernier(pair)
+    first, second = getattr(part, FIXED[pair]), getattr(part, pair.split()[-1])
+    moved = affinity.translate(second, shift, 0.0)
+    fixed = middles(first, TEETH_BASE_MM - 1.0)
+    fine = middles(moved, TEETH_BASE_MM + 2.0)
+    assert len(fixed) == len(fine) == 2 * LINES + 1
+    assert read_vernier(fixed, fine) == pytest.approx(shift, abs=1e-9)
+
+
+@pytest.mark.parametrize("shift", [-0.35, 0.0, 0.2])
+def test_upright_verniers_read_a_shift_along_the_print_upward_as_plus(shift):
+    part = upright(vernier("blocker to white"))
+    moved = affinity.translate(part.white, 0.0, -shift)
+    fixed = middles(part.blocker, TEETH_BASE_MM - 1.0, axis=1)[::-1]
+    fine = middles(moved, TEETH_BASE_MM + 2.0, axis=1)[::-1]
+    assert read_vernier([-y for y in fixed], [-y for y in fine]) == pytest.approx(shift, abs=1e-9)
+
+
+def test_a_shift_between_two_steps_reads_as_one_of_them():
+    part = vernier("blocker to white")
+    fine = middles(affinity.translate(part.white, 0.13, 0.0), TEETH_BASE_MM + 2.0)
+    assert abs(read_vernier(middles(part.blocker, TEETH_BASE_MM - 1.0), fine) - 0.13) <= STEP_MM / 2 + 1e-9
+    assert pytest.approx(0.5) == RANGE_MM
+
+
+@pytest.mark.parametrize("role", ["blocker", "white", "colour"])
+def test_wedges_hold_lines_and_gaps_of_the_stated_widths(role):
+    area = getattr(wedge(role), role)
+    for top, solid in ((LABEL_MM + WEDGE_LINE_MM / 2, True), (LABEL_MM + 1.5 * WEDGE_LINE_MM, False)):
+        line = LineString([(0, top), (80, top)])
+        cut = area.intersection(line) if solid else shapely.envelope(area.intersection(line)).difference(area)
+        widths = [piece.length for piece in shapely.get_parts(cut) if piece.length]
+        assert widths == pytest.approx(list(WIDTHS_MM), abs=1e-9)
+
+
+def patches(part):
+    """Each step's blocker, white and colour patch, lettering cut away."""
+    for i in range(len(STEPS_MM)):
+        window = box(i * PATCH_PITCH_MM, LABEL_MM - 1.2, (i + 1) * PATCH_PITCH_MM, 40)
+        yield [area.intersection(window) for area in (part.blocker, part.white, part.colour)]
+
+
+def test_spread_steps_reach_past_the_colour_by_what_they_say():
+    for step, (blocker, white, colour) in zip(STEPS_MM, patches(spread_steps()), strict=True):
+        assert colour.area == pytest.approx(PATCH_MM**2)
+        assert blocker.area == pytest.approx((PATCH_MM + 2 * step) ** 2)
+        assert white.boundary.distance(colour.boundary) == pytest.approx(0.3)
+
+
+def test_choke_steps_stay_inside_the_colour_by_what_they_say():
+    for step, (blocker, white, colour) in zip(STEPS_MM, patches(choke_steps()), strict=True):
+        assert white.area == pytest.approx((PATCH_MM - 2 * step) ** 2)
+        assert colour.boundary.distance(white.boundary) == pytest.approx(step, abs=1e-9)
+        assert blocker.area == pytest.approx((PATCH_MM + 2.0) ** 2)
+
+
+def test_parts_stay_on_the_page_and_off_each_other():
+    plates = {plate.role: plate.area for plate in chart_stack(Settings()).plates}
+    page = box(0, 0, WIDTH_MM, HEIGHT_MM)
+    assert all(page.contains(area) for area in plates.values())
+    assert all(area.is_valid for area in plates.values())
+    alone = sum(part.blocker.area for part in (vernier(pair) for pair in PAIRS for _ in range(2)))
+    assert plates["blocker"].area > alone
+
+
+def test_the_films_are_those_of_any_job_and_read_back():
+    files = make_chart(Settings(film=FilmSetting(mirror=True)))
+    assert {"01-blocker.svg", "02-white.svg", "03-test-colour.svg", "films.pdf", "separations.pdf", SHEET} == set(files)
+    for name, plate in zip(sorted(files)[:3], chart_stack(Settings()).plates, strict=True):
+        inside = [shape.area for shape in read_artwork(files[name], ReadOptions()).shapes]
+        assert shapely.union_all(inside).area > plate.area.area * 0.999
+
+
+def test_the_sheet_names_every_key_and_runs_nothing():
+    page = lxml.html.document_fromstring(make_chart(Settings())[SHEET].decode())
+    text = page.text_content()
+    for key in ("[press] registration", "[blocker] spread", "[white] choke", "[blocker] min_gap", "[white] min_line"):
+        assert key in text
+    assert "blocker black, 86 threads/inch" in text
+    assert not list(page.iter("script", "img", "link", "iframe"))
+
+
+def test_the_command_writes_a_folder_once(tmp_path, capsys):
+    out = tmp_path / "chart"
+    assert main(["chart", "--out", str(out)]) == 0
+    assert (out / SHEET).is_file()
+    assert "chart-sheet.html" in capsys.readouterr().out
+    assert main(["chart", "--out", str(out)]) == 2
+    assert any(command.name == "chart" for command in COMMANDS)
+
+
+def test_meshes_of_the_job_stand_on_the_chart():
+    coarse = dataclasses.replace(Settings(), white_mesh_per_inch=125)
+    assert chart_stack(coarse).plates[0].area != chart_stack(Settings()).plates[0].area
+    assert "white, 125 threads/inch" in make_chart(coarse)[SHEET].decode()

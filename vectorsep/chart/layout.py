@@ -1,0 +1,65 @@
+"""The chart as a design: every part in its place on one page."""
+
+from __future__ import annotations
+
+from vectorsep.chart.layers import Layers, together, words
+from vectorsep.chart.steps import bleed_patches, choke_steps, spread_steps, wedge
+from vectorsep.chart.vernier import LENGTH_MM, PAIRS, upright, vernier
+from vectorsep.geometry.region import on_grid
+from vectorsep.model import Plate, Role, Stack
+from vectorsep.plates.stack import BLOCKER_HEX
+from vectorsep.settings import Settings
+
+WIDTH_MM, HEIGHT_MM = 234.0, 170.0
+COLUMN_MM = 150.0
+"""Where the right column starts."""
+COLOUR_HEX = "#c8102e"
+INITIALS = dict(zip(PAIRS, ("B to W", "B to C", "W to C"), strict=True))
+ROLES: tuple[Role, ...] = ("blocker", "white", "colour")
+
+
+def chart_stack(settings: Settings) -> Stack:
+    """The chart's three plates in print order, areas in mm on a page of WIDTH_MM by HEIGHT_MM."""
+    layers = together([*_verniers(), *_steps(), *_wedges(settings)])
+    plates = (
+        Plate("blocker", f"blocker {settings.blocker}", BLOCKER_HEX[settings.blocker], on_grid(layers.blocker)),
+        Plate("white", "white", "#ffffff", on_grid(layers.white)),
+        Plate("colour", "test colour", COLOUR_HEX, on_grid(layers.colour)),
+    )
+    return Stack(plates, on_grid(Layers().blocker), on_grid(Layers().blocker))
+
+
+def _verniers() -> list[Layers]:
+    """Across in the left column, upright at its right side, one of each for every pair of plates."""
+    parts = []
+    for i, pair in enumerate(PAIRS):
+        y_mm, x_mm = 6.0 + 25.0 * i, COLUMN_MM - 76.0 + 24.0 * i
+        parts += [words(pair, 8.0, y_mm), vernier(pair).at(8.0, y_mm + 6.0)]
+        parts += [words(INITIALS[pair], x_mm, 6.0), upright(vernier(pair)).at(x_mm, 12.0)]
+    return parts
+
+
+def _steps() -> list[Layers]:
+    top = 22.0 + LENGTH_MM + 14.0
+    return [
+        words("spread, mm", 8.0, top),
+        spread_steps().at(8.0, top + 5.0),
+        words("choke, mm", 8.0, top + 28.0),
+        choke_steps().at(8.0, top + 33.0),
+        words("bleed: B blocker, W white, C colour", 8.0, top + 57.0),
+        bleed_patches().at(8.0, top + 62.0),
+    ]
+
+
+def _wedges(settings: Settings) -> list[Layers]:
+    meshes = {
+        "blocker": settings.blocker_mesh_per_inch,
+        "white": settings.white_mesh_per_inch,
+        "colour": settings.colour_mesh_per_inch,
+    }
+    parts = []
+    for i, role in enumerate(ROLES):
+        top = 6.0 + 40.0 * i
+        parts.append(words(f"{role} {meshes[role]}/inch", COLUMN_MM + 6.0, top))
+        parts.append(wedge(role).at(COLUMN_MM + 6.0, top + 6.5))
+    return parts

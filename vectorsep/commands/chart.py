@@ -1,0 +1,29 @@
+"""`vectorsep chart`: films of a test chart that a shop prints once, and the sheet to read the print by."""
+
+from __future__ import annotations
+
+import argparse
+from pathlib import Path
+
+from vectorsep.chart import make_chart
+from vectorsep.commands.command import SAFE, Command
+from vectorsep.commands.options import add_job, add_mirror, add_quiet, settings_of
+from vectorsep.files import write_folder
+
+
+def _add_arguments(command: argparse.ArgumentParser) -> None:
+    command.add_argument("--out", type=Path, required=True, metavar="DIR", help="the folder to write")
+    add_job(command)
+    add_mirror(command)
+    add_quiet(command)
+
+
+def _run(args: argparse.Namespace) -> int:
+    files = make_chart(settings_of(args))
+    write_folder(args.out, files, replace=False)
+    if not args.quiet:
+        print(f"{len(files)} files in {args.out}; open {args.out / 'chart-sheet.html'}")
+    return SAFE
+
+
+COMMAND = Command("chart", "make the films of a test chart that measures a press", _add_arguments, _run)
