@@ -145,12 +145,16 @@ def _problems(settings: Settings) -> Iterator[str]:
     if not 0 <= settings.detail_island_mm2 <= MAX_SPECK_MM2:
         yield f"{settings.detail_island_mm2:g} is out of range: give 0 to {MAX_SPECK_MM2:g} mm² @ detail.island_mm2"
     if not 0 <= settings.merge_inks <= MAX_MERGE:
-        yield f"{settings.merge_inks:g} is out of range: give a CIEDE2000 difference from 0 to {MAX_MERGE:g} @ colour.merge_inks"
+        yield (
+            f"{settings.merge_inks:g} is out of range: "
+            f"give a CIEDE2000 difference from 0 to {MAX_MERGE:g} @ colour.merge_inks"
+        )
     if not 0 <= settings.clean_below_mm2 <= MAX_SPECK_MM2:
         yield f"{settings.clean_below_mm2:g} is out of range: give 0 to {MAX_SPECK_MM2:g} mm² @ art.clean_below_mm2"
     for i, pair in enumerate(settings.traps):
         if not 0 <= pair.width_mm <= MAX_DISTANCE_MM:
-            yield f"{format_mm(pair.width_mm)} is out of range: give 0 to {format_mm(MAX_DISTANCE_MM)} @ traps[{i}].width"
+            width = format_mm(pair.width_mm)
+            yield f"{width} is out of range: give 0 to {format_mm(MAX_DISTANCE_MM)} @ traps[{i}].width"
     yield from _ink_problems(settings.inks)
     yield from press_problems(settings.film, settings.press, settings.garment)
 

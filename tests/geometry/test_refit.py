@@ -21,7 +21,7 @@ def _dense(ring: np.ndarray, step_mm: float = 0.002) -> np.ndarray:
 
 
 def _apart(outline: Outline, ring: np.ndarray) -> float:
-    """Hausdorff distance by nearest neighbours of dense samples (scipy's k-d tree), off by the step's effect at most."""
+    """Hausdorff distance by nearest neighbours of dense samples (scipy's k-d tree), off by the step's effect."""
     curve = _dense(flatten(outline, 0.0002)[0].points)
     given_ = _dense(ring)
     return max(cKDTree(curve).query(given_)[0].max(), cKDTree(given_).query(curve)[0].max())
