@@ -16,6 +16,10 @@ _MEDIA = {"", "all", "screen", "print", "only screen", "only all", "only print"}
 """Media queries that hold for art on a screen or on its way to print."""
 
 
+MAX_BRACKETS = 60
+"""Brackets within brackets in a style; no style needs ten, and the parser's own stack is finite."""
+
+
 @dataclass(frozen=True, slots=True)
 class StyleFault:
     """Something in a style sheet that cannot be honoured: the <style> element and why."""
@@ -40,7 +44,7 @@ class Cascade:
                 ranked.append(((False, 0, (0, 0, 0), -1), name, str(value)))
         ranked += self.matched.get(element, ())  # type: ignore[arg-type]
         style = element.get("style")
-        if style:
+        if style and not _is_too_deep(style):
             ranked += _ranked(_declarations(style), 1, (0, 0, 0), 0)
         if len(ranked) > 1:
             ranked.sort(key=lambda entry: entry[0])
@@ -57,13 +61,31 @@ def build_cascade(root: Element) -> Cascade:
             continue
         if not _media_holds(element.get("media", "")):
             continue
-        sheet = tinycss2.parse_stylesheet("".join(element.itertext()), skip_comments=True, skip_whitespace=True)
+        text = "".join(map(str, element.itertext()))
+        if _is_too_deep(text):
+            faults.append(StyleFault(element, "the style sheet nests brackets without end: remove it"))
+            continue
+        sheet = tinycss2.parse_stylesheet(text, skip_comments=True, skip_whitespace=True)
         for selectors, declarations in _rules(sheet, element, faults):
             order += 1
             for selector in selectors:
                 matcher.add_selector(selector, (order, declarations))
+    for element in root.iter():
+        if _is_too_deep(str(element.get("style", ""))):
+            faults.append(StyleFault(element, "its style nests brackets without end: remove it"))
     matched = _match(root, matcher) if order else {}
     return Cascade(matched, tuple(faults))
+
+
+def _is_too_deep(text: str) -> bool:
+    """Whether brackets nest beyond MAX_BRACKETS, closed or not."""
+    if sum(text.count(bracket) for bracket in "([{") <= MAX_BRACKETS:
+        return False
+    depth = deepest = 0
+    for character in text:
+        depth = max(0, depth + (character in "([{") - (character in ")]}"))
+        deepest = max(deepest, depth)
+    return deepest > MAX_BRACKETS
 
 
 def _rules(nodes: Iterable[Any], element: Element, faults: list[StyleFault]) -> Iterator[tuple[Any, Any]]:

@@ -44,6 +44,7 @@ class ClipResolver:
         if clip_path in context.chain:
             self._walk.refuse(user, "its clip-path clips itself in a circle: break the circle")
         inner = replace(context, chain=(*context.chain, clip_path), clips=(), depth=context.depth + 1)
+        self._walk.guard(clip_path, inner)
         parent = clip_path.getparent()
         style, frame = computed(
             self._walk.cascade.declared(clip_path), self._walk.style_off_tree(parent), context.frame

@@ -18,7 +18,6 @@ REFUSED_ELEMENTS: dict[str, str] = {
     "audio": "sound cannot be printed: remove it",
     "foreignObject": "content of another language cannot be printed: draw it as shapes",
     "flowRoot": "flowed text is no shape: convert it to outlines",
-    "text": "text is no shape: convert it to outlines, or give its font file in the job",
     "mesh": f"a mesh gradient is a blend, and {HALFTONE}",
     "solidcolor": "solid colour servers are not read: paint with the colour itself",
 }

@@ -117,7 +117,7 @@ def draw_markers(
     """The markers of a shape, in the order of its vertices. Context paints must already stand in the context."""
     if all(style[name].strip() == "none" for name in ("marker-start", "marker-mid", "marker-end")):
         return []
-    vertices = vertices_of(outline)
+    vertices = walk.vertices_of(outline)
     nodes: list[Node] = []
     for i, vertex in enumerate(vertices):
         places = ["marker-mid"] if 0 < i < len(vertices) - 1 else []
@@ -147,6 +147,7 @@ def _drawn(
     walk: Walk, marker: Element, vertex: Vertex, is_start: bool, context: Context, stroke_width: float
 ) -> list[Node]:
     """One marker at one vertex."""
+    walk.guard(marker, context)
     style, frame = computed(walk.cascade.declared(marker), walk.style_off_tree(marker.getparent()), context.frame)
     degrees = _turn(walk, marker, vertex, is_start)
     scale = 1.0 if marker.get("markerUnits", "").strip() == "userSpaceOnUse" else stroke_width

@@ -8,7 +8,7 @@ from functools import lru_cache
 
 import tinycss2.color4
 
-_URL = re.compile(r"""url\(\s*(?:"([^"]*)"|'([^']*)'|([^)"']*?))\s*\)\s*(.*)""", re.DOTALL | re.IGNORECASE)
+_URL = re.compile(r"""url\(\s*+(?:"([^"]*)"|'([^']*)'|([^)"'\s]*+))\s*+\)\s*+(.*)""", re.DOTALL | re.IGNORECASE)
 _LEGACY_HSL = re.compile(r"(hsla?\([^,()]+,\s*)(\d+(?:\.\d+)?)%", re.IGNORECASE)
 
 

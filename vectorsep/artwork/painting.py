@@ -19,7 +19,9 @@ OPAQUE = 1 - 0.5 / 255
 """Opacities from here on paint like 1 in eight bits a channel."""
 INVISIBLE = 0.5 / 255
 """Opacities up to here paint nothing in eight bits a channel."""
-_ICC = re.compile(r"\s*(?:icc-color|device-cmyk|cielab)\([^)]*\)\s*$", re.IGNORECASE)
+MAX_PAINT_LENGTH = 1000
+"""Longer texts are no paint; the parsers below would take their time to find out."""
+_ICC = re.compile(r"(?:icc-color|device-cmyk|cielab)\([^)]*\)\s*+$", re.IGNORECASE)
 _JOINS: dict[str, Join] = {
     "miter": "miter", "miter-clip": "miter-clip", "round": "round", "bevel": "bevel", "arcs": "miter-clip",
 }  # fmt: skip
@@ -92,7 +94,9 @@ class PaintResolver:
 
     def _solid(self, text: str, style: Style, context: Context) -> Solid | None:
         """Raises ValueError with the reason where the paint is no solid colour."""
-        word = _ICC.sub("", text.strip())
+        if len(text) > MAX_PAINT_LENGTH:
+            raise ValueError(f"{text[:40]!r} goes on without end: write it as #rrggbb")
+        word = _ICC.sub("", text.strip()).strip()
         lowered = word.lower()
         if lowered == "none":
             return None

@@ -9,10 +9,11 @@ from collections.abc import Callable, Sequence
 from vectorsep.artwork.lengths import Frame, parse_length
 from vectorsep.geometry.affine import IDENTITY, Affine
 
-_FUNCTION = re.compile(r"\s*([a-zA-Z]+)\s*\(([^()]*)\)\s*,?")
+_FUNCTION = re.compile(r"\s*+([a-zA-Z]++)\s*+\(([^()]*+)\)\s*+,?")
 _ANGLE = re.compile(r"\s*([+-]?(?:\d+\.?\d*|\.\d+)(?:[eE][+-]?\d+)?)(deg|grad|rad|turn)?\s*", re.IGNORECASE)
 _DEGREES = {"": 1.0, "deg": 1.0, "grad": 0.9, "rad": 180 / math.pi, "turn": 360.0}
-_PARTING = re.compile(r"\s*,\s*|\s+|(?<=[\d.])(?=[+-])")
+_GLUED = re.compile(r"(?<=[\d.])(?=[+-])")
+"""Where a sign ends one number and starts the next."""
 
 
 class TransformError(ValueError):
@@ -29,7 +30,7 @@ def parse_transform(text: str, frame: Frame) -> Affine:
         match = _FUNCTION.match(stripped, end)
         if match is None:
             raise TransformError(f"{text!r} is no transform")
-        arguments = [part for part in _PARTING.split(match[2].strip()) if part]
+        arguments = _GLUED.sub(" ", match[2]).replace(",", " ").split()
         total, end = total @ _single(match[1], arguments, frame), match.end()
     if not total.is_finite:
         raise TransformError(f"{text!r} is not finite")

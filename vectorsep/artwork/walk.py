@@ -25,22 +25,24 @@ from vectorsep.artwork.gate import (
     Report,
     effect_reason,
 )
+from vectorsep.artwork.markers import Vertex, vertices_of
 from vectorsep.artwork.outlines import SHAPES, read_ahead
 from vectorsep.artwork.page import Page
 from vectorsep.artwork.painting import INVISIBLE, OPAQUE, PaintResolver
 from vectorsep.artwork.references import draw_use
 from vectorsep.artwork.shapes import draw_shape
 from vectorsep.artwork.style import ROOT_STYLE, Style, computed
+from vectorsep.artwork.text import draw_text
 from vectorsep.artwork.transforms import TransformError, about, parse_origin, parse_transform
 from vectorsep.artwork.viewport import Box
 from vectorsep.errors import ArtworkError
 from vectorsep.geometry.affine import IDENTITY
-from vectorsep.geometry.curves import TooManyPoints, flatten, joined
+from vectorsep.geometry.curves import Outline, TooManyPoints, flatten, joined
 from vectorsep.model import Notice
 from vectorsep.settings import ReadOptions
 
-MAX_VISITS = 200_000
-"""Elements visited after all references are followed; a chain of `use` can ask for any number."""
+MAX_REPEATS = 50_000
+"""Elements drawn by reference, once each time; a chain of `use` can ask for any number."""
 MAX_WALK_DEPTH = 120
 """Levels of groups and references together."""
 BOUNDS_SHARE = 1e-7
@@ -53,6 +55,7 @@ _HANDLERS: dict[str, Draw] = {
     "g": draw_group,
     "svg": draw_nested_svg,
     "switch": draw_switch,
+    "text": draw_text,
     "use": draw_use,
     **dict.fromkeys(SHAPES, draw_shape),
 }
@@ -71,7 +74,8 @@ class Walk:
         self.paints = PaintResolver(document, cascade, options)
         self.clipping = ClipResolver(self)
         self.known_outlines = read_ahead(document.root)
-        self._visits = 0
+        self._vertices: dict[Outline, list[Vertex]] = {}
+        self._repeats = 0
 
     def draw_page(self) -> list[Node]:
         """All nodes of the drawing, lowest first."""
@@ -109,11 +113,11 @@ class Walk:
             return []
 
     def guard(self, element: Element, context: Context) -> None:
-        """Count a visit. Raises ArtworkError where the drawing repeats or nests itself beyond all measure."""
-        self._visits += 1
-        if self._visits > MAX_VISITS:
+        """Count what is drawn by reference. Raises ArtworkError for repeats or nesting beyond all measure."""
+        self._repeats += bool(context.chain)
+        if self._repeats > MAX_REPEATS:
             raise ArtworkError(
-                f"the artwork repeats itself into more than {MAX_VISITS:,} elements: remove nested `use`"
+                f"the artwork repeats itself into more than {MAX_REPEATS:,} elements: remove nested references"
             )
         if context.depth > MAX_WALK_DEPTH:
             raise ArtworkError(f"{place_of(element)} lies more than {MAX_WALK_DEPTH} levels deep: ungroup the artwork")
@@ -200,6 +204,12 @@ class Walk:
             return ROOT_STYLE
         parent = self.style_off_tree(element.getparent())
         return computed(self.cascade.declared(element), parent, self.page.frame)[0]
+
+    def vertices_of(self, outline: Outline) -> list[Vertex]:
+        """The vertices of an outline, found once however often it is drawn."""
+        if outline not in self._vertices:
+            self._vertices[outline] = vertices_of(outline)
+        return self._vertices[outline]
 
     def bounds(self, element: Element, context: Context) -> Box | None:
         """The bounding box of what the element draws, strokes and clips apart, in its own user units."""

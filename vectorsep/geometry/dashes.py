@@ -7,7 +7,7 @@ import numpy as np
 from vectorsep.geometry.curves import Points
 from vectorsep.geometry.traces import Trace
 
-MAX_DASHES = 100_000
+MAX_DASHES = 20_000
 """More dashes on one subpath are a slip of the unit, or an attack."""
 POINT_SHARE = 1e-9
 """A dash without length is drawn this share of its chord long, which gives its caps a direction and no size."""

@@ -13,9 +13,9 @@ from vectorsep.geometry.curves import Points
 from vectorsep.geometry.region import EMPTY, polygons_only
 from vectorsep.model import Region
 
-MAX_CROSSINGS = 1_000_000
+MAX_CROSSINGS = 100_000
 """Outlines estimated to cross themselves more often than this are refused: no drawing does, and memory is finite."""
-_FEW = 20_000
+_FEW = 600
 """Rings of fewer edges are cut without asking how often they cross."""
 _SAMPLE = 600
 """Edges looked at to estimate the crossings."""
