@@ -2,15 +2,17 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Iterator, Mapping
+import re
+from collections.abc import Callable, Iterable, Iterator, Mapping
 from dataclasses import dataclass
-from typing import Any
+from typing import Any, TypeAlias
 
 import cssselect2
 import tinycss2
 
 from vectorsep.artwork.document import Element, local_name
 from vectorsep.artwork.properties import ATTRIBUTE_HOSTS, CSS_ONLY, PROPERTIES, SHORTHANDS
+from vectorsep.errors import ArtworkError
 
 _MEDIA = {"", "all", "screen", "print", "only screen", "only all", "only print"}
 """Media queries that hold for art on a screen or on its way to print."""
@@ -18,6 +20,11 @@ _MEDIA = {"", "all", "screen", "print", "only screen", "only all", "only print"}
 
 MAX_BRACKETS = 60
 """Brackets within brackets in a style; no style needs ten, and the parser's own stack is finite."""
+MAX_LOOKS = 2_000_000
+"""Looks of selectors at elements; a thousand shapes under a hundred plain rules take 100,000 at most."""
+_LOOKS_ASIDE = re.compile(r"~|:(?:nth|last|only|has)", re.IGNORECASE)
+"""Selectors that look at an element's siblings."""
+_Rule: TypeAlias = tuple[str, Any, list[tuple[str, str, bool]]]
 
 
 @dataclass(frozen=True, slots=True)
@@ -54,7 +61,7 @@ class Cascade:
 def build_cascade(root: Element) -> Cascade:
     """Parse every <style> of the drawing and match its rules against all elements."""
     faults: list[StyleFault] = []
-    matcher = cssselect2.Matcher()
+    matcher, patience = cssselect2.Matcher(), _Patience(root)
     order = 0
     for element in root.iter("{*}style"):
         if local_name(element) != "style" or element.get("type", "text/css").strip() not in ("", "text/css"):
@@ -66,9 +73,10 @@ def build_cascade(root: Element) -> Cascade:
             faults.append(StyleFault(element, "the style sheet nests brackets without end: remove it"))
             continue
         sheet = tinycss2.parse_stylesheet(text, skip_comments=True, skip_whitespace=True)
-        for selectors, declarations in _rules(sheet, element, faults):
+        for prelude, selectors, declarations in _rules(sheet, element, faults):
             order += 1
             for selector in selectors:
+                selector.test = patience.counted(selector.test, prelude)
                 matcher.add_selector(selector, (order, declarations))
     for element in root.iter():
         if _is_too_deep(str(element.get("style", ""))):
@@ -88,24 +96,24 @@ def _is_too_deep(text: str) -> bool:
     return deepest > MAX_BRACKETS
 
 
-def _rules(nodes: Iterable[Any], element: Element, faults: list[StyleFault]) -> Iterator[tuple[Any, Any]]:
-    """Every style rule with its compiled selectors and declarations, those in @media that hold included."""
+def _rules(nodes: Iterable[Any], element: Element, faults: list[StyleFault]) -> Iterator[_Rule]:
+    """Every style rule: its selector text, compiled selectors and declarations, those in @media that hold included."""
     for node in nodes:
         if node.type == "at-rule":
             yield from _at_rule(node, element, faults)
         elif node.type == "qualified-rule":
+            prelude = tinycss2.serialize(node.prelude).strip()
             try:
                 selectors = cssselect2.compile_selector_list(node.prelude)
             except cssselect2.SelectorError:
-                text = tinycss2.serialize(node.prelude).strip()
-                faults.append(StyleFault(element, f"the style sheet's selector {text[:60]!r} cannot be read"))
+                faults.append(StyleFault(element, f"the style sheet's selector {prelude[:60]!r} cannot be read"))
                 continue
-            yield selectors, list(_declarations(node.content))
+            yield prelude, selectors, list(_declarations(node.content))
         elif node.type == "error":
             faults.append(StyleFault(element, f"the style sheet cannot be read: {node.message}"))
 
 
-def _at_rule(node: Any, element: Element, faults: list[StyleFault]) -> Iterator[tuple[Any, Any]]:
+def _at_rule(node: Any, element: Element, faults: list[StyleFault]) -> Iterator[_Rule]:
     name = node.lower_at_keyword
     if name == "media" and node.content is not None:
         if _media_holds(tinycss2.serialize(node.prelude)):
@@ -140,7 +148,7 @@ def _ranked(
         yield (important, origin, specificity, order), name, value
 
 
-def _match(root: Element, matcher: Any) -> dict[Element, list[tuple[Any, ...]]]:
+def _match(root: Element, matcher: cssselect2.Matcher) -> dict[Element, list[tuple[Any, ...]]]:
     """Ranked declarations of each element that some rule matches. Ranks sort by importance, origin, specificity."""
     matched: dict[Element, list[tuple[Any, ...]]] = {}
     for wrapper in cssselect2.ElementWrapper.from_xml_root(root).iter_subtree():
@@ -151,3 +159,23 @@ def _match(root: Element, matcher: Any) -> dict[Element, list[tuple[Any, ...]]]:
         if found:
             matched[wrapper.etree_element] = found
     return matched
+
+
+class _Patience:
+    """Counts how often selectors look at elements, and gives up on style sheets that would take minutes."""
+
+    def __init__(self, root: Element) -> None:
+        self._left = MAX_LOOKS
+        self._siblings = max(map(len, root.iter()), default=0)
+
+    def counted(self, test: Callable[[Any], bool], selector_text: str) -> Callable[[Any], bool]:
+        """The test, counted; one that looks at all siblings counts as often as there are."""
+        looks = 1 + (self._siblings if _LOOKS_ASIDE.search(selector_text) else 0)
+
+        def look(wrapper: object) -> bool:
+            self._left -= looks
+            if self._left < 0:
+                raise ArtworkError("the style sheets ask too much of so many elements: write the colours on the shapes")
+            return test(wrapper)
+
+        return look

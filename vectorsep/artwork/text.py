@@ -131,7 +131,10 @@ def _with_positions_kept(runs: list[_Run]) -> list[_Run]:
     for run in runs:
         if kept and not kept[-1].text:
             before = kept.pop()
-            at = (run.at[0] if run.at[0] is not None else before.at[0], run.at[1] if run.at[1] is not None else before.at[1])
+            at = (
+                run.at[0] if run.at[0] is not None else before.at[0],
+                run.at[1] if run.at[1] is not None else before.at[1],
+            )
             run = replace(run, at=at, by=(run.by[0] + before.by[0], run.by[1] + before.by[1]))  # noqa: PLW2901
         kept.append(run)
     return kept
@@ -190,6 +193,8 @@ def _shape(walk: Walk, run: _Run) -> _Shaped:
     if not run.text:
         return _Shaped(NO_OUTLINE, 0.0)
     family, data = _font_for(walk.options.fonts, run.style)
+    if data is None and (run.style["visibility"] != "visible" or run.context.measuring):
+        return _Shaped(NO_OUTLINE, 0.0)
     if data is None:
         wanted = run.style["font-family"].strip() or "no family"
         reason = f"text in {wanted[:60]} is no shape: {_ADVICE}, or give the file of its font in the job"
