@@ -9,7 +9,9 @@ from handmade import plate, square
 from shapely import Polygon, affinity
 
 from vectorsep.check.detail import LEEWAY, WORST_LISTED, detail_findings, limits_of
+from vectorsep.errors import SettingsError
 from vectorsep.geometry.thin import narrow_places
+from vectorsep.job import read_job
 from vectorsep.mesh import common_mesh
 from vectorsep.settings import InkSetting, Settings
 
@@ -132,3 +134,14 @@ def test_places_move_and_turn_with_the_plate():
     assert sorted(strip.width_mm for strip in after) == pytest.approx(
         sorted(strip.width_mm for strip in before), abs=0.002
     )
+
+
+def test_the_job_sets_the_limits_and_the_turn():
+    job = read_job('[press]\nturn = 0.1\n[detail]\nmultiple = 1.5\nline = "0.4mm"\ngap = "1pt"\nisland_mm2 = 0.2\n')
+    settings = Settings(**job)
+    assert (settings.turn_deg, settings.detail_multiple, settings.detail_line_mm) == (0.1, 1.5, 0.4)
+    assert settings.detail_gap_mm == pytest.approx(0.35278, abs=1e-5) and settings.detail_island_mm2 == 0.2
+    with pytest.raises(SettingsError) as caught:
+        Settings(turn_deg=6, detail_multiple=0, detail_line_mm=-1, detail_gap_mm=11, detail_island_mm2=9)
+    places = {problem.rsplit(" @ ")[-1] for problem in caught.value.problems}
+    assert places == {"press.turn", "detail.multiple", "detail.line", "detail.gap", "detail.island_mm2"}

@@ -116,6 +116,35 @@ EDITS = {
         None,
         None,
     ),
+    "hidden by a variable": (
+        BLOCKER,
+        INK,
+        f'{INK} style="--d:none;display:var(--d)"',
+        "blocker black",
+        "depends on who opens it",
+        None,
+        None,
+    ),
+    "hidden in capitals": (BLOCKER, INK, f'{INK} style="display:NONE"', "blocker black", "depends on who", None, None),
+    "page size by style": (RED, "<svg ", '<svg style="width:300mm" ', "red", "depends on who opens it", None, None),
+    "attributes by document type": (
+        BLOCKER,
+        r"\?>",
+        '?><!DOCTYPE svg [<!ATTLIST path display CDATA "none">]>',
+        "blocker black",
+        "depends on who opens it",
+        None,
+        None,
+    ),
+    "a stroke by the screen's scale": (
+        BLOCKER,
+        INK,
+        f'{INK} stroke="#000" vector-effect="non-scaling-stroke"',
+        "blocker black",
+        "depends on who opens it",
+        None,
+        None,
+    ),
     "sheet from elsewhere": (
         RED,
         r"\?>",
@@ -203,6 +232,14 @@ def test_the_blocker_deleted(folder, capsys):
     assert_told(unsafe, None, "no plate is the blocker", None, None)
 
 
+def test_a_film_in_another_encoding_is_not_trusted(folder, capsys):
+    text = (folder / RED).read_text()
+    (folder / RED).write_bytes(text.replace('encoding="UTF-8"', 'encoding="UTF-16"').encode("utf-16"))
+    code, unsafe, _ = check(folder, capsys)
+    assert code == 1
+    assert_told(unsafe, "red", "save it as plain UTF-8", None, None)
+
+
 def test_films_swapped(folder, capsys):
     red, blocker = (folder / RED).read_text(), (folder / BLOCKER).read_text()
     (folder / RED).write_text(blocker)
@@ -284,3 +321,14 @@ def test_a_film_saved_anew_by_a_drawing_program_stays_safe(folder, capsys):
     edit(folder, GOLD, INK, f'{INK} class="k" transform="translate(-3,-4)"')
     edit(folder, GOLD, "</g>", "</g></g><style>.k{fill:#000}</style>")
     assert check(folder, capsys)[:2] == (0, [])
+
+
+def test_places_on_mirrored_films_are_those_of_the_design(sound, tmp_path, capsys):
+    (tmp_path / "job.toml").write_text("[film]\nmirror = true\n")
+    art, plates = str(sound.parent / "art.svg"), tmp_path / "mirrored"
+    assert main(["separate", art, "--job", str(tmp_path / "job.toml"), "--out", str(plates), "--quiet"]) == 0
+    assert check(plates, capsys)[:2] == (0, [])
+    draw(plates, GOLD, '<circle cx="16" cy="3" r="0.2"/>')  # 60 mm wide: 44 mm from the left, seen from the front
+    code, unsafe, _ = check(plates, capsys)
+    assert code == 1
+    assert_told(unsafe, "gold", "past the blocker", (44, 3), 0.2)

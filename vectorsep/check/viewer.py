@@ -1,8 +1,9 @@
 """Films whose picture depends on who opens them: of such a film nothing is known, however well it reads back here.
 
 The reader answers conditions as a printer would, in one language and without a style sheet from elsewhere; another
-program may answer them otherwise. So a film may hold none: no conditional element, no media query, no state, nothing
-that runs or is fetched. What a drawing program saves for itself in its own namespace draws nothing and may stay.
+program may answer them otherwise. So a film may hold none: no conditional element, no media query, no state, no
+variable, nothing that runs or is fetched, none of the newer properties that some programs pass over. What a drawing
+program saves for itself in its own namespace draws nothing and may stay.
 """
 
 from __future__ import annotations
@@ -18,11 +19,19 @@ from vectorsep.model import Finding
 
 SVG = "{http://www.w3.org/2000/svg}"
 XHTML = "{http://www.w3.org/1999/xhtml}"
+UTF8_MARK = b"\xef\xbb\xbf"
 CONDITIONS = ("systemLanguage", "requiredExtensions", "requiredFeatures")
 """Conditional processing attributes (SVG 2, 5.9; the last from SVG 1.1)."""
-
-UNEVEN_PROPERTIES = re.compile(r"translate|rotate|scale|zoom|offset(-.*)?|animation(-.*)?|content-visibility")
-"""CSS properties that some programs obey on SVG elements and others pass over (CSS Transforms 2, Motion Path)."""
+UNEVEN_PROPERTIES = re.compile(
+    r"all|translate|rotate|scale|zoom|offset(-.*)?|animation(-.*)?|content-visibility|vector-effect|-(webkit|moz|ms|o)-.*"
+)
+"""CSS properties that some programs obey on SVG elements and others pass over, or that go by the screen's scale
+(CSS Transforms 2, Motion Path, SVG 2 section 8.13)."""
+UNEVEN_VALUES = re.compile(r"\b(var|env|attr|icc-color)\s*\(", re.IGNORECASE)
+"""Functions that only some programs resolve."""
+HIDING = ("display", "visibility", "opacity", "fill-opacity", "stroke-opacity")
+PLAIN_VALUE = re.compile(r"[a-z-]+|[\d.]+%?")
+"""What hides must be said plainly, in lower case: not every program reads it otherwise."""
 
 
 def viewer_findings(svg: bytes, ink: str) -> Iterator[Finding]:
@@ -42,19 +51,17 @@ def _dependences(svg: bytes) -> Iterator[tuple[int | None, str]]:
     try:
         root = etree.fromstring(svg, parser)
     except (etree.XMLSyntaxError, ValueError, LookupError):
-        yield None, "its packing, or whatever keeps it from being plain XML"
+        root = None
+    if root is None or b"\0" in svg or not svg.removeprefix(UTF8_MARK).lstrip().startswith(b"<"):
+        yield None, "its packing or its encoding, and save it as plain UTF-8"
         return
-    for node in root.itersiblings(preceding=True):
-        yield from _of_instruction(node)
-    for node in root.iter():
-        yield from _of_instruction(node)
-        if isinstance(node.tag, str):
-            yield from ((_line(node), what) for what in _of_element(node))
-
-
-def _of_instruction(node: etree._Element) -> Iterator[tuple[int | None, str]]:
-    if isinstance(node, etree._ProcessingInstruction) and node.target == "xml-stylesheet":
-        yield _line(node), "the style sheet from elsewhere"
+    if b"<!ATTLIST" in svg:
+        yield None, "the attributes that its document type gives to elements"
+    for node in (*root.itersiblings(preceding=True), *root.iter()):
+        if isinstance(node, etree._ProcessingInstruction) and node.target == "xml-stylesheet":
+            yield _line(node), "the style sheet from elsewhere"
+        elif isinstance(node.tag, str):
+            yield from ((_line(node), what) for what in _of_element(node, node is root))
 
 
 def _line(node: etree._Element) -> int | None:
@@ -62,7 +69,7 @@ def _line(node: etree._Element) -> int | None:
     return line if isinstance(line, int) else None
 
 
-def _of_element(element: etree._Element) -> Iterator[str]:
+def _of_element(element: etree._Element, is_root: bool) -> Iterator[str]:
     """What of one element depends on the program that shows it."""
     tag = str(element.tag)
     if tag.startswith(XHTML):
@@ -72,12 +79,15 @@ def _of_element(element: etree._Element) -> Iterator[str]:
     name = tag.removeprefix(SVG)
     if name == "switch":
         yield "the <switch>"
-    for attribute in map(str, element.attrib):
-        if attribute in CONDITIONS or attribute.startswith("on"):
+    for attribute, value in ((str(attribute), str(value)) for attribute, value in element.items()):
+        if attribute in CONDITIONS or attribute.startswith("on") or attribute == "vector-effect":
             yield f"{attribute} of <{name}>"
+        elif attribute != "style" and _is_uneven(attribute, value):
+            yield f"{attribute}={value[:40]!r} of <{name}>"
     if name == "style":
         yield from _of_sheet(element)
-    yield from _of_declarations(tinycss2.parse_blocks_contents(element.get("style", "")), f"the style of <{name}>")
+    style = tinycss2.parse_blocks_contents(element.get("style", ""))
+    yield from _of_declarations(style, f"the style of <{name}>", ("width", "height") if is_root else ())
 
 
 def _of_sheet(style: etree._Element) -> Iterator[str]:
@@ -91,12 +101,21 @@ def _of_sheet(style: etree._Element) -> Iterator[str]:
             selector = tinycss2.serialize(node.prelude).strip()[:40]
             if any(token == ":" for token in node.prelude):
                 yield f"the rule for {selector!r} from the <style>"
-            yield from _of_declarations(tinycss2.parse_blocks_contents(node.content), f"the rule for {selector!r}")
+            content = tinycss2.parse_blocks_contents(node.content)
+            yield from _of_declarations(content, f"the rule for {selector!r}", ("width", "height"))
 
 
-def _of_declarations(nodes: Iterable[Any], where: str) -> Iterator[str]:
+def _of_declarations(nodes: Iterable[Any], where: str, sizes: tuple[str, ...]) -> Iterator[str]:
+    """Declarations that are read unevenly. `sizes`: properties that would give the page another size."""
     for node in nodes:
-        if node.type == "declaration" and UNEVEN_PROPERTIES.fullmatch(node.lower_name):
-            yield f"{node.lower_name} from {where}"
+        if node.type == "declaration":
+            name, value = node.lower_name, tinycss2.serialize(node.value)
+            if name in sizes or UNEVEN_PROPERTIES.fullmatch(name) or _is_uneven(name, value):
+                yield f"{name} from {where}"
         elif node.type in ("qualified-rule", "at-rule"):
             yield f"the rule within {where}"
+
+
+def _is_uneven(name: str, value: str) -> bool:
+    """Whether a property's value is read by some programs only."""
+    return bool(UNEVEN_VALUES.search(value)) or (name in HIDING and not PLAIN_VALUE.fullmatch(value.strip()))
