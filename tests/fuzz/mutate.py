@@ -12,6 +12,7 @@ import re
 import signal
 import time
 import traceback
+import warnings
 from collections import Counter
 from pathlib import Path
 
@@ -140,6 +141,7 @@ def main() -> None:
     arguments = parser.parse_args()
     arguments.out.mkdir(parents=True, exist_ok=True)
     signal.signal(signal.SIGALRM, _alarm)
+    warnings.simplefilter("error")
     corpus = [path.read_bytes() for path in sorted(SEEDS.glob("*.svg"))]
     rng, counts = random.Random(arguments.seed), Counter()
     end = time.monotonic() + 60 * arguments.minutes

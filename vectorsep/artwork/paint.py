@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import math
 import re
 from dataclasses import dataclass
 from functools import lru_cache
@@ -46,6 +47,8 @@ def parse_colour(text: str) -> Solid | None:
             return None
         colour = colour.to("srgb")
     except (ValueError, NotImplementedError, ZeroDivisionError, OverflowError):
+        return None
+    if not all(math.isfinite(value or 0.0) for value in (*colour.coordinates, colour.alpha)):
         return None
     channels = [min(255, max(0, round_half_up((value or 0.0) * 255))) for value in colour.coordinates]
     return Solid("#" + "".join(f"{channel:02x}" for channel in channels), float(colour.alpha))

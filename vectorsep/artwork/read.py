@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+import numpy as np
+
 from vectorsep.artwork.cascade import build_cascade
 from vectorsep.artwork.document import parse_document
 from vectorsep.artwork.gate import Report
@@ -25,7 +27,8 @@ def read_artwork(data: bytes, options: ReadOptions = ReadOptions()) -> Artwork: 
     cascade = build_cascade(document.root)
     nodes = Walk(document, cascade, report, options, page).draw_page()
     notices = report.close(skip=options.skip_unprintable)
-    shapes = tuple(RegionMaker(page.width_mm, page.height_mm).painted(nodes))
+    with np.errstate(all="ignore"):  # the geometry engine leaves floating-point flags behind that mean nothing
+        shapes = tuple(RegionMaker(page.width_mm, page.height_mm).painted(nodes))
     if options.flatten_opacity:
         flattened = flatten_opacity(shapes, skip=options.skip_unprintable)
         shapes, notices = flattened.shapes, notices + flattened.notices

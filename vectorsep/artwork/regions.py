@@ -2,7 +2,9 @@
 
 from __future__ import annotations
 
+import math
 from collections.abc import Iterator, Sequence
+from dataclasses import replace
 from itertools import islice
 
 from vectorsep.artwork.drawing import Clip, ClipPart, Fill, Group, Node, Stroke
@@ -13,9 +15,9 @@ from vectorsep.geometry.affine import Affine
 from vectorsep.geometry.boolean import intersection, union
 from vectorsep.geometry.curves import FLATNESS_MM, NO_OUTLINE, Outline, Points, TooManyPoints, flatten, joined
 from vectorsep.geometry.dashes import TooManyDashes
-from vectorsep.geometry.fill import TooManyCrossings, filled_each
+from vectorsep.geometry.fill import EngineFailure, Unfillable, filled_each
 from vectorsep.geometry.region import EMPTY, rectangle, repaired
-from vectorsep.geometry.strokes import largest_turn, stroked
+from vectorsep.geometry.strokes import Pen, largest_turn, stroked
 from vectorsep.geometry.traces import trace
 from vectorsep.model import PaintedShape, Place, Region
 
@@ -39,7 +41,10 @@ class RegionMaker:
             if isinstance(node, Group):
                 yield from flatten_group(list(self.painted(node.nodes)), node.opacity)
                 continue
-            area = self._cut(next(inside) if isinstance(node, Fill) else _stroke_area(node), node.clips)
+            try:
+                area = self._cut(next(inside) if isinstance(node, Fill) else _stroke_area(node), node.clips)
+            except EngineFailure as error:
+                raise _beyond_measure(node.place, f"the geometry engine gives up on it ({error})") from error
             if not area.is_empty:
                 yield PaintedShape(area, node.paint.hex, node.place, node.paint.alpha)
 
@@ -84,7 +89,7 @@ def _fill_areas(fills: Sequence[Fill]) -> list[Region]:
         shapes = [_flattened_alone(fill, outline) for fill, outline in zip(fills, on_page, strict=True)]
     areas = []
     for fill, area in zip(fills, filled_each(shapes, [fill.even_odd for fill in fills]), strict=True):
-        if isinstance(area, TooManyCrossings):
+        if isinstance(area, Unfillable):
             raise _beyond_measure(fill.place, str(area))
         areas.append(area)
     return areas
@@ -98,17 +103,29 @@ def _flattened_alone(fill: Fill, on_page: Outline) -> list[Points]:
 
 
 def _stroke_area(node: Stroke) -> Region:
-    """Widen in the outline's own units, then map: a map that is no similarity bends the pen with the line."""
+    """Widen in the outline's own units, scaled to millimetres, then map: a map that is no similarity bends the pen."""
     scale = node.to_page.max_stretch
-    if node.outline.is_empty or node.to_page.is_singular or not scale > 0:
+    if node.outline.is_empty or node.to_page.is_singular or not (scale > 0 and math.isfinite(1 / scale)):
         return EMPTY
+    line, pen = node.outline.mapped(Affine.scaling(scale, scale)), _scaled(node.pen, scale)
     _check_reach(node.outline.mapped(node.to_page), node.place)
-    tolerance = FLATNESS_MM / scale
+    _check_reach(line, node.place)
+    if not pen.width <= MAX_PAGE_COORDINATE_MM:
+        raise _beyond_measure(node.place, "its stroke is kilometres wide")
     try:
-        area = stroked(trace(node.outline, tolerance, largest_turn(node.pen, tolerance)), node.pen, tolerance)
-    except (TooManyPoints, TooManyDashes, TooManyCrossings) as error:
+        area = stroked(trace(line, FLATNESS_MM, largest_turn(pen, FLATNESS_MM)), pen, FLATNESS_MM)
+    except (TooManyPoints, TooManyDashes, Unfillable) as error:
         raise _beyond_measure(node.place, str(error)) from error
-    return repaired(node.to_page.map_region(area))
+    return repaired((node.to_page @ Affine.scaling(1 / scale, 1 / scale)).map_region(area))
+
+
+def _scaled(pen: Pen, scale: float) -> Pen:
+    return replace(
+        pen,
+        width=pen.width * scale,
+        dashes=tuple(length * scale for length in pen.dashes),
+        dash_offset=pen.dash_offset * scale,
+    )
 
 
 def _check_reach(on_page: Outline, place: Place) -> None:

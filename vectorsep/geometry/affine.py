@@ -53,11 +53,12 @@ class Affine:
         )
 
     def apply(self, points: NDArray[np.float64]) -> NDArray[np.float64]:
-        """Map an (n, 2) array of points. Pure scalings and moves are exact to one rounding."""
+        """Map an (n, 2) array of points. Scalings and moves take one rounding each; what overflows is not finite."""
         mapped = np.empty_like(points)
         x, y = points[:, 0], points[:, 1]
-        mapped[:, 0] = self.a * x + self.e if self.c == 0 else self.a * x + self.c * y + self.e
-        mapped[:, 1] = self.d * y + self.f if self.b == 0 else self.b * x + self.d * y + self.f
+        with np.errstate(over="ignore", invalid="ignore"):
+            mapped[:, 0] = self.a * x + self.e if self.c == 0 else self.a * x + self.c * y + self.e
+            mapped[:, 1] = self.d * y + self.f if self.b == 0 else self.b * x + self.d * y + self.f
         return mapped
 
     def map_region(self, region: Region) -> Region:

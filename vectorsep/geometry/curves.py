@@ -154,8 +154,8 @@ def _fill_inner_points(points: Points, controls: Points, counts: NDArray[np.intp
 
 def chord_counts(controls: Points, tolerance: float, turn: float = math.inf) -> NDArray[np.intp]:
     """Chords for each cubic of an (n, 4, 2) array: Wang's bound, sqrt(6/8 max|second difference| / tolerance)."""
-    second = np.abs(controls[:, :-2] - 2 * controls[:, 1:-1] + controls[:, 2:])
     with np.errstate(over="ignore", invalid="ignore"):
+        second = np.abs(controls[:, :-2] - 2 * controls[:, 1:-1] + controls[:, 2:])
         bend = np.hypot(second[..., 0], second[..., 1]).max(axis=1)
         counts = np.ceil(np.sqrt(0.75 * bend / tolerance))
     if math.isfinite(turn):

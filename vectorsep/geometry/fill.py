@@ -9,6 +9,9 @@ import shapely
 from numpy.typing import NDArray
 from shapely import LineString, MultiPolygon, Polygon
 
+from shapely.errors import GEOSException as EngineFailure
+
+from vectorsep.geometry.boolean import union
 from vectorsep.geometry.curves import Points
 from vectorsep.geometry.region import EMPTY, polygons_only
 from vectorsep.model import Region
@@ -21,11 +24,11 @@ _SAMPLE = 600
 """Edges looked at to estimate the crossings."""
 
 
-class TooManyCrossings(ValueError):
-    """An outline crosses itself more than MAX_CROSSINGS times."""
+class Unfillable(ValueError):
+    """An outline that cannot be filled, such as one that crosses itself more than MAX_CROSSINGS times."""
 
 
-def filled_each(shapes: Sequence[Sequence[Points]], even_odd: Sequence[bool]) -> list[Region | TooManyCrossings]:
+def filled_each(shapes: Sequence[Sequence[Points]], even_odd: Sequence[bool]) -> list[Region | Unfillable]:
     """The regions of many shapes, each as `filled` gives it, or the error it raises."""
     plain = uncrossed(shapes, even_odd)
     return [
@@ -59,29 +62,31 @@ def _discs(rings: Sequence[Points]) -> NDArray[np.object_]:
     return np.asarray(shapely.polygons(lines))
 
 
-def _filled_or_error(shape: Sequence[Points], even_odd: bool) -> Region | TooManyCrossings:
+def _filled_or_error(shape: Sequence[Points], even_odd: bool) -> Region | Unfillable:
     try:
         return _crossing_rings([ring for ring in map(_closed, shape) if len(ring) >= 4], even_odd)
-    except TooManyCrossings as error:
+    except Unfillable as error:
         return error
+    except EngineFailure as error:
+        return Unfillable(f"the geometry engine gives up on it ({error})")
 
 
 def filled(outlines: Sequence[Points], *, even_odd: bool) -> Region:
     """The region that closed rings fill. Each ring is an (n, 2) array; its first point need not be repeated.
 
-    Rings that neither cross themselves nor each other keep their coordinates untouched. Raises TooManyCrossings.
+    Rings that neither cross themselves nor each other keep their coordinates untouched. Raises Unfillable.
     """
     [region] = filled_each([outlines], [even_odd])
-    if isinstance(region, TooManyCrossings):
+    if isinstance(region, Unfillable):
         raise region
     return region
 
 
 def simple_or_filled(rings: Sequence[Points]) -> list[Region]:
-    """The region of each ring on its own, by the non-zero rule. Raises TooManyCrossings."""
+    """The region of each ring on its own, by the non-zero rule. Raises Unfillable."""
     regions = []
     for region in filled_each([[ring] for ring in rings], [False] * len(rings)):
-        if isinstance(region, TooManyCrossings):
+        if isinstance(region, Unfillable):
             raise region
         regions.append(region)
     return regions
@@ -186,7 +191,10 @@ def _crossing_rings(rings: list[Points], even_odd: bool) -> Region:
         return EMPTY
     winding = _winding_numbers(shapely.get_coordinates(shapely.point_on_surface(faces)), starts, ends)
     shown = faces[winding % 2 == 1] if even_odd else faces[winding != 0]
-    return polygons_only(shapely.coverage_union_all(shown)) if len(shown) else EMPTY
+    try:
+        return polygons_only(shapely.coverage_union_all(shown)) if len(shown) else EMPTY
+    except EngineFailure:
+        return union(list(shown))
 
 
 def _guard_crossings(starts: Points, ends: Points) -> None:
@@ -200,7 +208,7 @@ def _guard_crossings(starts: Points, ends: Points) -> None:
     crossing = (side_a < 0) & (side_a.T < 0)
     estimate = crossing.sum() / 2 * (count / _SAMPLE) ** 2
     if estimate > MAX_CROSSINGS:
-        raise TooManyCrossings(f"crosses itself about {estimate:,.0f} times")
+        raise Unfillable(f"crosses itself about {estimate:,.0f} times")
 
 
 def _side(a: Points, b: Points, point: Points) -> Points:

@@ -27,6 +27,8 @@ from vectorsep.model import Region
 
 Cap: TypeAlias = Literal["butt", "round", "square"]
 Join: TypeAlias = Literal["miter", "miter-clip", "round", "bevel"]
+MAX_MITER = 1000.0
+"""Miters longer than this many widths, at angles below 0.1 degree, are bevelled whatever the limit says."""
 ROUNDING = 1e-9
 """Turns in radians that differ by less come from rounding."""
 
@@ -59,7 +61,7 @@ def largest_turn(pen: Pen, tolerance: float) -> float:
 def stroked(lines: Sequence[Trace], pen: Pen, tolerance: float) -> Region:
     """The region that the pen covers along flattened subpaths; arcs are within the tolerance.
 
-    Raises TooManyDashes for a dash pattern too fine to follow, TooManyCrossings for a line crossing itself too often.
+    Raises TooManyDashes for a dash pattern too fine to follow, Unfillable for a line crossing itself too often.
     """
     if not pen.width > 0:
         return EMPTY
@@ -78,8 +80,11 @@ def _covered(line: Trace, pen: Pen, tolerance: float) -> Region:
     opened = line.opened(2) if line.closed else line
     cap: Cap = "butt" if line.closed else pen.cap
     bends = _bends(opened, pen, tolerance)
-    rings = [_wedge(opened, bends, i, pen, tolerance) for i in (np.flatnonzero(~bends.roomy[1:-1]) + 1).tolist()]
-    rings += [_stretch(opened, first, last, pen, tolerance) for first, last in _stretches(bends)]
+    rings = _wedges(opened, bends, pen, tolerance)
+    stretches = np.array(_stretches(bends))
+    long = stretches[:, 1] > stretches[:, 0] + 1
+    rings += _bands(opened, bends, stretches[~long, 0], pen.width / 2)
+    rings += [_stretch(opened, bends, first, last, pen, tolerance) for first, last in stretches[long].tolist()]
     for end, way in ((0, -bends.leaving[0]), (-1, bends.arriving[-1])):
         side = pen.width / 2 * np.array([-way[1], way[0]])
         at, out = opened.points[end], _cap(opened.points[end], way, replace(pen, cap=cap), tolerance)
@@ -87,11 +92,34 @@ def _covered(line: Trace, pen: Pen, tolerance: float) -> Region:
     return union(simple_or_filled(rings))
 
 
-def _wedge(line: Trace, bends: _Bends, i: int, pen: Pen, tolerance: float) -> Points:
-    """The join of bend i, as a ring through the vertex."""
-    turn, at = float(bends.turns[i]), line.points[i]
-    sides = _bend(at, bends.arriving[i], bends.leaving[i], turn, True, pen, tolerance)
-    return np.concatenate([[at], sides[1 if turn > 0 else 0]])
+def _across(ways: Points, half: float) -> Points:
+    """From the line to its left side, for unit directions."""
+    return half * np.stack([-ways[:, 1], ways[:, 0]], axis=1)
+
+
+def _bands(line: Trace, bends: _Bends, chords: NDArray[np.intp], half: float) -> list[Points]:
+    """The rings around single chords, each through its end points."""
+    start, end = line.points[chords], line.points[chords + 1]
+    at_start, at_end = _across(bends.leaving[chords], half), _across(bends.arriving[chords + 1], half)
+    corners = [start, start + at_start, end + at_end, end, end - at_end, start - at_start]
+    return list(np.stack(corners, axis=1))
+
+
+def _wedges(line: Trace, bends: _Bends, pen: Pen, tolerance: float) -> list[Points]:
+    """The joins at all bends without room, as rings through the vertex; slight ones are triangles, made at once."""
+    half = pen.width / 2
+    crowded = ~bends.roomy & (np.arange(len(bends.turns)) % (len(bends.turns) - 1) > 0)
+    slight = crowded & ~line.corner & (np.abs(bends.turns) <= smooth_turn(half, tolerance))
+    side = np.where(bends.turns[slight] > 0, -1.0, 1.0)[:, None]
+    at = line.points[slight]
+    ends = [at + side * _across(ways[slight], half) for ways in (bends.arriving, bends.leaving)]
+    rings = list(np.stack([at, *ends], axis=1))
+    for i in np.flatnonzero(crowded & ~slight).tolist():
+        turn = float(bends.turns[i])
+        row = (line.points[i], bends.arriving[i], bends.leaving[i], turn, True)
+        sides = _bend(*row, _pen_at(line, i, pen), tolerance)
+        rings.append(np.concatenate([line.points[i : i + 1], sides[1 if turn > 0 else 0]]))
+    return rings
 
 
 def _stretches(bends: _Bends) -> list[tuple[int, int]]:
@@ -113,10 +141,10 @@ def _stretches(bends: _Bends) -> list[tuple[int, int]]:
     return [*stretches, (first, len(turns) - 1)]
 
 
-def _stretch(line: Trace, first: int, last: int, pen: Pen, tolerance: float) -> Points:
+def _stretch(line: Trace, bends: _Bends, first: int, last: int, pen: Pen, tolerance: float) -> Points:
     """The ring around part of a line, through its end points and without caps."""
     part = line.part(first, last)
-    left, right = _sides(part, _bends(part, pen, tolerance), pen, tolerance)
+    left, right = _sides(part, bends.part(first, last), pen, tolerance)
     return np.concatenate([part.points[:1], left, part.points[-1:], right[::-1]])
 
 
@@ -139,9 +167,7 @@ def _dot(point: Points, pen: Pen, tolerance: float) -> list[Points]:
     if pen.cap == "butt":
         return []
     if pen.cap == "round":
-        return [
-            np.concatenate([_arc(point, half, 0.0, math.pi, tolerance), _arc(point, half, math.pi, math.pi, tolerance)])
-        ]
+        return [_arc(point, half, 0.0, 2 * math.pi, tolerance)[:-1]]
     return [np.concatenate([_cap(point, east, pen, tolerance), _cap(point, -east, pen, tolerance)])]
 
 
@@ -170,6 +196,16 @@ class _Bends:
     sharp: NDArray[np.bool_]
     roomy: NDArray[np.bool_]
 
+    def part(self, first: int, last: int) -> _Bends:
+        """The bends of an open part of the line, whose ends do not turn."""
+        arriving, leaving, turns, sharp, roomy = (
+            column[first : last + 1].copy()
+            for column in (self.arriving, self.leaving, self.turns, self.sharp, self.roomy)
+        )
+        arriving[0], leaving[-1] = leaving[0], arriving[-1]
+        turns[[0, -1]], sharp[[0, -1]], roomy[[0, -1]] = 0.0, False, True
+        return _Bends(arriving, leaving, turns, sharp, roomy)
+
 
 def _bends(line: Trace, pen: Pen, tolerance: float) -> _Bends:
     arriving, leaving = directions(line)
@@ -179,7 +215,7 @@ def _bends(line: Trace, pen: Pen, tolerance: float) -> _Bends:
     half = pen.width / 2
     gentle = np.abs(turns) <= min(smooth_turn(half, tolerance) * (1 + ROUNDING), math.pi / 4)
     if pen.join in ("miter", "miter-clip"):
-        pointed = np.cos(turns / 2) * pen.miter_limit >= 1
+        pointed = np.cos(turns / 2) * min(pen.miter_limit, MAX_MITER) >= 1
     else:
         pointed = np.abs(turns) < ROUNDING
     roomy = half * np.abs(np.tan(turns / 2)) <= np.minimum(np.roll(lengths, 1), lengths) / 2
@@ -192,8 +228,7 @@ def _bends(line: Trace, pen: Pen, tolerance: float) -> _Bends:
 def _sides(line: Trace, bends: _Bends, pen: Pen, tolerance: float) -> tuple[Points, Points]:
     """The left and the right side, both along the line. Gentle bends take one point a side, all computed at once."""
     half, before = pen.width / 2, bends.arriving
-    across = half * np.stack([-before[:, 1], before[:, 0]], axis=1)
-    shift = across - half * np.tan(bends.turns / 2)[:, None] * before
+    shift = _across(before, half) - half * np.tan(bends.turns / 2)[:, None] * before
     left, right = line.points + shift, line.points - shift
     lefts, rights = [], []
     done = 0
@@ -201,11 +236,16 @@ def _sides(line: Trace, bends: _Bends, pen: Pen, tolerance: float) -> tuple[Poin
         lefts.append(left[done:i])
         rights.append(right[done:i])
         row = (line.points[i], before[i], bends.leaving[i], float(bends.turns[i]), bool(bends.roomy[i]))
-        here = _bend(*row, pen, tolerance)
+        here = _bend(*row, _pen_at(line, i, pen), tolerance)
         lefts.append(here[0])
         rights.append(here[1])
         done = i + 1
     return np.concatenate([*lefts, left[done:]]), np.concatenate([*rights, right[done:]])
+
+
+def _pen_at(line: Trace, i: int, pen: Pen) -> Pen:
+    """The pen for a bend: inside a curve there are no joins, the pen just turns."""
+    return pen if line.corner[i] else replace(pen, join="round")
 
 
 def _bend(  # noqa: PLR0913, PLR0917 - one row of the arrays above
@@ -233,10 +273,10 @@ def _join(  # noqa: PLR0913, PLR0917 - as above
         return _arc(at, half, math.atan2(first[1], first[0]), turn, tolerance)[1:-1]
     half_turn = abs(turn) / 2
     ratio = 1 / max(math.cos(half_turn), 1e-300)
-    if pen.join in ("miter", "miter-clip") and ratio <= pen.miter_limit:
+    if pen.join in ("miter", "miter-clip") and ratio <= min(pen.miter_limit, MAX_MITER):
         return (at + first + half * math.tan(half_turn) * before)[None]
     if pen.join == "miter-clip":
-        reach = _clipped_reach(half, half_turn, pen.miter_limit)
+        reach = _clipped_reach(half, half_turn, min(pen.miter_limit, MAX_MITER))
         side = -1.0 if turn > 0 else 1.0
         second = side * half * np.array([-after[1], after[0]])
         return np.stack([at + first + reach * before, at + second - reach * after])
