@@ -34,9 +34,7 @@ def painted_svg(artwork: Artwork, width_px: int = WIDTH_PX, height_px: int | Non
 
 def _path(area: shapely.Geometry) -> str:
     rings = shapely.get_rings(shapely.get_parts(area))
-    return "".join(
-        "M" + "L".join(f"{x:.5f},{y:.5f}" for x, y in shapely.get_coordinates(ring)) + "Z" for ring in rings
-    )
+    return "".join("M" + "L".join(f"{x:.5f},{y:.5f}" for x, y in shapely.get_coordinates(ring)) + "Z" for ring in rings)
 
 
 def rendered(svg: str, width_px: int = WIDTH_PX, **options: object) -> np.ndarray:

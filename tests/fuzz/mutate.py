@@ -26,10 +26,13 @@ SECONDS = 5
 NUMBER = re.compile(rb"[-+]?\d*\.?\d+(?:[eE][-+]?\d+)?")
 TAG = re.compile(rb"<[a-zA-Z][^<>]*/?>")
 ATTRIBUTE = re.compile(rb"""\s[\w:-]+\s*=\s*"[^"]*\"""")
-ODD_NUMBERS = b"0 -0 1 -1 0.5 1e-9 1e9 -1e9 1e30 1e300 1e400 nan inf 99999999999 1e-320 .5.5 1. - 1e 0x1 100% 3em 2mm".split()
+ODD_NUMBERS = (
+    b"0 -0 1 -1 0.5 1e-9 1e9 -1e9 1e30 1e300 1e400 nan inf 99999999999 1e-320 .5.5 1. - 1e 0x1 100% 3em 2mm"
+).split()
 ODD_WORDS = (
-    b"none inherit initial auto currentColor context-fill url(#a) url(#missing) url() evenodd #12 rgb(1,2) red !important "
-    b"non-scaling-stroke fill-box objectBoundingBox userSpaceOnUse auto-start-reverse hidden visible scale(0) matrix(1) z"
+    b"none inherit initial auto currentColor context-fill url(#a) url(#missing) url() evenodd #12 rgb(1,2) red "
+    b"!important non-scaling-stroke fill-box objectBoundingBox userSpaceOnUse auto-start-reverse hidden visible "
+    b"scale(0) matrix(1) z"
 ).split()
 
 

@@ -54,7 +54,7 @@ def rect_outline(x: float, y: float, width: float, height: float, rx: float, ry:
     knots, handles = _quarter_arcs(starts, ends, rx, ry)
     per_corner = len(knots) // 4
     corners = [np.concatenate([starts[i : i + 1], knots[i * per_corner : (i + 1) * per_corner]]) for i in range(4)]
-    steps = np.array([MOVE] + ([LINE] + _arc_steps(per_corner)) * 4, dtype=np.uint8)
+    steps = np.array([MOVE] + ([LINE, *_arc_steps(per_corner)]) * 4, dtype=np.uint8)
     first = np.array([[x + rx, y]])
     return Outline(
         np.concatenate([first, *corners]),

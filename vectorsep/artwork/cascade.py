@@ -9,6 +9,7 @@ from typing import Any, TypeAlias
 
 import cssselect2
 import tinycss2
+import tinycss2.ast
 
 from vectorsep.artwork.document import Element, local_name
 from vectorsep.artwork.properties import ATTRIBUTE_HOSTS, CSS_ONLY, PROPERTIES, SHORTHANDS
@@ -49,7 +50,7 @@ class Cascade:
         for name, value in element.attrib.items():
             if name in PROPERTIES and name not in CSS_ONLY and tag in ATTRIBUTE_HOSTS.get(str(name), (tag,)):
                 ranked.append(((False, 0, (0, 0, 0), -1), name, str(value)))
-        ranked += self.matched.get(element, ())  # type: ignore[arg-type]
+        ranked += self.matched.get(element, ())
         style = element.get("style")
         if style and not _is_too_deep(style):
             ranked += _ranked(_declarations(style), 1, (0, 0, 0), 0)
@@ -113,7 +114,7 @@ def _rules(nodes: Iterable[Any], element: Element, faults: list[StyleFault]) -> 
             faults.append(StyleFault(element, f"the style sheet cannot be read: {node.message}"))
 
 
-def _at_rule(node: Any, element: Element, faults: list[StyleFault]) -> Iterator[_Rule]:
+def _at_rule(node: tinycss2.ast.AtRule, element: Element, faults: list[StyleFault]) -> Iterator[_Rule]:
     name = node.lower_at_keyword
     if name == "media" and node.content is not None:
         if _media_holds(tinycss2.serialize(node.prelude)):
@@ -130,7 +131,7 @@ def _media_holds(query: str) -> bool:
     return any(" ".join(part.lower().split()) in _MEDIA for part in query.split(","))
 
 
-def _declarations(source: Any) -> Iterator[tuple[str, str, bool]]:
+def _declarations(source: str | list[tinycss2.ast.Node]) -> Iterator[tuple[str, str, bool]]:
     """Name, value and importance of every declaration of a known property, shorthands expanded."""
     for node in tinycss2.parse_declaration_list(source, skip_comments=True, skip_whitespace=True):
         if node.type != "declaration":

@@ -17,7 +17,8 @@ class Context:
     """The parent's style, the map from user units to the page, the frame of lengths, the clips in force.
 
     `chain` holds the references being followed, to find circles; `context_fill` and `context_stroke` are the paints
-    of the shape or use that brought the element in, or why they are no colours. While `measuring`, shapes are wanted for their bounds alone.
+    of the shape or use that brought the element in, or why they are no colours. While `measuring`, shapes are
+    wanted for their bounds alone.
     """
 
     style: Style

@@ -71,7 +71,7 @@ def _parsed(text: bytes) -> Element:
     """Parse with the parser's own limits on, except for plain text without entities, where one path may be long."""
     plain = b"<!DOCTYPE" not in text and b"<svg" in text and not _PLAIN_ENCODING.search(text[:200])
     parser = etree.XMLParser(
-        resolve_entities="internal",
+        resolve_entities="internal",  # type: ignore[arg-type] # newer than the stubs
         no_network=True,
         load_dtd=False,
         dtd_validation=False,
@@ -134,7 +134,8 @@ def children(element: Element) -> Iterator[tuple[str, Element]]:
 def place_of(element: Element) -> Place:
     """Where the element stands in the file."""
     tag = element.tag if isinstance(element.tag, str) else "?"
-    return Place(tag.rpartition("}")[2], element.get("id"), element.sourceline)
+    line = element.sourceline
+    return Place(tag.rpartition("}")[2], element.get("id"), line if isinstance(line, int) else None)
 
 
 def href_of(element: Element) -> str | None:

@@ -33,8 +33,33 @@ ACTIVE_ELEMENTS: dict[str, str] = {
 }
 """Elements that change the drawing over time, refused wherever they stand."""
 UNPAINTED_ELEMENTS = frozenset(
-    "clipPath cursor defs desc filter font font-face glyph hkern linearGradient marker mask meshgradient metadata "
-    "missing-glyph pattern radialGradient stop style symbol title view vkern color-profile hatch".split()
+    {
+        "clipPath",
+        "cursor",
+        "defs",
+        "desc",
+        "filter",
+        "font",
+        "font-face",
+        "glyph",
+        "hkern",
+        "linearGradient",
+        "marker",
+        "mask",
+        "meshgradient",
+        "metadata",
+        "missing-glyph",
+        "pattern",
+        "radialGradient",
+        "stop",
+        "style",
+        "symbol",
+        "title",
+        "view",
+        "vkern",
+        "color-profile",
+        "hatch",
+    }
 )
 """Elements that paint nothing by themselves."""
 

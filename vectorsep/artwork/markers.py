@@ -18,7 +18,7 @@ from vectorsep.artwork.style import Style, computed
 from vectorsep.artwork.transforms import TransformError, parse_angle
 from vectorsep.artwork.viewport import Box, Fit, fitting, parse_fit, parse_view_box
 from vectorsep.geometry.affine import IDENTITY, Affine
-from vectorsep.geometry.curves import MOVE, PIECE, Outline, Points
+from vectorsep.geometry.curves import PIECE, Outline, Points
 
 if TYPE_CHECKING:
     from vectorsep.artwork.walk import Walk

@@ -1,4 +1,4 @@
-"""Paints: what `fill` and `stroke` say, as a solid colour, nothing, or a reason to refuse (SVG 2, 13.2; CSS Color 4)."""
+"""Paints: what `fill` and `stroke` say, as a colour or a reference (SVG 2, 13.2; CSS Color 4)."""
 
 from __future__ import annotations
 

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Mapping
+from collections.abc import Callable, Mapping
 from dataclasses import dataclass, replace
 
 from vectorsep.artwork.lengths import NORMAL_LINE_HEIGHT, Frame, parse_length, parse_number, parse_share
@@ -12,9 +12,7 @@ _FONT_SIZES = {
     "xx-small": 9.6, "x-small": 12.0, "small": 14.2, "medium": 16.0, "large": 19.2, "x-large": 24.0, "xx-large": 32.0,
 }  # fmt: skip
 """Absolute size keywords at a 16 px medium (CSS Fonts 4, 2.5: ratios 3/5, 3/4, 8/9, 1, 6/5, 3/2, 2)."""
-_SHARES = ("opacity", "fill-opacity", "stroke-opacity", "stop-opacity")
 _FONT_RELATIVE = ("em", "ex", "ch", "ic", "cap", "lh", "rem", "rex", "rlh")
-_LENGTHS = ("stroke-width", "stroke-dashoffset")
 
 
 @dataclass(frozen=True, slots=True)
@@ -74,34 +72,64 @@ def _resolved(name: str, text: str, parent: Style, frame: Frame) -> str | None:
         return parent[name]
     if word in ("initial", "unset", "revert"):
         return PROPERTIES[name]
-    if name == "color" and word == "currentcolor":
-        return parent["color"]
     if name in KEYWORDS:
         return word if word in KEYWORDS[name] else None
-    if name in _SHARES:
-        return text if parse_share(text) is not None else None
-    if name == "font-size":
-        return f"{frame.font_size!r}px"
-    if name in _LENGTHS:
-        length = parse_length(text, frame, "diagonal")
-        if length is None or (name == "stroke-width" and length < 0):
-            return None
-        return f"{length!r}px" if word.endswith(_FONT_RELATIVE) else text
-    if name == "stroke-dasharray" and word.rstrip().endswith(_FONT_RELATIVE):
-        return _fixed_dashes(text, frame)
-    if name == "stroke-miterlimit":
-        limit = parse_number(text)
-        return text if limit is not None and limit >= 1 else None
-    return text
+    special = _SPECIAL.get(name)
+    return text if special is None else special(text, parent, frame)
 
 
-def _fixed_dashes(text: str, frame: Frame) -> str:
+def _own_colour(text: str, parent: Style, _: Frame) -> str | None:
+    return parent["color"] if text.lower() == "currentcolor" else text
+
+
+def _share(text: str, _: Style, __: Frame) -> str | None:
+    return text if parse_share(text) is not None else None
+
+
+def _absolute_font_size(_: str, __: Style, frame: Frame) -> str | None:
+    return f"{frame.font_size!r}px"
+
+
+def _fixed_length(text: str, _: Style, frame: Frame) -> str | None:
+    """A length that is inherited as computed, so that lengths in font units are made absolute."""
+    length = parse_length(text, frame, "diagonal")
+    if length is None:
+        return None
+    return f"{length!r}px" if text.lower().endswith(_FONT_RELATIVE) else text
+
+
+def _fixed_width(text: str, parent: Style, frame: Frame) -> str | None:
+    length = parse_length(text, frame, "diagonal")
+    return None if length is None or length < 0 else _fixed_length(text, parent, frame)
+
+
+def _miter_limit(text: str, _: Style, __: Frame) -> str | None:
+    limit = parse_number(text)
+    return text if limit is not None and limit >= 1 else None
+
+
+def _fixed_dashes(text: str, _: Style, frame: Frame) -> str | None:
     """A dash list with its font-relative lengths made absolute, since it is inherited as computed."""
     fixed = []
     for word in text.replace(",", " ").split():
         length = parse_length(word, frame, "diagonal")
         fixed.append(f"{length!r}px" if length is not None and word.lower().endswith(_FONT_RELATIVE) else word)
     return " ".join(fixed)
+
+
+_SPECIAL: dict[str, Callable[[str, Style, Frame], str | None]] = {
+    "color": _own_colour,
+    "fill-opacity": _share,
+    "font-size": _absolute_font_size,
+    "opacity": _share,
+    "stop-opacity": _share,
+    "stroke-dasharray": _fixed_dashes,
+    "stroke-dashoffset": _fixed_length,
+    "stroke-miterlimit": _miter_limit,
+    "stroke-opacity": _share,
+    "stroke-width": _fixed_width,
+}
+"""How the values of some properties are judged and computed; None where the value counts as not declared."""
 
 
 def _with_fonts(declared: Mapping[str, str], parent: Style, frame: Frame) -> Frame:

@@ -77,15 +77,9 @@ def _cut(line: Trace, along: Points, start: float, end: float) -> Trace:
 
 def _joined(last: Trace, first: Trace) -> Trace:
     """One dash of the two that meet at the start of a closed subpath."""
-    pairs = [
-        (one[:-1], other)
-        for one, other in (
-            (last.points, first.points),
-            (last.corner, first.corner),
-            (last.arriving, first.arriving),
-            (last.leaving, first.leaving),
-        )
-    ]
-    points, corner, arriving, leaving = (np.concatenate(pair) for pair in pairs)
+    points = np.concatenate([last.points[:-1], first.points])
+    corner = np.concatenate([last.corner[:-1], first.corner])
+    arriving = np.concatenate([last.arriving[:-1], first.arriving])
+    leaving = np.concatenate([last.leaving[:-1], first.leaving])
     arriving[len(last.points) - 1] = last.arriving[-1]
     return Trace(points, corner, arriving, leaving, closed=False)

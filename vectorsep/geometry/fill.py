@@ -9,13 +9,13 @@ import shapely
 from numpy.typing import NDArray
 from shapely import LineString, MultiPolygon, Polygon
 
-from shapely.errors import GEOSException as EngineFailure
-
 from vectorsep.geometry.boolean import union
 from vectorsep.geometry.curves import Points
 from vectorsep.geometry.region import EMPTY, polygons_only
 from vectorsep.model import Region
 
+EngineFailure = shapely.GEOSException
+"""What the geometry engine raises where floating arithmetic defeats it."""
 MAX_CROSSINGS = 100_000
 """Outlines estimated to cross themselves more often than this are refused: no drawing does, and memory is finite."""
 _FEW = 600

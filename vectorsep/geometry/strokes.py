@@ -198,10 +198,9 @@ class _Bends:
 
     def part(self, first: int, last: int) -> _Bends:
         """The bends of an open part of the line, whose ends do not turn."""
-        arriving, leaving, turns, sharp, roomy = (
-            column[first : last + 1].copy()
-            for column in (self.arriving, self.leaving, self.turns, self.sharp, self.roomy)
-        )
+        rows = slice(first, last + 1)
+        arriving, leaving, turns = self.arriving[rows].copy(), self.leaving[rows].copy(), self.turns[rows].copy()
+        sharp, roomy = self.sharp[rows].copy(), self.roomy[rows].copy()
         arriving[0], leaving[-1] = leaving[0], arriving[-1]
         turns[[0, -1]], sharp[[0, -1]], roomy[[0, -1]] = 0.0, False, True
         return _Bends(arriving, leaving, turns, sharp, roomy)

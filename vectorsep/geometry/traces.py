@@ -96,8 +96,8 @@ def directions(line: Trace) -> tuple[Points, Points]:
     before = np.roll(steps, 1, axis=0)
     if not line.closed:
         before[0] = steps[0]
-    arriving = np.where(line.arriving.any(axis=1)[:, None], line.arriving, before)
-    leaving = np.where(line.leaving.any(axis=1)[:, None], line.leaving, steps)
+    arriving = np.where((line.arriving != 0).any(axis=1, keepdims=True), line.arriving, before)
+    leaving = np.where((line.leaving != 0).any(axis=1, keepdims=True), line.leaving, steps)
     if not line.closed:
         arriving[0], leaving[-1] = leaving[0], arriving[-1]
     return _unit(arriving), _unit(leaving)
