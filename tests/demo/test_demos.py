@@ -8,11 +8,14 @@ import pyclipr
 import pytest
 import resvg_py
 import shapely
+import svgelements
 from PIL import Image
 from shapely import Polygon
 
 from vectorsep.files import read_job_file
+from vectorsep.geometry.curves import FLATNESS_MM
 from vectorsep.geometry.offset import CHORD_TOLERANCE_MM, grow, inset
+from vectorsep.geometry.refit import REFIT_TOLERANCE_MM
 from vectorsep.pipeline import separate
 from vectorsep.settings import Settings
 
@@ -103,3 +106,18 @@ def _clipper_offset(region, delta):
     outers = [ring for ring in outcome if ring.exterior.is_ccw]
     holes = [ring for ring in outcome if not ring.exterior.is_ccw]
     return shapely.difference(shapely.union_all(outers), shapely.union_all(holes))
+
+
+def test_films_hold_a_quarter_of_the_polygons_vertices_within_five_micrometres(demo):
+    """Counted by svgelements; distances both ways between the films as read back and the plates as made."""
+    _, job, _ = demo
+    for film, clearance in zip(job.films, job.check.clearances, strict=True):
+        steps = [
+            step for path in film.paths for step in svgelements.Path(path) if not isinstance(step, svgelements.Close)
+        ]
+        assert len(steps) <= shapely.get_num_coordinates(film.plate.area) / 4, film.file
+        edges = [area.boundary for area in (film.plate.area, clearance.plate.area)]
+        for one, other in (edges, edges[::-1]):
+            shapely.prepare(other)
+            off_mm = shapely.distance(shapely.points(shapely.get_coordinates(one)), other).max()
+            assert off_mm <= REFIT_TOLERANCE_MM + FLATNESS_MM, film.file
