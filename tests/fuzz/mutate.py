@@ -22,7 +22,7 @@ from vectorsep.settings import ReadOptions
 
 SEEDS = Path(__file__).parents[2] / "seeds"
 SECONDS = 5
-"""A hostile file must be told off within this time."""
+"""A hostile file must be told off within this time of the processor."""
 NUMBER = re.compile(rb"[-+]?\d*\.?\d+(?:[eE][-+]?\d+)?")
 TAG = re.compile(rb"<[a-zA-Z][^<>]*/?>")
 ATTRIBUTE = re.compile(rb"""\s[\w:-]+\s*=\s*"[^"]*\"""")
@@ -119,7 +119,7 @@ CHANGES = (
 
 def outcome(data: bytes, options: ReadOptions) -> str:
     """`drawn`, `refused`, or the name of what went wrong."""
-    signal.setitimer(signal.ITIMER_REAL, SECONDS)
+    signal.setitimer(signal.ITIMER_PROF, SECONDS)
     try:
         artwork = read_artwork(data, options)
         sound = all(shape.area.is_valid and not shape.area.is_empty for shape in artwork.shapes)
@@ -131,7 +131,7 @@ def outcome(data: bytes, options: ReadOptions) -> str:
         frame = traceback.extract_tb(error.__traceback__)[-1]
         return f"{type(error).__name__}-{Path(frame.filename).stem}-{frame.lineno}"
     finally:
-        signal.setitimer(signal.ITIMER_REAL, 0)
+        signal.setitimer(signal.ITIMER_PROF, 0)
     return "drawn" if sound else "invalid-region"
 
 
@@ -143,7 +143,7 @@ def main() -> None:
     parser.add_argument("--seed", type=int, default=1)
     arguments = parser.parse_args()
     arguments.out.mkdir(parents=True, exist_ok=True)
-    signal.signal(signal.SIGALRM, _alarm)
+    signal.signal(signal.SIGPROF, _alarm)
     warnings.simplefilter("error")
     corpus = [path.read_bytes() for path in sorted(SEEDS.glob("*.svg"))]
     rng, counts = random.Random(arguments.seed), Counter()

@@ -29,7 +29,7 @@ def read_artwork(data: bytes, options: ReadOptions = ReadOptions()) -> Artwork: 
     notices = report.close(skip=options.skip_unprintable)
     with np.errstate(all="ignore"):  # the geometry engine leaves floating-point flags behind that mean nothing
         shapes = tuple(RegionMaker(page.width_mm, page.height_mm).painted(nodes))
-    if options.flatten_opacity:
-        flattened = flatten_opacity(shapes, skip=options.skip_unprintable)
-        shapes, notices = flattened.shapes, notices + flattened.notices
+        if options.flatten_opacity:
+            flattened = flatten_opacity(shapes, skip=options.skip_unprintable)
+            shapes, notices = flattened.shapes, notices + flattened.notices
     return Artwork(page.width_mm, page.height_mm, shapes, page.notices + notices)

@@ -55,8 +55,11 @@ def parse_angle(text: str) -> float:
     """An angle in degrees, which is also the unit of a bare number. Raises TransformError."""
     match = _ANGLE.fullmatch(text)
     if match is None:
-        raise TransformError(f"{text!r} is no angle")
-    return float(match[1]) * _DEGREES[(match[2] or "").lower()]
+        raise TransformError(f"{text[:40]!r} is no angle")
+    degrees = float(match[1]) * _DEGREES[(match[2] or "").lower()]
+    if not math.isfinite(degrees):
+        raise TransformError(f"{text[:40]!r} is not finite")
+    return degrees
 
 
 def _x(text: str, frame: Frame) -> float:
