@@ -1,4 +1,4 @@
-"""The shape of the code, held by tests: imports go down only, one package does geometry, names are public on purpose."""
+"""The shape of the code, held by tests: imports go down only, one package does geometry, names are on purpose."""
 
 import ast
 from pathlib import Path

@@ -120,7 +120,7 @@ class Stack:
     """The plates in print order, what was done on the way, and what the blocker shows beside the art."""
 
     plates: tuple[Plate, ...]
-    rim: Region
+    rim_mm2: float
     """Blocker past the art: it shows in the blocker's colour around the print."""
     exposed_black: Region
     """The design's black, where the blocker itself prints it. Empty without the merge."""

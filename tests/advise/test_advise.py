@@ -56,7 +56,7 @@ def test_a_pair_costs_what_the_plates_made_with_it_show():
     stack = make_stack(
         LINES, dataclasses.replace(settings, spread_mm=pair.spread_mm, choke_mm=pair.choke_mm, min_choke_mm=0.2)
     )
-    assert pair.rim_mm2 == pytest.approx(stack.rim.area, abs=0.1)
+    assert pair.rim_mm2 == pytest.approx(stack.rim_mm2, abs=0.1)
     blocker, white, red = (plate.area for plate in stack.plates)
     assert pair.no_white_mm2 == pytest.approx(shapely.difference(red, white).area, abs=0.2)
     check = measure_stack(stack.plates, settings)

@@ -73,7 +73,7 @@ def test_an_outline_printed_by_the_blocker_keeps_its_drawn_edge():
     assert differ(stack.plates[0].area, box(50, 50, 90, 90)) < AREA_TOLERANCE
     assert [plate.role for plate in stack.plates] == ["blocker", "white", "colour"]
     assert differ(stack.exposed_black, outline) < AREA_TOLERANCE
-    assert stack.rim.area < AREA_TOLERANCE
+    assert stack.rim_mm2 < AREA_TOLERANCE
 
 
 def test_white_and_colour_leave_the_exposed_black_bare_but_for_the_trap():

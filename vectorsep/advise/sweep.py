@@ -105,7 +105,7 @@ def _blockers(design: Design, settings: Settings) -> Iterator[_Blocked]:
             tried,
             shape.area,
             keep_in,
-            rim_mm2=shape.rim.area,
+            rim_mm2=shape.rim_mm2,
             receding_mm2=difference(upper, keep_in).area,
             closed_gaps_mm=sum(gap.length_mm for gap in shape.closed_gaps),
             colours=intersection(upper, keep_in),

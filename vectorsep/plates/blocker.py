@@ -22,7 +22,7 @@ class BlockerShape:
     because its mesh cannot hold them."""
 
     area: Region
-    rim: Region
+    rim_mm2: float
     closed_gaps: tuple[Strip, ...]
 
 
@@ -33,9 +33,9 @@ def shape_blocker(silhouette: Region, exposed_black: Region, settings: Settings)
     edge, and only the other inks are spread beneath. Both areas are in mm; the result covers the silhouette.
     """
     carried = difference(silhouette, exposed_black)
-    spread = union([silhouette, grow(carried, settings.spread_mm)])
+    spread = union([exposed_black, grow(carried, settings.spread_mm)])
     cloth = difference(frame_around(spread, FRAME_REACHES * (settings.spread_mm + settings.min_gap_mm)), silhouette)
     opened = graded_inset(cloth, settings.spread_mm, settings.min_gap_mm, 0.0)
     closed = strips(intersection(opened.lost, spread), CHORD_TOLERANCE_MM)
-    area = union([silhouette, difference(spread, opened.area)])
-    return BlockerShape(area, difference(area, silhouette), closed)
+    area = difference(spread, opened.area)
+    return BlockerShape(area, area.area - silhouette.area, closed)

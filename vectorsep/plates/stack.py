@@ -44,7 +44,7 @@ def make_stack(design: Design, settings: Settings) -> Stack:
     ]
     return Stack(
         plates=tuple(plate for plate in plates if not plate.area.is_empty),
-        rim=blocker.rim,
+        rim_mm2=blocker.rim_mm2,
         exposed_black=exposed_black,
         savings=possible_savings(design, roles, settings),
         notices=stack_notices(roles, blocker, white, keep_in, blocker_hex, settings),

@@ -52,13 +52,13 @@ def _merged_black(roles: Roles, plate: str, settings: Settings) -> Iterator[Noti
 
 
 def _rim(blocker: BlockerShape, plate: str, blocker_hex: str, settings: Settings) -> Iterator[Notice]:
-    if blocker.rim.area < WORTH_TELLING_MM2:
+    if blocker.rim_mm2 < WORTH_TELLING_MM2:
         return
     apart = difference_of(blocker_hex, settings.garment_hex)
     seen = "hardly shows on" if apart < HARDLY_VISIBLE else "shows on"
     yield Notice(
         "rim",
-        f"the blocker stands out up to {format_mm(settings.spread_mm)} past the colours, {blocker.rim.area:.0f} mm² in "
+        f"the blocker stands out up to {format_mm(settings.spread_mm)} past the colours, {blocker.rim_mm2:.0f} mm² in "
         f"all; its {blocker_hex} {seen} the garment's {settings.garment_hex} (CIEDE2000 difference {apart:.1f})",
         plate=plate,
     )
