@@ -100,7 +100,7 @@ def _clipper_offset_area(region, delta):
     """Holes come clockwise, islands in them counter-clockwise again: signed areas add up."""
     engine = pyclipr.ClipperOffset()
     engine.scaleFactor = 1_000_000
-    engine.arcTolerance = 0.0005
+    engine.arcTolerance = 0.0005 * engine.scaleFactor  # in the engine's own whole units
     rings = shapely.get_rings(shapely.get_parts(shapely.orient_polygons(region)))
     paths = [shapely.get_coordinates(ring)[:-1] for ring in rings]
     engine.addPaths(paths, pyclipr.JoinType.Round, pyclipr.EndType.Polygon)

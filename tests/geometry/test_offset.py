@@ -72,7 +72,7 @@ def _clipper_offset(region, delta):
     scale = 1e6
     engine = pyclipr.ClipperOffset()
     engine.scaleFactor = int(scale)
-    engine.arcTolerance = 0.0005
+    engine.arcTolerance = 0.0005 * engine.scaleFactor  # in the engine's own whole units
     paths = [np.asarray(ring)[:-1] for ring in rings(shapely.orient_polygons(region))]
     engine.addPaths(paths, pyclipr.JoinType.Round, pyclipr.EndType.Polygon)
     outcome = [Polygon(path) for path in engine.execute(delta) if len(path) > 2]
