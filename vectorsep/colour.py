@@ -1,7 +1,7 @@
 """Colour arithmetic: sRGB to CIELAB, the CIEDE2000 difference, and the nearest CSS keyword.
 
-Sources: IEC 61966-2-1 (sRGB; matrix as in CSS Color 4), CIE 15 (CIELAB, white D65: x 0.3127, y 0.3290), Sharma, Wu and Dalal,
-"The CIEDE2000 color-difference formula", Color Research and Application 30 (2005) 21-30.
+Sources: IEC 61966-2-1 (sRGB; matrix as in CSS Color 4), CIE 15 (CIELAB, white D65: x 0.3127, y 0.3290), and
+Sharma, Wu, Dalal, "The CIEDE2000 color-difference formula", Color Research and Application 30 (2005) 21-30.
 """
 
 from __future__ import annotations
