@@ -94,6 +94,17 @@ def test_white_art_prints_with_the_white_at_full_size():
     assert WHITE not in made
 
 
+def test_white_runs_on_beneath_a_colour_behind_a_thin_line_of_white_art():
+    red, line, black = box(50, 50, 70, 70), box(70, 50, 70.1, 70), box(70.1, 50, 80, 70)
+    made = plates((red, RED), (line, WHITE), (black, BLACK), merge_black=True, choke_mm=0.3)
+    across = shapely.LineString([(60, 60), (75, 60)])
+    # Unbroken from the middle of the red to the white line's own edge; the red's other edges keep their choke.
+    assert shapely.intersection(across, made["white"]).length == pytest.approx(10.1, abs=1e-3)
+    assert made["white"].bounds[1] == pytest.approx(50.0, abs=0.02)
+    red_only = shapely.difference(made["white"], shapely.buffer(line, 0.35))
+    assert red_only.bounds[:2] == pytest.approx((50.3, 50.3), abs=1e-3)
+
+
 def test_highlight_white_gets_a_last_screen():
     shapes = ((box(50, 50, 60, 60), RED), (box(80, 50, 90, 60), WHITE))
     made = make_plates(design(*shapes), Settings(highlight_white=True))

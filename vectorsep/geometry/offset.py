@@ -68,8 +68,9 @@ def opened(area: Region, width_mm: float) -> Region:
 
 
 def grow_line(line: BaseGeometry, distance_mm: float) -> Region:
-    """All within the distance of a line, ends round."""
-    return polygons_only(shapely.buffer(line, distance_mm, quad_segs=quarter_segments(distance_mm)))
+    """All within the distance of a line, bends round, ends cut square so that nothing reaches past them."""
+    quad_segs = quarter_segments(distance_mm)
+    return polygons_only(shapely.buffer(line, distance_mm, quad_segs=quad_segs, cap_style="flat"))
 
 
 def thinned(area: Region, tolerance_mm: float) -> Region:

@@ -6,8 +6,9 @@ from dataclasses import dataclass
 
 from vectorsep.geometry.boolean import difference, intersection, union
 from vectorsep.geometry.graded import graded_inset
-from vectorsep.geometry.measure import Strip, strips
-from vectorsep.geometry.offset import CHORD_TOLERANCE_MM
+from vectorsep.geometry.measure import Strip, border, strips
+from vectorsep.geometry.offset import CHORD_TOLERANCE_MM, grow, grow_line
+from vectorsep.geometry.region import EMPTY
 from vectorsep.model import Region
 from vectorsep.settings import Settings
 
@@ -28,6 +29,20 @@ def shape_white(carried: Region, white_art: Region, keep_in: Region, settings: S
     is what shows.
     """
     choked = graded_inset(carried, settings.choke_mm, settings.min_line_mm, settings.min_choke_mm)
-    white = intersection(union([choked.area, white_art]), keep_in)
+    beside = _beside_white_art(carried, white_art, settings.choke_mm)
+    white = intersection(union([choked.area, white_art, beside]), keep_in)
     bare = strips(difference(choked.lost, white_art), CHORD_TOLERANCE_MM)
     return WhiteShape(white, bare)
+
+
+def _beside_white_art(carried: Region, white_art: Region, choke_mm: float) -> Region:
+    """Colour next to white art, as far as the choke took its white for an edge that is the white art's own.
+
+    Where thin white art lies between a colour and the outside, the plain inset would leave a slit without white
+    between the two; only the colour's own edges to the outside need the choke.
+    """
+    if white_art.is_empty or choke_mm == 0:
+        return EMPTY
+    colours = difference(carried, white_art)
+    near_edge = grow_line(border(colours, carried), choke_mm)
+    return difference(intersection(grow(white_art, choke_mm), colours), near_edge)
