@@ -18,6 +18,8 @@ from vectorsep.model import Region
 
 CHORD_TOLERANCE_MM = 0.001
 """How far the chords of a grown corner may lie inside the true arc: a fifth of a dot at 5,080 dpi."""
+NO_DISTANCE_MM = 1e-6
+"""Offsets smaller than a hundredth of the plate grid change nothing, and the engine loses areas over them."""
 ENGINE_SMOOTHING = 0.01
 """GEOS simplifies the input of a buffer by up to this share of the distance (its BufferParameters' default)."""
 
@@ -31,14 +33,14 @@ def quarter_segments(radius_mm: float, tolerance_mm: float = CHORD_TOLERANCE_MM)
 
 def grow(area: Region, distance_mm: float) -> Region:
     """All within the distance of the area, corners round."""
-    if distance_mm == 0:
+    if distance_mm < NO_DISTANCE_MM:
         return area
     return polygons_only(shapely.buffer(area, distance_mm, quad_segs=quarter_segments(distance_mm)))
 
 
 def inset(area: Region, distance_mm: float) -> Region:
     """What lies deeper inside the area than the distance; convex corners stay sharp."""
-    if distance_mm == 0:
+    if distance_mm < NO_DISTANCE_MM:
         return area
     return polygons_only(shapely.buffer(area, -distance_mm, quad_segs=quarter_segments(distance_mm)))
 
@@ -67,10 +69,10 @@ def opened(area: Region, width_mm: float) -> Region:
     return intersection(area, grow(core, 2 * half))
 
 
-def grow_line(line: BaseGeometry, distance_mm: float) -> Region:
-    """All within the distance of a line, bends round, ends cut square so that nothing reaches past them."""
-    quad_segs = quarter_segments(distance_mm)
-    return polygons_only(shapely.buffer(line, distance_mm, quad_segs=quad_segs, cap_style="flat"))
+def grow_line(line: BaseGeometry, distance_mm: float, *, past_ends: bool = True) -> Region:
+    """All within the distance of a line, bends round; at its ends too, or cut square so that nothing lies past them."""
+    quad_segs, caps = quarter_segments(distance_mm), "round" if past_ends else "flat"
+    return polygons_only(shapely.buffer(line, distance_mm, quad_segs=quad_segs, cap_style=caps))
 
 
 def thinned(area: Region, tolerance_mm: float) -> Region:

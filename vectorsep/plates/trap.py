@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections import defaultdict
-from collections.abc import Iterator, Mapping, Sequence
+from collections.abc import Iterator, Mapping, Sequence, Set
 from dataclasses import dataclass
 from typing import TypeAlias
 
@@ -46,7 +46,8 @@ def trapped_areas(inks: Sequence[InkArea], exposed_black: InkArea | None, settin
     areas = {ink.name: ink.area for ink in neighbours}
     wanted = {(into, width_mm) for (_, into), width_mm in widths.items() if width_mm > 0}
     rooms = {(into, width_mm): _rooms(areas[into], width_mm) for into, width_mm in sorted(wanted)}
-    return [union([ink.area, *_traps_of(ink, areas, widths, rooms)]) for ink in inks]
+    overprinted = {ink.name for ink in inks}
+    return [union([ink.area, *_traps_of(ink, areas, widths, rooms, overprinted)]) for ink in inks]
 
 
 def _pair_widths(inks: Sequence[InkArea], settings: Settings) -> Widths:
@@ -75,21 +76,29 @@ def _rooms(neighbour: Region, width_mm: float) -> _Rooms:
 
 
 def _traps_of(
-    ink: InkArea, areas: Mapping[str, Region], widths: Widths, rooms: Mapping[tuple[str, float], _Rooms]
+    ink: InkArea,
+    areas: Mapping[str, Region],
+    widths: Widths,
+    rooms: Mapping[tuple[str, float], _Rooms],
+    overprinted: Set[str],
 ) -> Iterator[Region]:
-    """The traps of one ink, all neighbours of one width together: they share one border to grow from."""
-    into_by_width: dict[float, list[str]] = defaultdict(list)
+    """The traps of one ink; neighbours of one width go together, since they share one border to grow from.
+
+    Past a border's ends a trap runs on under an ink that prints over it; on bare blocker it would show, and stops.
+    """
+    alike: dict[tuple[float, bool], list[str]] = defaultdict(list)
     for (spreading, into), width_mm in widths.items():
         if spreading == ink.name and width_mm > 0:
-            into_by_width[width_mm].append(into)
-    for width_mm, names in into_by_width.items():
+            alike[width_mm, into in overprinted].append(into)
+    for (width_mm, hidden), names in alike.items():
         neighbours = joined_coverage([areas[name] for name in names])
         shared = border(ink.area, neighbours)
         if shared.is_empty:
             continue
         thin = union(rooms[name, width_mm].thin for name in names)
-        yield difference(intersection(grow_line(shared, width_mm), neighbours), thin)
+        reached = grow_line(shared, width_mm, past_ends=hidden)
+        yield difference(intersection(reached, neighbours), thin)
         by_reach = [room for name in names for room in rooms[name, width_mm].by_reach]
         for reach_mm in sorted({reach for reach, _ in by_reach}):
             room = union(region for reach, region in by_reach if reach == reach_mm)
-            yield intersection(grow_line(shared, reach_mm), room)
+            yield intersection(grow_line(shared, reach_mm, past_ends=hidden), room)

@@ -24,13 +24,15 @@ class WhiteShape:
 def shape_white(carried: Region, white_art: Region, keep_in: Region, settings: Settings) -> WhiteShape:
     """Choke the area that carries ink, as one piece, so that nothing is choked where two inks meet.
 
-    `carried` is all art that prints above the blocker, white art included; `keep_in` is where upper ink may lie.
+    `carried` is all art that prints above the blocker, white art included; `keep_in` is where upper ink may lie,
+    and so where the colours really end: the choke counts from there.
     Thin lines keep a core of white as long as the least choke allows one. White art is not choked: its own edge
     is what shows.
     """
+    carried, white_art = intersection(carried, keep_in), intersection(white_art, keep_in)
     choked = graded_inset(carried, settings.choke_mm, settings.min_line_mm, settings.min_choke_mm)
     beside = _beside_white_art(carried, white_art, settings.choke_mm)
-    white = intersection(union([choked.area, white_art, beside]), keep_in)
+    white = union([choked.area, white_art, beside])
     bare = strips(difference(choked.lost, white_art), CHORD_TOLERANCE_MM)
     return WhiteShape(white, bare)
 
