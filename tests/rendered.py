@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import io
+import re
 
 import numpy as np
 import resvg_py
@@ -35,6 +36,11 @@ def painted_svg(artwork: Artwork, width_px: int = WIDTH_PX, height_px: int | Non
 def _path(area: shapely.Geometry) -> str:
     rings = shapely.get_rings(shapely.get_parts(area))
     return "".join("M" + "L".join(f"{x:.5f},{y:.5f}" for x, y in shapely.get_coordinates(ring)) + "Z" for ring in rings)
+
+
+def in_pixels(data: bytes) -> str:
+    """The drawing with its page in pixels as long as its millimetres: the renderer rounds pages to whole pixels."""
+    return re.sub(r'(width|height)="(\d+)mm"', r'\1="\2"', data.decode(), count=2)
 
 
 def rendered(svg: str, width_px: int = WIDTH_PX, **options: object) -> np.ndarray:

@@ -16,9 +16,9 @@ SVG = "{http://www.w3.org/2000/svg}"
 XLINK_HREF = "{http://www.w3.org/1999/xlink}href"
 XML_SPACE = "{http://www.w3.org/XML/1998/namespace}space"
 
-MAX_BYTES = 256 * 2**20
+MAX_BYTES = 128 * 2**20
 """Larger files are refused: a plate of 5 million points takes 100 MB."""
-MAX_ELEMENTS = 200_000
+MAX_ELEMENTS = 150_000
 """More elements than any flat art holds; reading a million would take minutes and gigabytes."""
 MAX_DEPTH = 250
 """Deeper nesting than any drawing program writes. The XML parser itself stops at 256 levels."""

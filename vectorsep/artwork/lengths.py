@@ -17,7 +17,7 @@ NORMAL_LINE_HEIGHT = 1.2
 CAP_HEIGHT = 0.7
 """Height of capitals over font size where no font is asked; common fonts have 0.66 to 0.73 (from memory)."""
 
-_NUMBER = r"[+-]?(?:\d+\.?\d*|\.\d+)(?:[eE][+-]?\d+)?"
+_NUMBER = r"[+-]?(?:[0-9]+\.?[0-9]*|\.[0-9]+)(?:[eE][+-]?[0-9]+)?"
 _LENGTH = re.compile(rf"\s*+({_NUMBER})\s*+([a-zA-Z]++|%)?\s*+")
 _NUMBERS = re.compile(rf"\s*{_NUMBER}(?:(?:\s*,\s*|\s+|(?=[+-.])){_NUMBER})*\s*")
 _NUMBER_TOKEN = re.compile(_NUMBER)

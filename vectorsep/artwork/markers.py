@@ -49,8 +49,9 @@ def vertices_of(outline: Outline) -> list[Vertex]:
     bounds = [*outline.starts.tolist(), len(outline.knots)]
     rows = np.cumsum(outline.curved) - 1
     found: list[Vertex] = []
-    for start, end, closed in zip(bounds[:-1], bounds[1:], outline.closed.tolist(), strict=True):
-        found += _subpath_vertices(outline, rows, start, end, closed)
+    with np.errstate(over="ignore", invalid="ignore"):
+        for start, end, closed in zip(bounds[:-1], bounds[1:], outline.closed.tolist(), strict=True):
+            found += _subpath_vertices(outline, rows, start, end, closed)
     return found
 
 

@@ -10,7 +10,7 @@ from functools import lru_cache
 import tinycss2.color4
 
 _URL = re.compile(r"""url\(\s*+(?:"([^"]*)"|'([^']*)'|([^)"'\s]*+))\s*+\)\s*+(.*)""", re.DOTALL | re.IGNORECASE)
-_LEGACY_HSL = re.compile(r"(hsla?\([^,()]+,\s*)(\d+(?:\.\d+)?)%", re.IGNORECASE)
+_LEGACY_HSL = re.compile(r"(hsla?\([^,()]+,\s*)([0-9]+(?:\.[0-9]+)?)%", re.IGNORECASE)
 
 
 @dataclass(frozen=True, slots=True)

@@ -18,7 +18,7 @@ from vectorsep.geometry.curves import Points
 ARGUMENTS = {"M": 2, "L": 2, "H": 1, "V": 1, "C": 6, "S": 4, "Q": 4, "T": 2, "A": 7, "Z": 0}
 _SPACE = r"[ \t\r\n\f]"
 _RUN = re.compile(r"([MmZzLlHhVvCcSsQqTtAa])([^MmZzLlHhVvCcSsQqTtAa]*)")
-_NUMBER = r"(?>[+-]?(?:\d++\.?\d*+|\.\d++)(?:[eE][+-]?\d++)?)"
+_NUMBER = r"(?>[+-]?(?:[0-9]++\.?[0-9]*+|\.[0-9]++)(?:[eE][+-]?[0-9]++)?)"
 _NUMBER_TOKEN = re.compile(_NUMBER)
 _COMMA = rf"(?>{_SPACE}*+(?:,{_SPACE}*+)?)"
 _LIST = re.compile(rf"{_SPACE}*+(?:{_NUMBER}(?:{_COMMA}(?={_NUMBER}))?)*+")

@@ -10,9 +10,9 @@ from vectorsep.artwork.lengths import Frame, parse_length
 from vectorsep.geometry.affine import IDENTITY, Affine
 
 _FUNCTION = re.compile(r"\s*+([a-zA-Z]++)\s*+\(([^()]*+)\)\s*+,?")
-_ANGLE = re.compile(r"\s*([+-]?(?:\d+\.?\d*|\.\d+)(?:[eE][+-]?\d+)?)(deg|grad|rad|turn)?\s*", re.IGNORECASE)
+_ANGLE = re.compile(r"\s*([+-]?(?:[0-9]+\.?[0-9]*|\.[0-9]+)(?:[eE][+-]?[0-9]+)?)(deg|grad|rad|turn)?\s*", re.IGNORECASE)
 _DEGREES = {"": 1.0, "deg": 1.0, "grad": 0.9, "rad": 180 / math.pi, "turn": 360.0}
-_GLUED = re.compile(r"(?<=[\d.])(?=[+-])")
+_GLUED = re.compile(r"(?<=[0-9.])(?=[+-])")
 """Where a sign ends one number and starts the next."""
 
 

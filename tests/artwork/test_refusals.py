@@ -1,0 +1,118 @@
+"""What flat ink cannot print is refused with element, id, line and reason, all at once, or left out with a notice."""
+
+import gzip
+
+import pytest
+from svg import drawing
+
+from vectorsep.artwork import read_artwork
+from vectorsep.errors import ArtworkError
+from vectorsep.settings import ReadOptions
+
+REFUSED = {
+    "gradient": ('<linearGradient id="g"><stop stop-color="red"/><stop stop-color="blue"/></linearGradient>'
+                 '<rect id="x" width="9" height="9" fill="url(#g)"/>', "gradient"),
+    "gradient stroke": ('<radialGradient id="g"><stop stop-color="red"/><stop stop-opacity=".5"/></radialGradient>'
+                        '<rect id="x" width="9" height="9" stroke="url(#g)"/>', "gradient"),
+    "pattern": ('<pattern id="p"/><rect id="x" width="9" height="9" fill="url(#p)"/>', "pattern"),
+    "image": ('<image id="x" href="a.png" width="9" height="9"/>', "pixel picture"),
+    "mask": ('<rect id="x" width="9" height="9" mask="url(#m)"/>', "mask"),
+    "filter": ('<g id="x" filter="url(#f)"><rect width="9" height="9"/></g>', "filter"),
+    "blend mode": ('<rect id="x" width="9" height="9" style="mix-blend-mode:multiply"/>', "blend mode"),
+    "foreignObject": ('<foreignObject id="x" width="9" height="9"/>', "another language"),
+    "external use": ('<use id="x" href="other.svg#a"/>', "another file"),
+    "external paint": ('<rect id="x" width="9" height="9" fill="url(other.svg#a)"/>', "another file"),
+    "external clip": ('<rect id="x" width="9" height="9" clip-path="url(other.svg#a)"/>', "another file"),
+    "import": ('<style id="x">@import "a.css";</style>', "@import"),
+    "script": ('<script id="x">1</script>', "script"),
+    "animation": ('<rect width="9" height="9"><animate id="x" attributeName="x" to="3"/></rect>', "animation"),
+    "paint": ('<rect id="x" width="9" height="9" fill="redd"/>', "'redd' is no colour"),
+    "paint variable": ('<rect id="x" width="9" height="9" style="fill:var(--ink)"/>', "no colour"),
+    "path": ('<path id="x" d="10 10 L 5 5"/>', "path data is unreadable"),
+    "path without a segment": ('<path id="x" d="M 10 10 L foo"/>', "path data is unreadable"),
+    "points": ('<polygon id="x" points="1,2 three"/>', "points"),
+    "length": ('<rect id="x" width="9 mm" height="nine"/>', "'nine' is no length"),
+    "transform": ('<rect id="x" width="9" height="9" transform="rotate(a)"/>', "transform is unreadable"),
+    "dashes": ('<path id="x" d="M0 0h9" stroke="red" stroke-dasharray="1 x"/>', "stroke-dasharray"),
+    "text": ('<text id="x" font-family="Some Face">a</text>', "outlines"),
+    "tint": ('<rect id="x" width="9" height="9" fill-opacity=".5"/>', "50 % opacity"),
+    "tint by alpha": ('<rect id="x" width="9" height="9" fill="#ff000080"/>', "50.2 % opacity"),
+    "tint of a group": ('<g id="x" opacity=".3"><rect width="9" height="9"/></g>', "30 % opacity"),
+    "circle of use": ('<g id="a"><use id="x" href="#a"/></g>', "circle"),
+    "circle of clips": ('<clipPath id="c"><rect id="x" width="9" height="9" clip-path="url(#c)"/></clipPath>'
+                        '<rect width="9" height="9" clip-path="url(#c)"/>', "circle"),
+    "circle of markers": ('<marker id="m"><path id="x" d="M0 0h1" marker-end="url(#m)"/></marker>'
+                          '<path d="M0 0h1" marker-end="url(#m)"/>', "circle"),
+    "missing use": ('<use id="x" href="#gone"/>', "lacks"),
+    "missing paint": ('<rect id="x" width="9" height="9" fill="url(#gone)"/>', "lacks"),
+    "CSS clip shape": ('<rect id="x" width="9" height="9" clip-path="circle(3px)"/>', "CSS shape"),
+}  # fmt: skip
+UNSEEN = {
+    "not drawn": '<g display="none"><image/></g>',
+    "hidden": '<g visibility="hidden"><image/><text>a</text></g>',
+    "in defs": '<defs><image/><rect fill="url(#gone)"/></defs>',
+    "without opacity": '<g opacity="0"><image/></g>',
+    "paint of no share": '<rect width="9" height="9" fill="url(#gone)" fill-opacity="0"/>',
+    "stroke of no width": '<line x2="9" stroke="red" stroke-width="0"/>',
+}
+
+
+@pytest.mark.parametrize("name", REFUSED)
+def test_a_thing_is_refused_by_name(name):
+    body, words = REFUSED[name]
+    with pytest.raises(ArtworkError) as caught:
+        read_artwork(drawing("\n" + body))
+    [offence] = [offence for offence in caught.value.offences if offence.place.id == "x"]
+    assert offence.place.line == 2
+    assert words in offence.reason
+    assert str(offence) in str(caught.value)
+
+
+@pytest.mark.parametrize("name", REFUSED)
+def test_a_thing_is_left_out_on_request(name):
+    body, words = REFUSED[name]
+    rest = '<rect x="50" width="7" height="7" fill="#123456"/>'
+    artwork = read_artwork(drawing(body + rest), ReadOptions(skip_unprintable=True))
+    assert "#123456" in [shape.hex for shape in artwork.shapes]
+    left_out = [notice for notice in artwork.notices if notice.code == "left-out"]
+    assert any(words in notice.message and 'id="x"' in notice.message for notice in left_out)
+
+
+def test_all_offenders_are_told_at_once():
+    body = "\n".join(body for body, _ in REFUSED.values() if 'id="g"' not in body)
+    with pytest.raises(ArtworkError) as caught:
+        read_artwork(drawing(body))
+    assert len(caught.value.offences) >= 25
+    assert len({offence.place.line for offence in caught.value.offences}) >= 25
+
+
+@pytest.mark.parametrize("name", UNSEEN)
+def test_what_is_not_painted_is_no_offence(name):
+    artwork = read_artwork(drawing(UNSEEN[name] + '<rect width="9" height="9"/>'))
+    assert [shape.hex for shape in artwork.shapes] == ["#000000"]
+
+
+def test_a_path_that_breaks_off_says_so():
+    artwork = read_artwork(drawing('<path id="p" d="M0 0H9V9L 5"/>'))
+    [notice] = artwork.notices
+    assert notice.code == "path-cut-short"
+    assert notice.severity == "warning"
+    assert 'id="p"' in notice.message
+
+
+def test_unknown_elements_are_told():
+    artwork = read_artwork(drawing('<widget id="w"><rect width="99" height="99"/></widget>'))
+    assert [notice.code for notice in artwork.notices] == ["unknown-element"]
+    assert not artwork.shapes
+
+
+def test_a_page_background_is_drawn_and_told():
+    artwork = read_artwork(drawing("", 'width="9mm" height="9mm" style="background:#abc"'))
+    assert [(shape.hex, shape.area.area) for shape in artwork.shapes] == [("#aabbcc", 81)]
+    assert "page-background" in [notice.code for notice in artwork.notices]
+
+
+def test_gzipped_drawings_are_read():
+    data = drawing('<rect width="9" height="9"/>')
+    assert read_artwork(gzip.compress(data)) is not None
+    assert [shape.area.area for shape in read_artwork(gzip.compress(data)).shapes] == [81]

@@ -1,0 +1,94 @@
+"""Text is refused unless its font is given; given, it becomes outlines. The font is built here, of squares."""
+
+import io
+
+import pytest
+from fontTools.fontBuilder import FontBuilder
+from fontTools.pens.ttGlyphPen import TTGlyphPen
+from svg import drawing, shapes_of
+
+from vectorsep.artwork import read_artwork
+from vectorsep.errors import ArtworkError
+from vectorsep.settings import ReadOptions
+
+
+@pytest.fixture(scope="module")
+def squares():
+    """A font of 1000 units an em: `a` is a square of 500, `b` one of 250, each 600 wide; the space is 300 wide."""
+    builder = FontBuilder(1000, isTTF=True)
+    builder.setupGlyphOrder([".notdef", "space", "a", "b"])
+    builder.setupCharacterMap({32: "space", 97: "a", 98: "b"})
+    glyphs = {name: _square(size) for name, size in ((".notdef", 100), ("space", 0), ("a", 500), ("b", 250))}
+    builder.setupGlyf(glyphs)
+    builder.setupHorizontalMetrics({".notdef": (500, 0), "space": (300, 0), "a": (600, 0), "b": (600, 0)})
+    builder.setupHorizontalHeader(ascent=800, descent=-200)
+    builder.setupNameTable({"familyName": "Squares", "styleName": "Regular"})
+    builder.setupOS2()
+    builder.setupPost()
+    stream = io.BytesIO()
+    builder.save(stream)
+    return stream.getvalue()
+
+
+def _square(size):
+    pen = TTGlyphPen(None)
+    if size:
+        pen.moveTo((0, 0))
+        for point in ((0, size), (size, size), (size, 0)):
+            pen.lineTo(point)
+        pen.closePath()
+    return pen.glyph()
+
+
+def boxes(body, squares):
+    """(hex, bounds) of each square, left to right."""
+    shapes = shapes_of(f'<g font-family="Squares" font-size="10">{body}</g>', fonts={"Squares": squares})
+    parts = [(shape.hex, part) for shape in shapes for part in getattr(shape.area, "geoms", [shape.area])]
+    return sorted((hex_, tuple(round(value, 6) for value in part.bounds)) for hex_, part in parts)
+
+
+CASES = {
+    "one letter": ('<text x="10" y="50">a</text>', [(10, 45, 15, 50)]),
+    "advance and space": ('<text x="10" y="50">a b</text>', [(10, 45, 15, 50), (19, 47.5, 21.5, 50)]),
+    "spaces collapse": ('<text x="10" y="50">  a \n b </text>', [(10, 45, 15, 50), (19, 47.5, 21.5, 50)]),
+    "spaces kept": ('<text x="10" y="50" xml:space="preserve"> a</text>', [(13, 45, 18, 50)]),
+    "anchor middle": ('<text x="50" y="50" text-anchor="middle">aa</text>', [(44, 45, 49, 50), (50, 45, 55, 50)]),
+    "anchor end": ('<text x="50" y="50" text-anchor="end">a</text>', [(44, 45, 49, 50)]),
+    "tspan moves on": ('<text x="10" y="50">a<tspan dy="5">a</tspan></text>', [(10, 45, 15, 50), (16, 50, 21, 55)]),
+    "tspan placed": ('<text y="50">a<tspan x="30" y="20">a</tspan></text>', [(0, 45, 5, 50), (30, 15, 35, 20)]),
+    "size of a tspan": ('<text y="50"><tspan font-size="20">a</tspan></text>', [(0, 40, 10, 50)]),
+    "transform": ('<text transform="translate(20 30)">a</text>', [(20, 25, 25, 30)]),
+}
+
+
+@pytest.mark.parametrize("name", CASES)
+def test_glyphs_stand_where_the_metrics_say(name, squares):
+    body, expected = CASES[name]
+    assert boxes(body, squares) == [("#000000", box) for box in expected]
+
+
+def test_text_takes_fill_and_stroke(squares):
+    found = boxes('<text x="10" y="50" fill="red" stroke="blue" stroke-width="1" stroke-linejoin="miter">a</text>', squares)
+    assert found == [("#0000ff", (9.5, 44.5, 15.5, 50.5)), ("#ff0000", (10, 45, 15, 50))]
+
+
+def test_outlined_text_is_told(squares):
+    artwork = read_artwork(drawing('<text font-family="\'squares\', serif">a</text>'), ReadOptions(fonts={"Squares": squares}))
+    assert [notice.code for notice in artwork.notices] == ["text-outlined"]
+
+
+@pytest.mark.parametrize(
+    ("body", "words"),
+    [
+        ("<text>a</text>", "give the file of its font"),
+        ('<text font-family="Other">a</text>', "Other"),
+        ('<text font-family="Squares">ac</text>', "lacks 'c'"),
+        ('<text font-family="Squares" letter-spacing="2">a</text>', "letter-spacing"),
+        ('<text font-family="Squares" x="1 2">ab</text>', "a place for each letter"),
+        ('<text font-family="Squares" rotate="3">ab</text>', "rotate"),
+        ('<text font-family="Squares"><textPath href="#p">a</textPath></text>', "textPath"),
+    ],
+)
+def test_text_that_cannot_be_set_is_refused(body, words, squares):
+    with pytest.raises(ArtworkError, match=words):
+        read_artwork(drawing(body), ReadOptions(fonts={"Squares": squares}))
