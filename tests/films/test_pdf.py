@@ -1,7 +1,6 @@
 """Films as PDF against ISO 32000-1 with a general reader (pypdf) and Ghostscript's separation device."""
 
 import io
-import shutil
 import subprocess
 
 import numpy as np
@@ -16,7 +15,6 @@ from vectorsep.films import write_films_pdf, write_separations_pdf
 MM = 72 / 25.4
 DPI = 300
 INK_LEVEL = 128
-needs_ghostscript = pytest.mark.skipif(shutil.which("gs") is None, reason="Ghostscript is not installed")
 
 
 def boxes(page):
@@ -71,12 +69,14 @@ def within_a_pixel(one, other):
     return not (one & ~binary_dilation(other, near)).any() and not (other & ~binary_dilation(one, near)).any()
 
 
-def ghostscript(*options):
-    subprocess.run(["gs", "-q", "-dSAFER", "-dNOPAUSE", "-dBATCH", f"-r{DPI}", *options], check=True, timeout=120)
+@pytest.fixture
+def ghostscript(system_tool):
+    """Run Ghostscript at DPI with some options."""
+    command = [system_tool("gs"), "-q", "-dSAFER", "-dNOPAUSE", "-dBATCH", f"-r{DPI}"]
+    return lambda *options: subprocess.run([*command, *options], check=True, timeout=120)
 
 
-@needs_ghostscript
-def test_each_separation_comes_out_alone_and_equal_to_its_svg(job, folder):
+def test_each_separation_comes_out_alone_and_equal_to_its_svg(job, folder, ghostscript):
     ghostscript("-sDEVICE=tiffsep", "-o", str(folder / "sep.tif"), str(folder / "separations.pdf"))
     plates = sorted(path for path in folder.glob("sep*.tif") if "(0" in path.name)
     assert len(plates) == len(job.films)
@@ -88,8 +88,7 @@ def test_each_separation_comes_out_alone_and_equal_to_its_svg(job, folder):
         assert within_a_pixel(ink, svg_ink(film, ink.shape[::-1])), film.file
 
 
-@needs_ghostscript
-def test_process_plates_carry_the_shared_marks_only(job, folder):
+def test_process_plates_carry_the_shared_marks_only(job, folder, ghostscript):
     """What paints in `All` paints on every plate; nothing of the design may land on a process plate."""
     ghostscript("-sDEVICE=tiffsep", "-o", str(folder / "sep.tif"), str(folder / "separations.pdf"))
     black = np.asarray(Image.open(folder / "sep(Black).tif").convert("L")) < INK_LEVEL
@@ -100,8 +99,7 @@ def test_process_plates_carry_the_shared_marks_only(job, folder):
     assert not inside.any()
 
 
-@needs_ghostscript
-def test_each_page_equals_its_svg(job, folder):
+def test_each_page_equals_its_svg(job, folder, ghostscript):
     ghostscript("-sDEVICE=tiffgray", "-o", str(folder / "page%02d.tif"), str(folder / "films.pdf"))
     for path, film in zip(sorted(folder.glob("page*.tif")), job.films, strict=True):
         ink = np.asarray(Image.open(path)) < INK_LEVEL

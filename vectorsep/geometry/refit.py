@@ -1,11 +1,9 @@
 """Smooth outlines of plates: few cubic curves and lines in place of thousands of chords, within a stated tolerance.
 
-Corners and straight edges are found first and kept exactly. What lies between is covered by cubics with tangents
-taken from the polygon, by least squares; a piece that misses is halved, and neighbours that one cubic can hold are
-joined again. All pieces of a plate are fitted at once, as arrays.
-
-Sources: least squares with fixed end tangents and the re-parametrisation by Newton's step, P. J. Schneider, "An
-Algorithm for Automatically Fitting Digitized Curves", Graphics Gems (1990), here over all pieces at a time.
+Corners and straight edges are found first and kept exactly. What lies between is covered by cubics; a piece that
+misses is cut at its worst vertex, and neighbours that one cubic can hold are joined again. All pieces of a plate are
+fitted at once, as arrays. Where the polygon is rough, pieces may meet at an angle that the tolerance allows over
+their length; no film shows it.
 """
 
 from __future__ import annotations
@@ -18,6 +16,7 @@ import numpy as np
 import shapely
 from numpy.typing import NDArray
 
+from vectorsep.geometry.cubic_fit import Indices, Stretches, fit_cubics
 from vectorsep.geometry.curves import CURVE, FLATNESS_MM, LINE, MOVE, Outline, Points, flatten, joined, polyline_outline
 from vectorsep.geometry.region import GRID_MM, polygons
 from vectorsep.model import Region
@@ -30,7 +29,7 @@ the tolerance, and each is flattened again by the reader. Plates that must keep 
 FILM_GUARD_MM = REFIT_GUARD_MM + 2 * FLATNESS_MM
 """What plates must keep beyond a clearance they promise, so that films which are refitted, read back and measured
 on the pessimistic side still hold it; without it a stack made exactly to its clearance would be called unsafe."""
-AIMS = (0.6, 0.3)
+AIMS = (0.85, 0.6, 0.3)
 """The fit looks at vertices and edges' middles and aims at this share of the tolerance there, to hold it everywhere;
 a ring that misses is fitted anew at the next share."""
 CORNER_SAG_MM = 0.005
@@ -38,14 +37,14 @@ CORNER_SAG_MM = 0.005
 of flattened curves bulge by FLATNESS_MM at most, those of grown edges by the offset's tolerance and smoothing."""
 THINNING_MM = 0.0005
 """Vertices nearer than this to a line through their neighbours only cost time; the outcome is held to all of them."""
-FIRST_TURN = math.pi / 2
-"""Pieces turn by no more than this before the first fit; a cubic is off a quarter circle by 2.7e-4 of its radius."""
-LEAST_REACH = 0.01
-"""A handle shorter than this share of its piece makes a kink where the piece starts."""
-NEWTON_STEPS = 4
+FIRST_TURN = 3 * math.pi / 4
+"""Pieces turn by no more than this before the first fit. A cubic is off a quarter circle by 2.7e-4 of its radius, and
+by the sixth power of the turn: 3e-3 here, enough for a grown corner."""
+MOST_NEIGHBOURS, SPAN_MM = 4, 0.3
+"""A vertex' tangent looks at most so many neighbours and so far to either side."""
+EDGE_MM = 0.2
+"""Longer edges on curves are split for the fit, and lines longer than this stay lines."""
 JOINING_ROUNDS = 4
-
-Indices = NDArray[np.intp]
 
 
 @dataclass(frozen=True, slots=True, eq=False)
@@ -85,11 +84,16 @@ def refit(region: Region, tolerance_mm: float = REFIT_TOLERANCE_MM) -> list[Outl
 
 
 def _smoothed(loops: list[Points], tolerance_mm: float, aims: tuple[float, ...]) -> list[Outline]:
-    """An outline for each loop: fitted at the first aim that truly holds the tolerance, else with its own vertices."""
+    """An outline for each loop: fitted at the first aim that truly holds the tolerance, else with its own vertices.
+
+    What thinning took away lies within its own tolerance, which is kept back when the rest is measured.
+    """
     if not loops or not aims:
         return [polyline_outline(loop, closed=True) for loop in loops]
-    outlines = _fitted_outlines([_thinned(loop) for loop in loops], aims[0] * tolerance_mm)
-    missed = [i for i, loop in enumerate(loops) if apart_mm(outlines[i], loop) > tolerance_mm]
+    thinned = [_thinned(loop) for loop in loops]
+    outlines = _fitted_outlines(thinned, aims[0] * tolerance_mm)
+    held = tolerance_mm - THINNING_MM
+    missed = [i for i, loop in enumerate(thinned) if apart_mm(outlines[i], loop) > held]
     for i, outline in zip(missed, _smoothed([loops[i] for i in missed], tolerance_mm, aims[1:]), strict=True):
         outlines[i] = outline
     return outlines
@@ -100,21 +104,15 @@ def _thinned(loop: Points) -> Points:
 
 
 def _fitted_outlines(loops: list[Points], aim_mm: float) -> list[Outline]:
-    samples, pieces = _cut_at_corners(loops)
-    pieces = _joined_pieces(samples, _fitted(samples, pieces, aim_mm), aim_mm)
-    starts = 2 * np.cumsum([0, *(len(loop) + 1 for loop in loops)])
-    return [_outline(samples, pieces, start, end) for start, end in pairwise(starts)]
-
-
-def _cut_at_corners(loops: list[Points]) -> tuple[_Samples, _Pieces]:
-    """Samples of all loops, and first pieces from corner to corner, straight edges by themselves."""
     parts = [_sample(loop) for loop in loops]
-    columns = zip(*((s.points, s.before, s.after, s.along) for s, _ in parts), strict=True)
+    starts = np.cumsum([0, *(len(samples.points) for samples, _ in parts)])
+    columns = zip(*((part.points, part.before, part.after, part.along) for part, _ in parts), strict=True)
     samples = _Samples(*(np.concatenate(column) for column in columns))
-    offsets = np.cumsum([0, *(len(s.points) for s, _ in parts)])
-    first = np.concatenate([offset + cuts[:-1] for offset, (_, cuts) in zip(offsets, parts, strict=False)])
-    last = np.concatenate([offset + cuts[1:] for offset, (_, cuts) in zip(offsets, parts, strict=False)])
-    return samples, _unfitted(first, last)
+    cuts = [start + cut for start, (_, cut) in zip(starts, parts, strict=False)]
+    first = np.concatenate([cut[:-1] for cut in cuts])
+    pieces = _fitted(samples, _unfitted(first, np.concatenate([cut[1:] for cut in cuts])), aim_mm)
+    pieces = _joined_pieces(samples, pieces, aim_mm)
+    return [_outline(samples, pieces, start, end) for start, end in pairwise(starts)]
 
 
 def _unfitted(first: Indices, last: Indices) -> _Pieces:
@@ -124,32 +122,59 @@ def _unfitted(first: Indices, last: Indices) -> _Pieces:
 def _sample(loop: Points) -> tuple[_Samples, Indices]:
     """One loop's samples, started at a cut, and the places of its cuts, first and last the loop's end.
 
-    The row ends with the first vertex again and one filler, so that every vertex has an even place.
+    Long edges that are not straight ones by themselves are split, so that a curve cannot stray between samples. The
+    row ends with the first vertex again and one filler, so that every vertex has an even place.
     """
     legs = np.roll(loop, -1, axis=0) - loop
-    lengths = np.hypot(legs[:, 0], legs[:, 1])
-    units = legs / lengths[:, None]
-    turns = np.abs(_turns(units))
+    lengths = _lengths(legs)
+    turns = np.abs(_turns(legs / lengths[:, None]))
     corner = turns * np.minimum(lengths, np.roll(lengths, 1)) / 8 > CORNER_SAG_MM
     straight = lengths * np.minimum(turns, np.roll(turns, -1)) / 8 > CORNER_SAG_MM
-    before, after = _tangents(units, lengths, corner, straight)
-    cut = corner | straight | np.roll(straight, 1)
-    start = int(np.argmax(cut))
-    turned = np.floor(np.cumsum(np.where(np.roll(corner, -start), 0.0, np.roll(turns, -start))) / FIRST_TURN)
-    cut = np.roll(cut, -start) | (np.diff(turned, prepend=turned[0]) > 0)
-    cut[0] = True
+    sharp = corner | straight | np.roll(straight, 1)
+    start = int(np.argmax(sharp))
     order = np.append(np.roll(np.arange(len(loop)), -start), start)
-    vertices = loop[order]
-    middles = np.append((vertices[:-1] + vertices[1:]) / 2, vertices[-1:], axis=0)
-    run = np.append(0.0, np.cumsum(lengths[order[:-1]]))
-    along = np.stack([run, run + np.append(lengths[order[:-1]] / 2, 0.0)], axis=1)
-    samples = _Samples(
-        np.stack([vertices, middles], axis=1).reshape(-1, 2),
-        np.repeat(before[order], 2, axis=0),
-        np.repeat(after[order], 2, axis=0),
-        along.reshape(-1),
+    vertices, home = _densely(
+        loop[order], np.where(straight, 1, np.ceil(lengths / EDGE_MM))[order[:-1]].astype(np.intp)
     )
-    return samples, 2 * np.append(np.flatnonzero(cut), len(loop))
+    before, after = (_between(tangents[order], home, vertices) for tangents in _tangents(loop, corner, straight))
+    sharp_here, turns_here = np.zeros(len(vertices), dtype=bool), np.zeros(len(vertices))
+    sharp_here[home], turns_here[home] = sharp[order], np.where(corner, 0.0, turns)[order]
+    cut = sharp_here | _turning_points(turns_here, sharp_here)
+    cut[0] = cut[-1] = True
+    points = _interleaved(vertices)
+    steps = np.diff(points[:-1], axis=0)
+    along = np.append(np.append(0.0, np.cumsum(np.hypot(steps[:, 0], steps[:, 1]))), 0.0)
+    samples = _Samples(points, np.repeat(before, 2, axis=0), np.repeat(after, 2, axis=0), along)
+    return samples, 2 * np.flatnonzero(cut)
+
+
+def _densely(vertices: Points, counts: Indices) -> tuple[Points, Indices]:
+    """An open row of vertices with each edge split into so many parts, and where the given vertices come to stand."""
+    home = np.append(0, np.cumsum(counts))
+    edge = np.repeat(np.arange(len(counts)), counts)
+    share = (np.arange(home[-1]) - home[edge]) / counts[edge]
+    inner = vertices[edge] + share[:, None] * (vertices[edge + 1] - vertices[edge])
+    return np.append(inner, vertices[-1:], axis=0), home
+
+
+def _between(tangents: Points, home: Indices, vertices: Points) -> Points:
+    """Tangents of all vertices: the given ones at home, along the edge where an edge was split."""
+    spread = np.append(_unit(np.diff(vertices, axis=0)), tangents[-1:], axis=0)
+    spread[home] = tangents
+    return spread
+
+
+def _interleaved(vertices: Points) -> Points:
+    """Every vertex, and after it the middle of its edge; the last one twice."""
+    middles = np.append((vertices[:-1] + vertices[1:]) / 2, vertices[-1:], axis=0)
+    return np.stack([vertices, middles], axis=1).reshape(-1, 2)
+
+
+def _turning_points(turns: Points, cut: NDArray[np.bool_]) -> NDArray[np.bool_]:
+    """Where a stretch has turned by FIRST_TURN since the last cut, or once more by as much."""
+    whole = np.cumsum(turns)
+    since = np.floor((whole - np.maximum.accumulate(np.where(cut, whole, 0.0))) / FIRST_TURN)
+    return np.diff(since, prepend=0.0) > 0
 
 
 def _turns(units: Points) -> Points:
@@ -159,20 +184,36 @@ def _turns(units: Points) -> Points:
     return np.asarray(np.arctan2(cross, (came * units).sum(axis=1)))
 
 
-def _tangents(
-    units: Points, lengths: Points, corner: NDArray[np.bool_], straight: NDArray[np.bool_]
-) -> tuple[Points, Points]:
-    """Unit tangents arriving at and leaving each vertex: that of the circle through it and its two neighbours, or of
-    the straight edge it ends; at a corner, that of the circle which touches the next smooth vertex's tangent."""
-    came, came_length = np.roll(units, 1, axis=0), np.roll(lengths, 1)
-    tangent = came * lengths[:, None] + units * came_length[:, None]
-    for edge_is_straight, unit in ((np.roll(straight, 1), came), (straight, units)):
+def _tangents(loop: Points, corner: NDArray[np.bool_], straight: NDArray[np.bool_]) -> tuple[Points, Points]:
+    """Unit tangents arriving at and leaving each vertex.
+
+    At a smooth vertex that of the circle through it and two of its neighbours, as far out as SPAN_MM and the next
+    corner allow, for near ones tell more of rounding than of the curve; of a straight edge the edge's own; at a
+    corner that of the circle which has the tangent of a vertex further on.
+    """
+    sharp = corner | straight | np.roll(straight, 1)
+    tangent, clear = np.zeros_like(loop), ~sharp
+    for reach in range(1, MOST_NEIGHBOURS + 1):
+        came, goes = loop - np.roll(loop, reach, axis=0), np.roll(loop, -reach, axis=0) - loop
+        before, after = _lengths(came), _lengths(goes)
+        use = clear & ((reach == 1) | (np.maximum(before, after) <= SPAN_MM))
+        tangent[use] = _unit(came / (before**2)[:, None] + goes / (after**2)[:, None])[use]
+        clear = use & ~np.roll(sharp, reach) & ~np.roll(sharp, -reach)
+    units = _unit(np.roll(loop, -1, axis=0) - loop)
+    for edge_is_straight, unit in ((np.roll(straight, 1), np.roll(units, 1, axis=0)), (straight, units)):
         tangent[edge_is_straight] = unit[edge_is_straight]
-    tangent /= np.maximum(np.hypot(tangent[:, 0], tangent[:, 1]), GRID_MM**2)[:, None]
     tangent[corner] = 0.0
-    before = np.where(corner[:, None], _mirrored(np.roll(tangent, 1, axis=0), came), tangent)
+    before = np.where(corner[:, None], _mirrored(np.roll(tangent, 1, axis=0), np.roll(units, 1, axis=0)), tangent)
     after = np.where(corner[:, None], _mirrored(np.roll(tangent, -1, axis=0), units), tangent)
     return before, after
+
+
+def _lengths(vectors: Points) -> Points:
+    return np.maximum(np.hypot(vectors[:, 0], vectors[:, 1]), GRID_MM)
+
+
+def _unit(vectors: Points) -> Points:
+    return vectors / _lengths(vectors)[:, None]
 
 
 def _mirrored(tangent: Points, chord: Points) -> Points:
@@ -185,7 +226,7 @@ def _fitted(samples: _Samples, pieces: _Pieces, aim_mm: float) -> _Pieces:
     """Halve pieces until each is a single edge or within the aim."""
     done: list[_Pieces] = []
     while len(pieces.first):
-        handles, off_mm, worst = _fit(samples, pieces.first, pieces.last)
+        handles, off_mm, worst = _fit(samples, pieces.first, pieces.last, aim_mm)
         good = (off_mm <= aim_mm) | ~pieces.bent
         done.append(_Pieces(pieces.first[good], pieces.last[good], handles[good], pieces.bent[good]))
         first, last, worst = pieces.first[~good], pieces.last[~good], worst[~good]
@@ -202,14 +243,18 @@ def _in_order(parts: list[_Pieces]) -> _Pieces:
 
 
 def _joined_pieces(samples: _Samples, pieces: _Pieces, aim_mm: float) -> _Pieces:
-    """Join neighbours, two by two, that meet smoothly and that one cubic holds within the aim."""
+    """Join neighbours, two by two, that meet smoothly and that one cubic holds within the aim.
+
+    Long edges stay lines: they have too few samples to hold a curve to them.
+    """
     for round_ in range(JOINING_ROUNDS):
+        free = pieces.bent | (samples.along[pieces.last] - samples.along[pieces.first] <= EDGE_MM)
         left = np.arange(round_ % 2, len(pieces.first) - 1, 2)
-        meet = samples.before[pieces.last[left]] == samples.after[pieces.last[left]]
-        left = left[(pieces.last[left] == pieces.first[left + 1]) & meet.all(axis=1)]
+        meet = (samples.before[pieces.last[left]] == samples.after[pieces.last[left]]).all(axis=1)
+        left = left[(pieces.last[left] == pieces.first[left + 1]) & meet & free[left] & free[left + 1]]
         if not len(left):
             continue
-        handles, off_mm, _ = _fit(samples, pieces.first[left], pieces.last[left + 1])
+        handles, off_mm, _ = _fit(samples, pieces.first[left], pieces.last[left + 1], aim_mm)
         good = left[off_mm <= aim_mm]
         merged = _Pieces(
             pieces.first[good], pieces.last[good + 1], handles[off_mm <= aim_mm], np.ones(len(good), dtype=bool)
@@ -221,20 +266,7 @@ def _joined_pieces(samples: _Samples, pieces: _Pieces, aim_mm: float) -> _Pieces
     return pieces
 
 
-@dataclass(frozen=True, slots=True, eq=False)
-class _Stretches:
-    """Stretches of the samples in one row: where each starts in it, which stretch each sample belongs to, its point;
-    and for each stretch its two ends, the tangents pointing inward there, and its length."""
-
-    starts: Indices
-    owner: Indices
-    points: Points
-    ends: Points
-    tangents: Points
-    length: Points
-
-
-def _fit(samples: _Samples, first: Indices, last: Indices) -> tuple[Points, Points, Indices]:
+def _fit(samples: _Samples, first: Indices, last: Indices, aim_mm: float) -> tuple[Points, Points, Indices]:
     """The best cubic for each stretch: its handles (k, 2, 2), how far (mm) samples lie off, the worst inner vertex."""
     counts = last - first + 1
     starts = np.cumsum(counts) - counts
@@ -243,59 +275,13 @@ def _fit(samples: _Samples, first: Indices, last: Indices) -> tuple[Points, Poin
     ends = np.stack([samples.points[first], samples.points[last]], axis=1)
     tangents = np.stack([samples.after[first], -samples.before[last]], axis=1)
     length = samples.along[last] - samples.along[first]
-    stretches = _Stretches(starts, owner, samples.points[place], ends, tangents, length)
-    handles, off = _fit_cubics(stretches, (samples.along[place] - samples.along[first][owner]) / length[owner])
+    stretches = Stretches(starts, owner, samples.points[place], ends, tangents, length)
+    share = (samples.along[place] - samples.along[first][owner]) / length[owner]
+    handles, off = fit_cubics(stretches, share, aim_mm)
     inner = (place % 2 == 0) & (place > first[owner]) & (place < last[owner])
     ranked = np.where(inner, off, -1.0)
-    is_worst = ranked == np.maximum.reduceat(ranked, starts)[owner]
-    return handles, np.maximum.reduceat(off, starts), np.maximum.reduceat(np.where(is_worst, place, -1), starts)
-
-
-def _fit_cubics(stretches: _Stretches, u: Points) -> tuple[Points, Points]:
-    """Handles of each stretch, and how far each sample lies off, from parameters `u` (0 to 1) to start with."""
-    ends, owner = stretches.ends, stretches.owner
-    for _ in range(NEWTON_STEPS):
-        handles = ends + _reaches(stretches, u)[..., None] * stretches.tangents
-        controls = np.stack([ends[:, 0], handles[:, 0], handles[:, 1], ends[:, 1]], axis=1)[owner]
-        u = _nearer(controls, u, _cubic(controls, u) - stretches.points)
-    off = _cubic(controls, u) - stretches.points
-    return handles, np.hypot(off[:, 0], off[:, 1])
-
-
-def _reaches(stretches: _Stretches, u: Points) -> Points:
-    """How far the handles of each stretch reach along its end tangents: the least-squares answer, or a third of the
-    length where that would turn a handle back or throw it far out."""
-    ends, owner, starts = stretches.ends, stretches.owner, stretches.starts
-    s = 1 - u
-    b0, b1, b2, b3 = s**3, 3 * s * s * u, 3 * s * u * u, u**3
-    rest = stretches.points - (b0 + b1)[:, None] * ends[owner, 0] - (b2 + b3)[:, None] * ends[owner, 1]
-    a1, a2 = b1[:, None] * stretches.tangents[owner, 0], b2[:, None] * stretches.tangents[owner, 1]
-    products = [np.einsum("ij,ij->i", p, q) for p, q in ((a1, a1), (a1, a2), (a2, a2), (a1, rest), (a2, rest))]
-    c11, c12, c22, x1, x2 = (np.add.reduceat(product, starts) for product in products)
-    length = stretches.length[:, None]
-    with np.errstate(divide="ignore", invalid="ignore"):
-        det = c11 * c22 - c12 * c12
-        reach = np.stack([(x1 * c22 - x2 * c12) / det, (c11 * x2 - c12 * x1) / det], axis=1)
-        sound = np.all((reach > LEAST_REACH * length) & (reach < length), axis=1)
-    return np.where(sound[:, None], reach, length / 3)
-
-
-def _cubic(controls: Points, u: Points) -> Points:
-    s, t = (1 - u)[:, None], u[:, None]
-    p0, p1, p2, p3 = (controls[:, i] for i in range(4))
-    return np.asarray(s * s * (s * p0 + 3 * t * p1) + t * t * (3 * s * p2 + t * p3))
-
-
-def _nearer(controls: Points, u: Points, off: Points) -> Points:
-    """One Newton step towards the parameter whose point is nearest to each sample."""
-    first = 3 * np.diff(controls, axis=1)
-    second = 2 * np.diff(first, axis=1)
-    s, t = (1 - u)[:, None], u[:, None]
-    speed = s * s * first[:, 0] + 2 * s * t * first[:, 1] + t * t * first[:, 2]
-    bend = s * second[:, 0] + t * second[:, 1]
-    slope = np.einsum("ij,ij->i", speed, speed) + np.einsum("ij,ij->i", off, bend)
-    step = np.where(slope > 0, np.einsum("ij,ij->i", off, speed) / np.where(slope > 0, slope, 1.0), 0.0)
-    return np.asarray(np.clip(u - step, 0.0, 1.0))
+    is_worst = ranked == stretches.worst(ranked)[owner]
+    return handles, stretches.worst(off), np.maximum.reduceat(np.where(is_worst, place, -1), starts)
 
 
 def _outline(samples: _Samples, pieces: _Pieces, start: int, end: int) -> Outline:
