@@ -54,7 +54,11 @@ def test_points_along_every_segment_agree(chunk):
 
 
 def test_curves_agree_with_svgelements():
-    for text in ("M0 0C10 0 20 10 20 30S50 9 3 4s1 2 3 4", "M1 2Q30 40 50 6T9 9t5-5", "M0 0A30 20 30 1 0 40 50a9 4 0 0 1-9-9"):
+    for text in (
+        "M0 0C10 0 20 10 20 30S50 9 3 4s1 2 3 4",
+        "M1 2Q30 40 50 6T9 9t5-5",
+        "M0 0A30 20 30 1 0 40 50a9 4 0 0 1-9-9",
+    ):
         outline = parse_path(text)[0]
         curve = np.flatnonzero(outline.curved)
         middles = (outline.knots[curve - 1] + 3 * outline.handles.sum(axis=1) + outline.knots[curve]) / 8
@@ -114,7 +118,9 @@ def test_an_error_ends_the_path(text, read):
     assert fault
 
 
-@pytest.mark.parametrize("text", ["L5 5", "M", "M5", "M5 5L", "5 5", "M0 0 L x", "hello", "M1e999 0L5 5", "M0 0\N{FULLWIDTH DIGIT ONE}"])
+@pytest.mark.parametrize(
+    "text", ["L5 5", "M", "M5", "M5 5L", "5 5", "M0 0 L x", "hello", "M1e999 0L5 5", "M0 0\N{FULLWIDTH DIGIT ONE}"]
+)
 def test_paths_without_a_readable_segment_are_refused(text):
     with pytest.raises(PathError):
         parse_path(text)

@@ -68,12 +68,16 @@ def test_glyphs_stand_where_the_metrics_say(name, squares):
 
 
 def test_text_takes_fill_and_stroke(squares):
-    found = boxes('<text x="10" y="50" fill="red" stroke="blue" stroke-width="1" stroke-linejoin="miter">a</text>', squares)
+    found = boxes(
+        '<text x="10" y="50" fill="red" stroke="blue" stroke-width="1" stroke-linejoin="miter">a</text>', squares
+    )
     assert found == [("#0000ff", (9.5, 44.5, 15.5, 50.5)), ("#ff0000", (10, 45, 15, 50))]
 
 
 def test_outlined_text_is_told(squares):
-    artwork = read_artwork(drawing('<text font-family="\'squares\', serif">a</text>'), ReadOptions(fonts={"Squares": squares}))
+    artwork = read_artwork(
+        drawing("<text font-family=\"'squares', serif\">a</text>"), ReadOptions(fonts={"Squares": squares})
+    )
     assert [notice.code for notice in artwork.notices] == ["text-outlined"]
 
 

@@ -112,12 +112,15 @@ def _bisector(arriving: Points, leaving: Points) -> float:
     return math.degrees(math.atan2(middle[1], middle[0]))
 
 
+def has_markers(style: Style) -> bool:
+    """Whether a style asks for any marker."""
+    return any(style[name] != "none" for name in ("marker-start", "marker-mid", "marker-end"))
+
+
 def draw_markers(
     walk: Walk, element: Element, style: Style, context: Context, outline: Outline, stroke_width: float
 ) -> list[Node]:
     """The markers of a shape, in the order of its vertices. Context paints must already stand in the context."""
-    if all(style[name].strip() == "none" for name in ("marker-start", "marker-mid", "marker-end")):
-        return []
     vertices = walk.vertices_of(outline)
     nodes: list[Node] = []
     for i, vertex in enumerate(vertices):

@@ -16,7 +16,9 @@ from vectorsep.settings import MAX_PRINT_MM, ReadOptions
 from vectorsep.units import MM_PER_UNIT, format_mm
 
 _PX_MM = MM_PER_UNIT["px"]
-_PHYSICAL = re.compile(r"\s*([+-]?(?:[0-9]+\.?[0-9]*|\.[0-9]+)(?:[eE][+-]?[0-9]+)?)(mm|cm|in|pt|pc|q)\s*", re.IGNORECASE)
+_PHYSICAL = re.compile(
+    r"\s*([+-]?(?:[0-9]+\.?[0-9]*|\.[0-9]+)(?:[eE][+-]?[0-9]+)?)(mm|cm|in|pt|pc|q)\s*", re.IGNORECASE
+)
 _NO_FRAME = Frame(0.0, 0.0)
 
 

@@ -7,13 +7,15 @@ from collections.abc import Iterator, Sequence
 from dataclasses import replace
 from itertools import islice
 
+import numpy as np
+
 from vectorsep.artwork.drawing import Clip, ClipPart, Fill, Group, Node, Stroke
 from vectorsep.artwork.opacity import flatten_group
 from vectorsep.artwork.paint import Solid
 from vectorsep.errors import ArtworkError, Offence
 from vectorsep.geometry.affine import Affine
 from vectorsep.geometry.boolean import intersection, union
-from vectorsep.geometry.curves import FLATNESS_MM, NO_OUTLINE, Outline, Points, TooManyPoints, flatten, joined
+from vectorsep.geometry.curves import FLATNESS_MM, Outline, Points, TooManyPoints, flatten, joined
 from vectorsep.geometry.dashes import TooManyDashes
 from vectorsep.geometry.fill import EngineFailure, Unfillable, filled_each
 from vectorsep.geometry.region import EMPTY, rectangle, repaired
@@ -79,14 +81,12 @@ class RegionMaker:
 
 def _fill_areas(fills: Sequence[Fill]) -> list[Region]:
     """What each fill covers, all of them flattened in one go where memory allows."""
-    on_page = [NO_OUTLINE if fill.to_page.is_singular else fill.outline.mapped(fill.to_page) for fill in fills]
-    for fill, outline in zip(fills, on_page, strict=True):
-        _check_reach(outline, fill.place)
+    on_page = _mapped_together(fills)
     try:
-        lines = iter(flatten(joined(on_page), FLATNESS_MM))
-        shapes = [[line.points for line in islice(lines, len(outline.closed))] for outline in on_page]
+        lines = iter(flatten(on_page, FLATNESS_MM))
+        shapes = [[line.points for line in islice(lines, len(fill.outline.closed))] for fill in fills]
     except TooManyPoints:
-        shapes = [_flattened_alone(fill, outline) for fill, outline in zip(fills, on_page, strict=True)]
+        shapes = [_flattened_alone(fill) for fill in fills]
     areas = []
     for fill, area in zip(fills, filled_each(shapes, [fill.even_odd for fill in fills]), strict=True):
         if isinstance(area, Unfillable):
@@ -95,9 +95,22 @@ def _fill_areas(fills: Sequence[Fill]) -> list[Region]:
     return areas
 
 
-def _flattened_alone(fill: Fill, on_page: Outline) -> list[Points]:
+def _mapped_together(fills: Sequence[Fill]) -> Outline:
+    """All outlines on the page, in one."""
+    maps = {fill.to_page for fill in fills}
+    if len(maps) == 1:
+        whole = joined([fill.outline for fill in fills]).mapped(maps.pop())
+    else:
+        whole = joined([fill.outline.mapped(fill.to_page) for fill in fills])
+    if not _reach(whole) <= MAX_PAGE_COORDINATE_MM:
+        for fill in fills:
+            _check_reach(fill.outline.mapped(fill.to_page), fill.place)
+    return whole
+
+
+def _flattened_alone(fill: Fill) -> list[Points]:
     try:
-        return [line.points for line in flatten(on_page, FLATNESS_MM)]
+        return [line.points for line in flatten(fill.outline.mapped(fill.to_page), FLATNESS_MM)]
     except TooManyPoints as error:
         raise _beyond_measure(fill.place, str(error)) from error
 
@@ -128,9 +141,13 @@ def _scaled(pen: Pen, scale: float) -> Pen:
     )
 
 
+def _reach(on_page: Outline) -> float:
+    """The largest coordinate of an outline; not a number where one is none."""
+    return float(np.maximum(abs(on_page.knots).max(initial=0), abs(on_page.handles).max(initial=0)))
+
+
 def _check_reach(on_page: Outline, place: Place) -> None:
-    reach = max(float(abs(on_page.knots).max(initial=0)), float(abs(on_page.handles).max(initial=0)))
-    if not reach <= MAX_PAGE_COORDINATE_MM:
+    if not _reach(on_page) <= MAX_PAGE_COORDINATE_MM:
         raise _beyond_measure(place, "its coordinates lie kilometres off the page")
 
 

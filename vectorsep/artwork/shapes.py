@@ -9,7 +9,7 @@ from vectorsep.artwork.context import Context
 from vectorsep.artwork.document import Element, local_name, place_of
 from vectorsep.artwork.drawing import Fill, Node, Stroke
 from vectorsep.artwork.gate import Refused
-from vectorsep.artwork.markers import draw_markers
+from vectorsep.artwork.markers import draw_markers, has_markers
 from vectorsep.artwork.outlines import OutlineError, outline_of
 from vectorsep.artwork.paint import Solid
 from vectorsep.artwork.painting import pen_of
@@ -66,6 +66,8 @@ def paint_order(text: str) -> list[str]:
 
 def _part(walk: Walk, part: str, element: Element, style: Style, context: Context, outline: Outline) -> list[Node]:
     if part == "markers":
+        if not has_markers(style):
+            return []
         inner = replace(walk.paints.with_context(style, context), style=style)
         width = style.length("stroke-width", context.frame)
         return draw_markers(walk, element, style, inner, outline, 1.0 if width is None else width)

@@ -29,11 +29,11 @@ def parse_transform(text: str, frame: Frame) -> Affine:
     while end < len(stripped):
         match = _FUNCTION.match(stripped, end)
         if match is None:
-            raise TransformError(f"{text!r} is no transform")
+            raise TransformError(f"{text[:60]!r} is no transform")
         arguments = _GLUED.sub(" ", match[2]).replace(",", " ").split()
         total, end = total @ _single(match[1], arguments, frame), match.end()
     if not total.is_finite:
-        raise TransformError(f"{text!r} is not finite")
+        raise TransformError(f"{text[:60]!r} is not finite")
     return total
 
 
@@ -47,7 +47,7 @@ def _single(name: str, arguments: Sequence[str], frame: Frame) -> Affine:
 def _number(text: str) -> float:
     match = _ANGLE.fullmatch(text)
     if match is None or match[2]:
-        raise TransformError(f"{text!r} is no number")
+        raise TransformError(f"{text[:40]!r} is no number")
     return float(match[1])
 
 
@@ -65,14 +65,14 @@ def parse_angle(text: str) -> float:
 def _x(text: str, frame: Frame) -> float:
     length = parse_length(text, frame, "x")
     if length is None:
-        raise TransformError(f"{text!r} is no length")
+        raise TransformError(f"{text[:40]!r} is no length")
     return length
 
 
 def _y(text: str, frame: Frame) -> float:
     length = parse_length(text, frame, "y")
     if length is None:
-        raise TransformError(f"{text!r} is no length")
+        raise TransformError(f"{text[:40]!r} is no length")
     return length
 
 

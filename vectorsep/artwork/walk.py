@@ -41,7 +41,7 @@ from vectorsep.geometry.curves import Outline, TooManyPoints, flatten, joined
 from vectorsep.model import Notice
 from vectorsep.settings import ReadOptions
 
-MAX_REPEATS = 50_000
+MAX_REPEATS = 20_000
 """Elements drawn by reference, once each time; a chain of `use` can ask for any number."""
 MAX_WALK_DEPTH = 120
 """Levels of groups and references together."""
