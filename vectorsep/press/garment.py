@@ -64,7 +64,8 @@ def judge_garment(garment: GarmentSetting) -> GarmentRisk:
 def stack_kind(plates: Sequence[Plate]) -> StackKind:
     """The strongest of the three stacks that the plates amount to. Ink that is no blocker is taken as ordinary."""
     roles = {plate.role for plate in plates if not plate.area.is_empty}
-    return "blocker with white" if {"blocker", "white"} <= roles else "ordinary inks"
+    protected = {"blocker", "white"} <= roles or roles == {"blocker"}  # nothing above a bare blocker can be stained
+    return "blocker with white" if protected else "ordinary inks"
 
 
 def garment_findings(plates: Sequence[Plate], garment: GarmentRisk) -> tuple[Finding, ...]:
