@@ -9,8 +9,11 @@ from PIL import Image
 from pypdf import PdfReader
 from resvg_py import svg_to_bytes
 from scipy.ndimage import binary_dilation
+from shapely import MultiPolygon
 
 from vectorsep.films import write_films_pdf, write_separations_pdf
+from vectorsep.films.pdf import colorant
+from vectorsep.model import Film, Plate
 
 MM = 72 / 25.4
 DPI = 300
@@ -50,6 +53,15 @@ def test_every_plate_is_a_separation_of_its_own(job, files):
     assert len(set(names)) == len(names)
     over = page["/Resources"]["/ExtGState"]["/Over"]
     assert over["/OP"] and over["/op"]
+
+
+@pytest.mark.parametrize("ink", ["x" * 400, "火" * 200, "All", "None", "Black", "a\x00b\u202ec/#()<>"])
+def test_colorants_are_legal_names_that_mean_nothing_else(ink):
+    """ISO 32000-1, annex C.2: 127 bytes; 8.6.6.4: All and None are reserved, process colorants have their own plates."""
+    name = colorant(3, Film("x.svg", Plate("colour", ink, "#ff0000", MultiPolygon()), b""))
+    assert 3 < len(name.encode()) <= 127
+    assert name.isprintable()
+    assert name not in {"All", "None", "Cyan", "Magenta", "Yellow", "Black"}
 
 
 def test_the_same_job_gives_the_same_bytes(job, files):

@@ -23,6 +23,8 @@ POINTS_PER_MM = 72 / MM_PER_INCH
 NUMBERS = {"M": 2, "L": 2, "C": 6}
 OPERATORS = {"M": "m", "L": "l", "C": "c", "Z": "h"}
 """PDF path operators for the SVG commands that films use, and how many numbers each takes."""
+MAX_NAME_BYTES = 100
+"""Names in a PDF hold 127 bytes at most (ISO 32000-1, annex C.2); some programs stop earlier."""
 SHARED = "All"
 """The colorant that paints on every separation (ISO 32000-1, 8.6.6.4)."""
 
@@ -58,7 +60,8 @@ def write_separations_pdf(films: Sequence[Film], sheet: Sheet, settings: Setting
 
 def colorant(order: int, film: Film) -> str:
     """A separation's name: its number keeps it apart from its namesakes and from reserved and process colorants."""
-    return f"{order:02d} {film.plate.ink}"
+    printable = "".join(character for character in film.plate.ink if character.isprintable())
+    return f"{order:02d} {printable}".encode()[:MAX_NAME_BYTES].decode(errors="ignore")
 
 
 def _space(pdf: pikepdf.Pdf, name: str, hex_colour: str) -> pikepdf.Object:
