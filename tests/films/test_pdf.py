@@ -57,7 +57,7 @@ def test_every_plate_is_a_separation_of_its_own(job, files):
 
 @pytest.mark.parametrize("ink", ["x" * 400, "火" * 200, "All", "None", "Black", "a\x00b\u202ec/#()<>"])
 def test_colorants_are_legal_names_that_mean_nothing_else(ink):
-    """ISO 32000-1, annex C.2: 127 bytes; 8.6.6.4: All and None are reserved, process colorants have their own plates."""
+    """ISO 32000-1, annex C.2: 127 bytes; 8.6.6.4: All and None are reserved; process colorants mean other plates."""
     name = colorant(3, Film("x.svg", Plate("colour", ink, "#ff0000", MultiPolygon()), b""))
     assert 3 < len(name.encode()) <= 127
     assert name.isprintable()
