@@ -43,7 +43,8 @@ EQUIVALENTS = {
         '<rect width="40" height="40" fill="blue"/>',
     ),
     "Selectors 4: nth-child": (
-        "<style>rect:nth-child(2n){fill:red}</style><g><rect width='9' height='9'/><rect x='20' width='9' height='9'/></g>",
+        "<style>rect:nth-child(2n){fill:red}</style><g><rect width='9' height='9'/><rect x='20' width='9' "
+        "height='9'/></g>",
         "<rect width='9' height='9'/><rect x='20' width='9' height='9' fill='red'/>",
     ),
     "CSS Color 4: space-separated rgb, hwb, rebeccapurple": (
@@ -58,7 +59,8 @@ EQUIVALENTS = {
     ),
     "CSS Values 3, 6.1.2: rem": ('<rect width="2rem" height="1rem" font-size="3"/>', '<rect width="32" height="16"/>'),
     "Media Queries 4: print holds, narrow screens do not": (
-        "<style>@media print{rect{fill:red}}@media (max-width:9px){rect{fill:blue}}</style><rect width='9' height='9'/>",
+        "<style>@media print{rect{fill:red}}@media (max-width:9px){rect{fill:blue}}</style><rect width='9' "
+        "height='9'/>",
         "<rect width='9' height='9' fill='red'/>",
     ),
     "SVG 2, 5.5: symbol takes a transform": (
@@ -71,7 +73,8 @@ EQUIVALENTS = {
         '<path d="M50 50H42V46Z"/>',
     ),
     "SVG 2, 13.2: context-fill of the use": (
-        '<defs><rect id="a" width="9" height="9" fill="context-stroke" stroke="none"/></defs><use href="#a" stroke="red"/>',
+        '<defs><rect id="a" width="9" height="9" fill="context-stroke" stroke="none"/></defs><use href="#a" '
+        'stroke="red"/>',
         '<rect width="9" height="9" fill="red"/>',
     ),
     "SVG 2, 5.6.2: a use gives an svg its size": (

@@ -70,6 +70,7 @@ def test_an_external_entity_does_not_bring_its_file_in(tmp_path):
     secret = tmp_path / "secret.txt"
     secret.write_text("9")
     head = f'<!DOCTYPE svg [<!ENTITY s SYSTEM "{secret.as_uri()}">]>'
-    svg = f'{head}<svg xmlns="http://www.w3.org/2000/svg" viewBox="0 0 9 9"><desc>&s;</desc><rect width="1" height="1"/></svg>'
+    svg = f'{head}<svg xmlns="http://www.w3.org/2000/svg" viewBox="0 0 9 9"><desc>&s;</desc><rect width="1" '
+    'height="1"/></svg>'
     with pytest.raises(ArtworkError, match="'s' not defined"):
         read_artwork(svg.encode())

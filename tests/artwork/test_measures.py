@@ -3,6 +3,7 @@
 import math
 
 import pytest
+import shapely
 from svg import PAGE, areas_of, drawing, shapes_of
 
 from vectorsep.artwork import read_artwork
@@ -20,8 +21,10 @@ def test_the_star_by_both_rules(rule, area):
     assert areas_of(f'<path d="{STAR}" fill-rule="{rule}"/>')[0][1] == pytest.approx(area, abs=5e-4)
 
 
-@pytest.mark.parametrize(("limit", "angle", "pointed"), [(4, 29.0, True), (4, 28.9, False), (10, 11.5, True),
-                                                         (10, 11.4, False), (2, 60.1, True), (2, 59.9, False)])  # fmt: skip
+@pytest.mark.parametrize(
+    ("limit", "angle", "pointed"),
+    [(4, 29.0, True), (4, 28.9, False), (10, 11.5, True), (10, 11.4, False), (2, 60.1, True), (2, 59.9, False)],
+)
 def test_miters_bevel_past_the_limit(limit, angle, pointed):
     """Miter length over width is 1 / sin(angle / 2) (SVG 2, 13.5.5): 28.955, 11.478 and 60 degrees at 4, 10 and 2."""
     half = math.radians(angle) / 2
@@ -92,8 +95,6 @@ def test_a_tight_curve_stroked_wide_covers_the_sum_of_discs():
     """A half circle of radius 2 under a round pen of 10: two half discs, and the ring sector between them is a disc."""
     [shape] = shapes_of('<path d="M48 50A2 2 0 0 1 52 50" fill="none" stroke="red" stroke-width="20" '
                         'stroke-linecap="round"/>')  # fmt: skip
-    import shapely
-
     arc = shapely.LineString([(50 - 2 * math.cos(t * math.pi / 500), 50 - 2 * math.sin(t * math.pi / 500))
                               for t in range(501)])  # fmt: skip
     true = arc.buffer(10, quad_segs=500)

@@ -86,6 +86,14 @@ def test_all_offenders_are_told_at_once():
     assert len({offence.place.line for offence in caught.value.offences}) >= 25
 
 
+def test_a_linked_style_sheet_is_refused_with_its_line():
+    data = b"<?xml version='1.0'?>\n<?xml-stylesheet href='a.css'?>\n" + drawing('<rect width="9" height="9"/>')
+    with pytest.raises(ArtworkError, match="style sheet in another file") as caught:
+        read_artwork(data)
+    assert [offence.place.line for offence in caught.value.offences] == [2]
+    assert read_artwork(data, ReadOptions(skip_unprintable=True)).shapes
+
+
 @pytest.mark.parametrize("name", UNSEEN)
 def test_what_is_not_painted_is_no_offence(name):
     artwork = read_artwork(drawing(UNSEEN[name] + '<rect width="9" height="9"/>'))

@@ -75,7 +75,8 @@ PROBES = {
     "clip of a clip": '<clipPath id="a"><rect width="50" height="90"/></clipPath>'
     '<clipPath id="b" clip-path="url(#a)"><circle cx="50" cy="50" r="40"/></clipPath>'
     '<rect width="100" height="100" fill="red" clip-path="url(#b)"/>',
-    "clip in box units": '<clipPath id="c" clipPathUnits="objectBoundingBox"><circle cx=".5" cy=".5" r=".5"/></clipPath>'
+    "clip in box units": '<clipPath id="c" clipPathUnits="objectBoundingBox"><circle cx=".5" cy=".5" '
+    'r=".5"/></clipPath>'
     '<rect x="10" y="10" width="70" height="40" fill="red" clip-path="url(#c)"/>',
     "clip in box units of a group": '<clipPath id="c" clipPathUnits="objectBoundingBox"><rect width=".5" height="1"/>'
     '</clipPath><g clip-path="url(#c)" fill="red"><circle cx="20" cy="30" r="15"/><rect x="60" y="60" width="30" '
@@ -93,17 +94,21 @@ PROBES = {
     "units": '<rect x="1mm" y=".2cm" width="1in" height="20pt"/><rect x="2pc" y="30px" width="4em" height="6ex"/>',
     "percent": '<rect x="10%" y="20%" width="30%" height="40%"/><circle cx="70%" cy="70%" r="20%"/>',
     "marker": '<marker id="m" markerWidth="4" markerHeight="4" refX="2" refY="2" orient="auto"><path d="M0 0L4 2 0 4z" '
-    'fill="blue"/></marker><path d="M10 80L50 20 90 80" fill="none" stroke="red" stroke-width="4" marker-start="url(#m)" '
+    'fill="blue"/></marker><path d="M10 80L50 20 90 80" fill="none" stroke="red" stroke-width="4" '
+    'marker-start="url(#m)" '
     'marker-mid="url(#m)" marker-end="url(#m)"/>',
-    "marker on curves": '<marker id="m" markerUnits="userSpaceOnUse" markerWidth="12" markerHeight="12" refX="6" refY="6" '
+    "marker on curves": '<marker id="m" markerUnits="userSpaceOnUse" markerWidth="12" markerHeight="12" '
+    'refX="6" refY="6" '
     f'orient="auto" viewBox="0 0 12 12"><path d="M0 0L12 6 0 12z"/></marker><path d="{WAVE}" fill="none" stroke="red" '
     'marker-mid="url(#m)" marker-end="url(#m)" marker-start="url(#m)"/>',
-    "style classes": '<style>.a{fill:red}.b{stroke:blue;stroke-width:4px}</style><rect class="a b" x="9" y="9" width="60" '
+    "style classes": '<style>.a{fill:red}.b{stroke:blue;stroke-width:4px}</style><rect class="a b" x="9" y="9" '
+    'width="60" '
     'height="60"/>',
     "style specificity": '<style>#q{fill:red}.a{fill:blue}rect{fill:lime}</style><rect id="q" class="a" width="60" '
     'height="60" fill="gold"/>',
     "style order": '<style>.a{fill:red}.a{fill:blue}</style><rect class="a" width="60" height="60"/>',
-    "style important": '<style>.a{fill:red!important}</style><rect class="a" width="60" height="60" style="fill:blue"/>',
+    "style important": '<style>.a{fill:red!important}</style><rect class="a" width="60" height="60" '
+    'style="fill:blue"/>',
     "style combinators": '<style>g > rect{fill:red} g rect + circle{fill:blue}</style><g><rect width="40" height="40"/>'
     '<circle cx="60" cy="60" r="20"/></g>',
     "style attributes": '<style>[data-k="x"]{fill:red}</style><rect data-k="x" width="40" '
@@ -113,7 +118,8 @@ PROBES = {
     "inherit": '<g stroke="red" stroke-width="9"><rect x="9" y="9" width="60" height="60" fill="none" '
     'stroke="inherit"/></g>',
     "colours": '<rect width="20" height="90" fill="#0a5"/><rect x="20" width="20" height="90" fill="rgb(10%,50%,90%)"/>'
-    '<rect x="40" width="20" height="90" fill="hsl(30,80%,40%)"/><rect x="60" width="20" height="90" fill="CornflowerBlue"/>',
+    '<rect x="40" width="20" height="90" fill="hsl(30,80%,40%)"/><rect x="60" width="20" height="90" '
+    'fill="CornflowerBlue"/>',
     "fallback paint": '<rect width="60" height="60" fill="url(#gone) red"/>',
     "gradient of one colour": '<linearGradient id="g"><stop stop-color="red"/><stop offset="1" stop-color="red"/>'
     '</linearGradient><rect width="60" height="60" fill="url(#g)"/>',
@@ -124,7 +130,8 @@ PROBES = {
     '<rect x="50" width="9" height="9"/>',
     "off the page": '<circle cx="0" cy="50" r="60" fill="red"/><rect x="-500" y="80" width="5000" height="9"/>',
     "negative sizes": '<rect x="9" y="9" width="-5" height="9"/><circle r="-4"/><rect x="50" width="9" height="9"/>',
-    "singular transform": '<g transform="scale(0 1)"><rect width="9" height="9"/></g><rect x="50" width="9" height="9"/>',
+    "singular transform": '<g transform="scale(0 1)"><rect width="9" height="9"/></g><rect x="50" width="9" '
+    'height="9"/>',
 }
 
 

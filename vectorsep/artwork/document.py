@@ -30,10 +30,11 @@ Element = etree._Element
 
 @dataclass(frozen=True, slots=True, eq=False)
 class Document:
-    """The parsed drawing: its root and its elements by id."""
+    """The parsed drawing: its root, its elements by id, and the line on which it asks for a style sheet elsewhere."""
 
     root: Element
     by_id: Mapping[str, Element]
+    linked_style_line: int | None = None
 
 
 def parse_document(data: bytes) -> Document:
@@ -50,7 +51,7 @@ def parse_document(data: bytes) -> Document:
     name = local_name(root)
     if name != "svg":
         raise ArtworkError(f"the artwork is no SVG: its outermost element is <{name or root.tag}>")
-    return Document(root, _ids(root))
+    return Document(root, _ids(root), _linked_style_line(text))
 
 
 def _unpacked(data: bytes) -> bytes:
@@ -87,6 +88,13 @@ def _parsed(text: bytes) -> Element:
     if root is None:
         raise ArtworkError("the artwork holds no XML element: export it again as SVG")
     return root
+
+
+def _linked_style_line(text: bytes) -> int | None:
+    """The line of the first <?xml-stylesheet?>, in any encoding that keeps ASCII apart by zero bytes at most."""
+    plain = text.replace(b"\0", b"") if b"\0" in text else text
+    at = plain.find(b"<?xml-stylesheet")
+    return None if at < 0 else plain.count(b"\n", 0, at) + 1
 
 
 def _ids(root: Element) -> dict[str, Element]:

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from vectorsep.artwork.document import Element, place_of
 from vectorsep.errors import ArtworkError, Offence
-from vectorsep.model import Notice
+from vectorsep.model import Notice, Place
 
 HALFTONE = "flat ink prints solid colours only"
 _GRAPHIC = "a pixel picture has no flat areas: trace it to paths, or leave it out"
@@ -77,7 +77,11 @@ class Report:
 
     def refuse(self, element: Element, reason: str) -> None:
         """Put an element on the list of what cannot be printed, once for each reason."""
-        self._offences[Offence(place_of(element), reason)] = None
+        self.refuse_at(place_of(element), reason)
+
+    def refuse_at(self, place: Place, reason: str) -> None:
+        """The same for what is no element."""
+        self._offences[Offence(place, reason)] = None
 
     def tell(self, notice: Notice) -> None:
         """Keep a notice for the result, once."""

@@ -47,7 +47,7 @@ def draw_painted(walk: Walk, element: Element, style: Style, context: Context, o
     refusal: Refused | None = None
     for part in paint_order(style["paint-order"]):
         try:
-            parts[part] = _part(walk, part, element, style, context, outline)
+            parts[part] = _PARTS[part](walk, element, style, context, outline)
         except Refused as refused:
             refusal = refused
     if refusal is not None:
@@ -64,28 +64,36 @@ def paint_order(text: str) -> list[str]:
     return words + [part for part in parts if part not in words]
 
 
-def _part(walk: Walk, part: str, element: Element, style: Style, context: Context, outline: Outline) -> list[Node]:
-    if part == "markers":
-        if not has_markers(style):
-            return []
-        inner = replace(walk.paints.with_context(style, context), style=style)
-        width = style.length("stroke-width", context.frame)
-        return draw_markers(walk, element, style, inner, outline, 1.0 if width is None else width)
-    if part == "fill" and local_name(element) == "line":
+def _fill(walk: Walk, element: Element, style: Style, context: Context, outline: Outline) -> list[Node]:
+    if local_name(element) == "line":
         return []
-    paint = walk.paints.paint_of(part, element, style, context, walk.report)
+    paint = walk.paints.paint_of("fill", element, style, context, walk.report)
     if paint is None:
         return []
-    if part == "fill":
-        even_odd = style["fill-rule"] == "evenodd"
-        return [Fill(paint, outline, context.to_page, even_odd, context.clips, place_of(element))]
-    pen = pen_of(style, context.frame, element, walk.report)
-    if not pen.width > 0:
+    even_odd = style["fill-rule"] == "evenodd"
+    return [Fill(paint, outline, context.to_page, even_odd, context.clips, place_of(element))]
+
+
+def _stroke(walk: Walk, element: Element, style: Style, context: Context, outline: Outline) -> list[Node]:
+    paint = walk.paints.paint_of("stroke", element, style, context, walk.report)
+    pen = None if paint is None else pen_of(style, context.frame, element, walk.report)
+    if paint is None or pen is None or not pen.width > 0:
         return []
     to_page = context.to_page
     if "non-scaling-stroke" in style["vector-effect"].split():
         outline, to_page = outline.mapped(walk.from_screen.inverse() @ to_page), walk.from_screen
     return [Stroke(paint, outline, to_page, pen, context.clips, place_of(element))]
+
+
+def _markers(walk: Walk, element: Element, style: Style, context: Context, outline: Outline) -> list[Node]:
+    if not has_markers(style):
+        return []
+    inner = replace(walk.paints.with_context(style, context), style=style)
+    width = style.length("stroke-width", context.frame)
+    return draw_markers(walk, element, style, inner, outline, 1.0 if width is None else width)
+
+
+_PARTS = {"fill": _fill, "stroke": _stroke, "markers": _markers}
 
 
 def _cut_short(element: Element, fault: str) -> Notice:

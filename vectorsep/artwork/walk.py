@@ -38,7 +38,7 @@ from vectorsep.artwork.viewport import Box
 from vectorsep.errors import ArtworkError
 from vectorsep.geometry.affine import IDENTITY
 from vectorsep.geometry.curves import Outline, TooManyPoints, flatten, joined
-from vectorsep.model import Notice
+from vectorsep.model import Notice, Place
 from vectorsep.settings import ReadOptions
 
 MAX_REPEATS = 20_000
@@ -82,6 +82,9 @@ class Walk:
         root = self.document.root
         for fault in self.cascade.faults:
             self.report.refuse(fault.element, fault.reason)
+        if self.document.linked_style_line is not None:
+            place = Place("?xml-stylesheet", None, self.document.linked_style_line)
+            self.report.refuse_at(place, "it asks for a style sheet in another file: put its rules into the drawing")
         for element in root.iter():
             reason = ACTIVE_ELEMENTS.get(local_name(element) or "")
             if reason is not None:
