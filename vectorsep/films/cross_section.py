@@ -34,9 +34,9 @@ class Band:
     top: float
     bars: tuple[tuple[float, float], ...]
     end_x: float
-    """Where the layer ends, outward, on paper."""
+    """Where the layer ends towards the blocker's edge, on paper; 0 where it does not reach into the cut before it."""
     distance: str | None
-    """From there to the blocker's edge, in mm, for the dimension line; None for the blocker itself."""
+    """From there to the blocker's edge, in mm, for the dimension line; None for the blocker, or with no such end."""
     dimension_y: float
 
 
@@ -109,7 +109,9 @@ class _Frame:
 def _band(order: int, plate: Plate, cut: tuple[tuple[float, float], ...], rank: int, frame: _Frame) -> Band:
     """The layer that lies at `rank` above the cloth, from 0, and its dimension line to the blocker's edge."""
     bars = tuple((round(first * frame.scale, 3), round((last - first) * frame.scale, 3)) for first, last in cut)
-    end_x = max(left + width for left, width in bars)
-    distance = None if plate.role == "blocker" else f"{max(0.0, floored((EDGE_X - end_x) / frame.scale)):.3f}"
+    ends = [left + width for left, width in bars if left < EDGE_X]  # what starts farther out lies past a gap
+    end_x = max(ends, default=0.0)
+    measured = ends and plate.role != "blocker"
+    distance = f"{max(0.0, floored((EDGE_X - end_x) / frame.scale)):.3f}" if measured else None
     top = frame.cloth_top - LAYER_MM * (rank + 1)
     return Band(order, plate, top, bars, end_x, distance, DIMENSION_MM * (rank - 0.4))
