@@ -49,7 +49,7 @@ def test_ink_past_the_blocker_is_drawn_past_its_edge():
 def test_what_lies_past_a_gap_is_drawn_but_not_measured():
     """Two bars half a millimetre apart: the cut through the left one's right edge meets the right one too."""
     blocker = dataclasses.replace(BLOCKER, area=box(0, 0, 20, 40).union(box(20.5, 0, 60, 40)))
-    white = dataclasses.replace(WHITE, area=box(0.3, 0.3, 19.6, 39.7).union(box(20.9, 0.3, 59.7, 39.7)))
+    white = dataclasses.replace(WHITE, area=box(0.3, 0.3, 19.6, 39.7).union(box(20.55, 0.3, 59.7, 39.7)))
     section = draw_section(Check((Clearance(blocker, None, None), Clearance(white, 0.4, (19.6, 20.0))), ()))
     assert section.at_mm == (20.0, 20.0)
     assert section.bands[1].distance == "0.400"
