@@ -43,7 +43,7 @@ from vectorsep.settings import ReadOptions
 
 MAX_REPEATS = 20_000
 """Elements drawn by reference, once each time; a chain of `use` can ask for any number."""
-MAX_WALK_DEPTH = 120
+MAX_WALK_DEPTH = 100
 """Levels of groups and references together."""
 BOUNDS_SHARE = 1e-7
 """How far bounds may be off, as a share of the coordinates' size."""
