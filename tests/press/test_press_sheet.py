@@ -20,7 +20,7 @@ PLATES = (
     Plate("colour", "navy", "#000080", AREA),
 )
 SAVING = Saving("let the blocker print the design's black", 1, "its black is matt", taken=False)
-STACK = Stack(PLATES, MultiPolygon(), MultiPolygon(), (SAVING,))
+STACK = Stack(PLATES, rim_mm2=0.0, exposed_black=MultiPolygon(), savings=(SAVING,))
 
 
 def sheet(**press):
