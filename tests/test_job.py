@@ -1,11 +1,13 @@
 """The job file: every key reaches its setting, every mistake is told at once with its place."""
 
 import dataclasses
+from pathlib import Path
 
 import pytest
 
-from vectorsep.errors import SettingsError
-from vectorsep.job import GROUP_KEYS, GROUPS, KEYS, read_job
+from vectorsep.errors import FolderError, SettingsError
+from vectorsep.files import read_job_file
+from vectorsep.job import GROUP_KEYS, GROUPS, KEYS, LISTS, SECTION_KEYS, read_job
 from vectorsep.settings import InkSetting, ReadOptions, Settings, TrapSetting
 
 FULL = """
@@ -52,6 +54,26 @@ def test_every_key_names_a_field_that_exists():
     for key in GROUP_KEYS:
         group, name = key.field.split(".")
         assert name in {field.name for field in dataclasses.fields(GROUPS[group])}, key
+
+
+def test_the_readme_lists_every_key():
+    readme = (Path(__file__).parents[1] / "README.md").read_text()
+    rows = {line for line in readme.splitlines() if line.startswith("| `[")}
+    for key in SECTION_KEYS:
+        assert f"| `[{key.section}]` | `{key.name}` | {key.meaning} |" in rows
+    for name, (keys, _, _) in LISTS.items():
+        assert all(f"| `[[{name}]]` | `{key.name}` | {key.meaning} |" in rows for key in keys)
+
+
+def test_fonts_are_loaded_from_beside_the_job_file(tmp_path):
+    (tmp_path / "face.ttf").write_bytes(b"font data")
+    job = tmp_path / "job.toml"
+    job.write_text('[art]\nwidth = 90\n[[fonts]]\nfamily = "Quay Sans"\nfile = "face.ttf"\n')
+    art = Settings(**read_job_file(job)).art
+    assert (art.width_mm, art.fonts) == (90.0, {"Quay Sans": b"font data"})
+    job.write_text('[[fonts]]\nfamily = "Quay Sans"\nfile = "missing.ttf"\n')
+    with pytest.raises(FolderError, match=r"missing\.ttf"):
+        read_job_file(job)
 
 
 def test_all_bad_keys_are_told_at_once():

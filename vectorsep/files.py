@@ -6,6 +6,7 @@ import re
 import shutil
 import tempfile
 from collections.abc import Mapping
+from dataclasses import replace
 from os import PathLike
 from pathlib import Path
 from typing import Any, TypeAlias
@@ -51,7 +52,9 @@ def read_job_file(path: Path) -> dict[str, Any]:
         text = read_file(path).decode("utf-8-sig")
     except UnicodeDecodeError as error:
         raise FolderError(f"{path}: not UTF-8 text; save the job file as UTF-8") from error
-    return read_job(text, place=str(path))
+    values = read_job(text, place=str(path))
+    fonts = {font.family: read_file(path.parent / font.file) for font in values.pop("fonts", ())}
+    return values | {"art": replace(values["art"], fonts=fonts)}
 
 
 def read_films(folder: Path) -> tuple[Manifest, tuple[Film, ...], tuple[str, ...]]:

@@ -133,12 +133,30 @@ TRAP_KEYS = (
     Key("traps", "into", "into", _text, "the ink it runs into"),
     Key("traps", "width", "width_mm", parse_length_mm, "how far; 0 for no trap"),
 )
-LISTS = {"inks": (INK_KEYS, ("hex",), InkSetting), "traps": (TRAP_KEYS, ("ink", "into", "width"), TrapSetting)}
+FONT_KEYS = (
+    Key("fonts", "family", "family", _text, "the font's name as the art says it"),
+    Key("fonts", "file", "file", _text, "the font file, from the job file's folder; its text is outlined"),
+)
+
+
+@dataclass(frozen=True, slots=True)
+class FontFile:
+    """A font that the job brings; whoever reads the job file loads it into `ReadOptions.fonts`."""
+
+    family: str
+    file: str
+
+
+LISTS = {
+    "inks": (INK_KEYS, ("hex",), InkSetting),
+    "traps": (TRAP_KEYS, ("ink", "into", "width"), TrapSetting),
+    "fonts": (FONT_KEYS, ("family", "file"), FontFile),
+}
 """Sections written as `[[name]]`: their keys, those that must be there, and what each entry becomes."""
 
 
 def read_job(toml_text: str, *, place: str = "job file") -> dict[str, Any]:
-    """Read a job file into keyword values for `Settings`.
+    """Read a job file into keyword values for `Settings`; beside them `fonts`, where it names font files.
 
     Raises SettingsError with every bad key and value at once, each as `message @ section.key`.
     """
