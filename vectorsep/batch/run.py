@@ -48,7 +48,8 @@ def separate_batch(
     """Separate designs into folders of their own below `out`; returns one row a design, in the order given.
 
     `workers` is any executor with the interface of `concurrent.futures`, or a number of processes here; only this
-    process reads and writes the disk. `settings_of` is asked for each design's settings by its path; its
+    process reads and writes the disk. (As always with processes, a script calls this below
+    `if __name__ == "__main__":`.) `settings_of` is asked for each design's settings by its path; its
     VectorsepError fails that design. What was done before and is unchanged (art, settings, name, version, and its
     folder on disk) is kept. A folder that the batch did not make, or that was changed since, is replaced only with
     `replace`. A design that fails is a row, never an exception. `on_row` is told of each row as it comes.

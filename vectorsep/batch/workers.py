@@ -25,7 +25,8 @@ IN_FLIGHT_PER_PROCESS = 2
 """The same for processes of our own: one at work, one waiting. When a process dies, so many are tried singly."""
 WORKER_DIED = (
     "the process that separated it died, with no other design beside it: most likely out of memory; "
-    "try it with `vectorsep separate`, or simplify the art"
+    "try it with `vectorsep separate`, or simplify the art (or, called from a script, its main part is not under "
+    "`if __name__ == '__main__':`, which new processes need)"
 )
 
 
