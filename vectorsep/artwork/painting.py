@@ -41,7 +41,7 @@ class PaintResolver:
 
         Raises Refused, with the reason reported, for everything else.
         """
-        share = style.share(_PROPERTIES[part])
+        share = 0.0 if style[part] == "none" else style.share(_PROPERTIES[part])
         if share <= INVISIBLE:
             return None
         try:

@@ -91,12 +91,12 @@ def _number_starts(classes: NDArray[np.uint8]) -> NDArray[np.intp] | None:
     Looks at the characters that are no digits, each with its neighbours and with the one of its kind before it: a dot
     after a dot or an exponent in the same number starts the next number.
     """
-    padded = np.concatenate([[_SEPARATOR], classes, [_SEPARATOR]]).astype(np.uint8)
+    padded = np.pad(classes, 1, constant_values=_SEPARATOR)
     at = np.flatnonzero(classes != _DIGIT)
     kind, before, after = classes[at], padded[at], padded[at + 2]
     in_exponent = (kind == _SIGN) & (before == _EXPONENT)
     kind[in_exponent] = _EXPONENT
-    earlier = np.concatenate([[_SEPARATOR], kind[:-1]])
+    earlier = np.pad(kind[:-1], (1, 0), constant_values=_SEPARATOR)
     dot, sign = kind == _DOT, kind == _SIGN
     parting = (kind <= _COMMA_SIGN) | (kind == _LETTER)
     fresh = dot & ((before <= _COMMA_SIGN) | (before == _LETTER) | (earlier == _DOT) | (earlier == _EXPONENT))

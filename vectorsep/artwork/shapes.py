@@ -58,6 +58,8 @@ def draw_painted(walk: Walk, element: Element, style: Style, context: Context, o
 def paint_order(text: str) -> list[str]:
     """Fill, stroke and markers in the order to paint them; `normal` and nonsense mean that very order."""
     parts = ["fill", "stroke", "markers"]
+    if text == "normal":
+        return parts
     words = text.lower().split()
     if any(word not in parts for word in words) or len(set(words)) != len(words):
         return parts

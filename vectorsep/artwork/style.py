@@ -30,7 +30,8 @@ class Style:
 
     def share(self, name: str) -> float:
         """An opacity, 0 to 1."""
-        share = parse_share(self[name])
+        text = self[name]
+        share = 1.0 if text == "1" else parse_share(text)
         return 1.0 if share is None else share
 
     def length(self, name: str, frame: Frame) -> float | None:

@@ -14,7 +14,7 @@ from vectorsep.artwork.clips import ClipResolver
 from vectorsep.artwork.conditions import holds
 from vectorsep.artwork.containers import draw_group, draw_nested_svg, draw_switch
 from vectorsep.artwork.context import Context
-from vectorsep.artwork.document import Document, Element, local_name, place_of
+from vectorsep.artwork.document import SVG, Document, Element, local_name, place_of
 from vectorsep.artwork.drawing import Fill, Group, Node
 from vectorsep.artwork.gate import (
     ACTIVE_ELEMENTS,
@@ -47,6 +47,9 @@ MAX_WALK_DEPTH = 100
 """Levels of groups and references together."""
 BOUNDS_SHARE = 1e-7
 """How far bounds may be off, as a share of the coordinates' size."""
+
+_EFFECTFUL = frozenset({"opacity", "clip-path", *EFFECTS})
+"""None of these is inherited, so that most elements need not be asked for them."""
 
 Draw: TypeAlias = Callable[["Walk", Element, Style, Context], list[Node]]
 
@@ -85,10 +88,8 @@ class Walk:
         if self.document.linked_style_line is not None:
             place = Place("?xml-stylesheet", None, self.document.linked_style_line)
             self.report.refuse_at(place, "it asks for a style sheet in another file: put its rules into the drawing")
-        for element in root.iter():
-            reason = ACTIVE_ELEMENTS.get(local_name(element) or "")
-            if reason is not None:
-                self.report.refuse(element, reason)
+        for element in root.iter(*(prefix + name for name in ACTIVE_ELEMENTS for prefix in (SVG, ""))):
+            self.report.refuse(element, ACTIVE_ELEMENTS[local_name(element) or ""])
         style, frame = computed(self.cascade.declared(root), ROOT_STYLE, self.page.frame)
         frame = replace(frame, root_font_size=frame.font_size, root_line_height=frame.line_height)
         if style["display"] == "none":
@@ -172,7 +173,7 @@ class Walk:
 
     def with_effects(self, element: Element, style: Style, context: Context, draw: Draw) -> list[Node]:
         """What the element draws, under its clip path and opacity. Raises Refused for effects beyond flat ink."""
-        if context.measuring:
+        if context.measuring or _EFFECTFUL.isdisjoint(style.own):
             return draw(self, element, style, context)
         opacity = style.share("opacity")
         if opacity <= INVISIBLE:
