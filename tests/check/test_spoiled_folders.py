@@ -6,6 +6,7 @@ import shutil
 
 import pytest
 
+from vectorsep.check import viewer_findings
 from vectorsep.cli import main
 
 ART = """<svg xmlns="http://www.w3.org/2000/svg" width="60mm" height="40mm" viewBox="0 0 60 40">
@@ -150,7 +151,7 @@ EDITS = {
         r"\?>",
         r'?><?xml-stylesheet href="a.css"?>',
         "red",
-        "depends on who opens it",
+        "cannot be read back",
         None,
         None,
     ),
@@ -178,6 +179,51 @@ DRAWN = {
     "far out": (RED, '<path d="M0 0L1e300 0L0 1e300z"/>', "red", "cannot be read back", None, None),
     "pixels": (RED, '<image href="data:image/png;base64,AAAA" width="9" height="9"/>', "red", "read back", None, None),
 }
+
+
+UNEVEN = {
+    # case: markup whose drawing depends on whether a program reads the property, and what the line must name
+    **{
+        f"{declaration.split(':')[0]} of a {tag}": (f'<{tag} {attributes} style="{declaration}"/>', declaration)
+        for tag, attributes, declarations in (
+            ("rect", 'x="55" y="0" width="4" height="4"', ("width:0px", "HEIGHT:0px", "x:20px", "y:20px")),
+            ("rect", 'x="20" y="18" width="4" height="4"', ("rx:1px", "ry:1px", "transform:scale(2)")),
+            ("circle", 'cx="57" cy="2" r="1"', ("r:0px", "cx:20px", "cy:20px")),
+            ("path", 'd="M55 0h4v4h-4z"', ("d:none",)),
+        )
+        for declaration in declarations
+    },
+    "d of a path by a path": ('<path d="M55 0h4v4h-4z" style="d:path(\'M20 18h1v1z\')"/>', "d:"),
+    "a rule's width": ('<style>#k{width:0px}</style><rect id="k" x="55" width="4" height="4"/>', "width:"),
+    "a prefix": ('<rect x="20" y="18" width="4" height="4" style="-khtml-transform:scale(9)"/>', "-khtml-transform:"),
+    "a style's origin": (
+        '<rect x="20" y="18" width="4" height="4" transform="scale(1)" style="transform-origin:99px 99px"/>',
+        "transform-origin:",
+    ),
+    "an attribute's origin": (
+        '<rect x="20" y="18" width="4" height="4" transform="scale(1)" transform-origin="99 99"/>',
+        "transform-origin",
+    ),
+    "an attribute's box": ('<rect x="20" y="18" width="4" height="4" transform-box="fill-box"/>', "transform-box"),
+}
+
+
+@pytest.mark.parametrize(("markup", "named"), UNEVEN.values(), ids=UNEVEN)
+def test_what_only_some_programs_obey_is_told_of(markup, named):
+    """Of the bytes alone: the reader may refuse such a film before, for reasons of its own."""
+    svg = f'<svg xmlns="http://www.w3.org/2000/svg" width="60mm" height="40mm" viewBox="0 0 60 40">{markup}</svg>'
+    found = list(viewer_findings(svg.encode(), "gold"))
+    assert [(finding.code, finding.severity, finding.plate) for finding in found] == [
+        ("film-ambiguous", "unsafe", "gold")
+    ]
+    assert f"remove {named.split(':')[0].lower()} " in found[0].message
+
+
+def test_a_size_in_a_style_that_hides_ink_makes_the_folder_unsafe(folder, capsys):
+    draw(folder, GOLD, '<rect x="55" y="0" width="4" height="4" style="width:0px"/>')
+    code, unsafe, _ = check(folder, capsys)
+    assert code == 1
+    assert_told(unsafe, "gold", "remove width from the style of <rect>", None, None)
 
 
 def assert_told(unsafe, plate, words, near, within):

@@ -2,8 +2,9 @@
 
 The reader answers conditions as a printer would, in one language and without a style sheet from elsewhere; another
 program may answer them otherwise. So a film may hold none: no conditional element, no media query, no state, no
-variable, nothing that runs or is fetched, none of the newer properties that some programs pass over. What a drawing
-program saves for itself in its own namespace draws nothing and may stay.
+variable, nothing that runs or is fetched, none of the newer properties that some programs pass over. Sizes, places
+and transforms are read where every program reads them: in attributes, not in styles. What a drawing program saves for
+itself in its own namespace draws nothing and may stay.
 """
 
 from __future__ import annotations
@@ -22,11 +23,15 @@ XHTML = "{http://www.w3.org/1999/xhtml}"
 UTF8_MARK = b"\xef\xbb\xbf"
 CONDITIONS = ("systemLanguage", "requiredExtensions", "requiredFeatures")
 """Conditional processing attributes (SVG 2, 5.9; the last from SVG 1.1)."""
+UNEVEN_ATTRIBUTES = ("vector-effect", "transform-origin", "transform-box")
+"""Newer presentation attributes that some programs pass over (SVG 2, 8.13; CSS Transforms 1, 4)."""
 UNEVEN_PROPERTIES = re.compile(
-    r"all|translate|rotate|scale|zoom|offset(-.*)?|animation(-.*)?|content-visibility|vector-effect|-(webkit|moz|ms|o)-.*"
+    r"all|translate|rotate|scale|zoom|offset(-.*)?|animation(-.*)?|content-visibility|vector-effect"
+    r"|transform|transform-origin|transform-box|x|y|cx|cy|r|rx|ry|width|height|d|-[a-z]+-.*"
 )
-"""CSS properties that some programs obey on SVG elements and others pass over, or that go by the screen's scale
-(CSS Transforms 2, Motion Path, SVG 2 section 8.13)."""
+"""CSS properties that some programs obey on SVG elements and others pass over, or that go by the screen's scale: newer
+ones (CSS Transforms 2, Motion Path, SVG 2 section 8.13), those that were attributes only before SVG 2 (transform, and
+the geometry properties of its section 7), and any with a vendor's prefix (CSS 2.1, 4.1.2.1)."""
 UNEVEN_VALUES = re.compile(r"\b(var|env|attr|icc-color)\s*\(", re.IGNORECASE)
 """Functions that only some programs resolve."""
 HIDING = ("display", "visibility", "opacity", "fill-opacity", "stroke-opacity")
@@ -61,7 +66,7 @@ def _dependences(svg: bytes) -> Iterator[tuple[int | None, str]]:
         if isinstance(node, etree._ProcessingInstruction) and node.target == "xml-stylesheet":
             yield _line(node), "the style sheet from elsewhere"
         elif isinstance(node.tag, str):
-            yield from ((_line(node), what) for what in _of_element(node, node is root))
+            yield from ((_line(node), what) for what in _of_element(node))
 
 
 def _line(node: etree._Element) -> int | None:
@@ -69,7 +74,7 @@ def _line(node: etree._Element) -> int | None:
     return line if isinstance(line, int) else None
 
 
-def _of_element(element: etree._Element, is_root: bool) -> Iterator[str]:
+def _of_element(element: etree._Element) -> Iterator[str]:
     """What of one element depends on the program that shows it."""
     tag = str(element.tag)
     if tag.startswith(XHTML):
@@ -80,14 +85,14 @@ def _of_element(element: etree._Element, is_root: bool) -> Iterator[str]:
     if name == "switch":
         yield "the <switch>"
     for attribute, value in ((str(attribute), str(value)) for attribute, value in element.items()):
-        if attribute in CONDITIONS or attribute.startswith("on") or attribute == "vector-effect":
+        if attribute in CONDITIONS or attribute.startswith("on") or attribute in UNEVEN_ATTRIBUTES:
             yield f"{attribute} of <{name}>"
         elif attribute != "style" and _is_uneven(attribute, value):
             yield f"{attribute}={value[:40]!r} of <{name}>"
     if name == "style":
         yield from _of_sheet(element)
     style = tinycss2.parse_blocks_contents(element.get("style", ""))
-    yield from _of_declarations(style, f"the style of <{name}>", ("width", "height") if is_root else ())
+    yield from _of_declarations(style, f"the style of <{name}>")
 
 
 def _of_sheet(style: etree._Element) -> Iterator[str]:
@@ -102,15 +107,15 @@ def _of_sheet(style: etree._Element) -> Iterator[str]:
             if any(token == ":" for token in node.prelude):
                 yield f"the rule for {selector!r} from the <style>"
             content = tinycss2.parse_blocks_contents(node.content)
-            yield from _of_declarations(content, f"the rule for {selector!r}", ("width", "height"))
+            yield from _of_declarations(content, f"the rule for {selector!r}")
 
 
-def _of_declarations(nodes: Iterable[Any], where: str, sizes: tuple[str, ...]) -> Iterator[str]:
-    """Declarations that are read unevenly. `sizes`: properties that would give the page another size."""
+def _of_declarations(nodes: Iterable[Any], where: str) -> Iterator[str]:
+    """Declarations that are read unevenly."""
     for node in nodes:
         if node.type == "declaration":
             name, value = node.lower_name, tinycss2.serialize(node.value)
-            if name in sizes or UNEVEN_PROPERTIES.fullmatch(name) or _is_uneven(name, value):
+            if UNEVEN_PROPERTIES.fullmatch(name) or _is_uneven(name, value):
                 yield f"{name} from {where}"
         elif node.type in ("qualified-rule", "at-rule"):
             yield f"the rule within {where}"
