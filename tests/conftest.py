@@ -5,9 +5,9 @@ import shutil
 
 import pytest
 
-from vectorsep.files import write_folder
 from vectorsep.pipeline import separate
 from vectorsep.settings import Settings
+from vectorsep.writing import write_folder
 
 SMALL_ART = b"""<svg xmlns="http://www.w3.org/2000/svg" width="60mm" height="40mm" viewBox="0 0 60 40">
 <rect x="5" y="5" width="30" height="30" fill="#c81e28"/>

@@ -3,7 +3,8 @@
 import pytest
 
 from vectorsep.errors import FolderError
-from vectorsep.files import read_file, read_source, write_folder
+from vectorsep.files import read_file, read_source
+from vectorsep.writing import write_folder
 
 REPORT = "stacking-report.json"
 

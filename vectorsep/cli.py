@@ -6,16 +6,21 @@ Exit codes: 0 safe, 1 written but unsafe, 2 bad input or settings, 3 a defect of
 from __future__ import annotations
 
 import argparse
+import io
+import os
 import sys
 from collections.abc import Callable, Sequence
 
 from vectorsep.commands import COMMANDS
-from vectorsep.commands.command import BAD_INPUT, DEFECT, INTERRUPTED
+from vectorsep.commands.command import BAD_INPUT, DEFECT, INTERRUPTED, PIPE_CLOSED
 from vectorsep.errors import VectorsepError
 
 
 def main(argv: Sequence[str] | None = None) -> int:
     """Run one command and return its exit code. Errors are one clear message, never a traceback."""
+    for stream in (sys.stdout, sys.stderr):
+        if isinstance(stream, io.TextIOWrapper):
+            stream.reconfigure(errors="backslashreplace")  # a terminal that lacks a letter is no defect
     args = _parser().parse_args(argv)
     run: Callable[[argparse.Namespace], int] = args.run
     try:
@@ -23,14 +28,17 @@ def main(argv: Sequence[str] | None = None) -> int:
     except VectorsepError as error:
         print(f"vectorsep: {error}", file=sys.stderr)
         return BAD_INPUT
+    except BrokenPipeError:
+        os.dup2(os.open(os.devnull, os.O_WRONLY), sys.stdout.fileno())  # nobody reads on; closing must not fail
+        return PIPE_CLOSED
+    except OSError as error:
+        print(f"vectorsep: {error.filename}: {(error.strerror or str(error)).lower()}", file=sys.stderr)
+        return BAD_INPUT
     except KeyboardInterrupt:
-        print("vectorsep: stopped, nothing was written", file=sys.stderr)
+        print("vectorsep: stopped", file=sys.stderr)
         return INTERRUPTED
     except Exception as error:
-        print(
-            f"vectorsep: a defect of this program, not of your art: {error!r}; nothing was written",
-            file=sys.stderr,
-        )
+        print(f"vectorsep: a defect of this program, not of your art: {error!r}", file=sys.stderr)
         return DEFECT
 
 

@@ -25,6 +25,10 @@ CSS_KEYWORDS = (
 # fmt: on
 """The keywords of CSS Color 4 that a press crew would also say; the likes of `lightgoldenrodyellow` left out."""
 
+GARMENT_DIFFERENCE = 2.0
+"""Art within this CIEDE2000 difference of the cloth counts as cloth. Two is about the least that two patches
+side by side show to most people (from memory; no single figure is agreed in print)."""
+
 
 class Lab(NamedTuple):
     """A colour in CIELAB: lightness 0 to 100, then the green-red and blue-yellow axes."""

@@ -1,11 +1,10 @@
-"""The disk: reads artwork, jobs and folders; writes a folder as a whole or not at all."""
+"""The disk, reading: artwork, jobs, and folders of plates."""
 
 from __future__ import annotations
 
 import re
-import shutil
-import tempfile
-from collections.abc import Mapping
+from collections.abc import Iterator
+from contextlib import contextmanager
 from dataclasses import replace
 from os import PathLike
 from pathlib import Path
@@ -25,16 +24,23 @@ MAX_FILE_BYTES = 200_000_000
 """Larger than any flat design (a million path segments take some 30 MB); stops a wrong file before it fills memory."""
 
 
+@contextmanager
+def disk_errors_told(path: Path, remedy: str) -> Iterator[None]:
+    """Turn what the system says of a path, or of a name it cannot take, into a FolderError."""
+    try:
+        yield
+    except OSError as error:
+        raise FolderError(f"{path}: {(error.strerror or str(error)).lower()}; {remedy}") from error
+    except ValueError as error:  # a null character or a lone surrogate in the name
+        raise FolderError(f"{str(path)!r}: no name of a file; {remedy}") from error
+
+
 def read_file(path: Path) -> bytes:
     """A file's content. Raises FolderError when it is missing, unreadable or absurdly large."""
-    try:
+    with disk_errors_told(path, "check the name and its permissions"):
         if path.stat().st_size > MAX_FILE_BYTES:
             raise FolderError(f"{path}: larger than {MAX_FILE_BYTES // 1_000_000} MB, which no flat design needs")
         return path.read_bytes()
-    except OSError as error:
-        raise FolderError(
-            f"{path}: {(error.strerror or str(error)).lower()}; check the name and its permissions"
-        ) from error
 
 
 def read_source(source: Source) -> bytes:
@@ -42,7 +48,7 @@ def read_source(source: Source) -> bytes:
     if isinstance(source, bytes):
         return source
     if isinstance(source, str) and source.lstrip("\ufeff \t\r\n").startswith("<"):
-        return source.encode()
+        return source.encode(errors="replace")
     return read_file(Path(source))
 
 
@@ -81,60 +87,3 @@ def unlisted_films(folder: Path, manifest: Manifest) -> list[str]:
     return sorted(
         name for name in drawings if name not in plates and (name not in manifest.files or FILM_NAME.match(name))
     )
-
-
-def write_file(path: Path, content: bytes) -> None:
-    """Write one file whole or not at all. Raises FolderError."""
-    try:
-        with tempfile.NamedTemporaryFile(dir=path.parent, prefix=f".{path.name}-", delete=False) as scratch:
-            scratch.write(content)
-        Path(scratch.name).replace(path)
-    except OSError as error:
-        raise FolderError(f"{path}: {(error.strerror or str(error)).lower()}; nothing was written") from error
-
-
-def write_folder(folder: Path, files: Mapping[str, bytes], *, replace: bool) -> None:
-    """Write the files as one folder, all or nothing.
-
-    An existing folder that is not empty is kept unless `replace`; and even then only a folder that holds
-    nothing but what this program wrote is replaced. Raises FolderError, with nothing changed.
-    """
-    _refuse_to_lose(folder, replace=replace)
-    try:
-        folder.parent.mkdir(parents=True, exist_ok=True)
-        with tempfile.TemporaryDirectory(dir=folder.parent, prefix=f".{folder.name}-") as scratch:
-            fresh = Path(scratch) / "new"
-            fresh.mkdir()
-            for name, content in files.items():
-                (fresh / name).write_bytes(content)
-            _swap_in(fresh, folder, Path(scratch) / "old")
-    except OSError as error:
-        raise FolderError(f"{folder}: {(error.strerror or str(error)).lower()}; nothing was written") from error
-
-
-def _swap_in(fresh: Path, folder: Path, old: Path) -> None:
-    if folder.exists():
-        shutil.move(folder, old)
-    try:
-        fresh.rename(folder)
-    except OSError:
-        if old.exists():
-            old.rename(folder)
-        raise
-
-
-def _refuse_to_lose(folder: Path, *, replace: bool) -> None:
-    if not folder.exists():
-        return
-    if not folder.is_dir():
-        raise FolderError(f"{folder}: is a file; give a folder to --out")
-    there = {path.name for path in folder.iterdir()}
-    if not there:
-        return
-    if not replace:
-        raise FolderError(f"{folder}: exists and is not empty; give another --out, or --replace to write it anew")
-    if REPORT not in there:
-        raise FolderError(f"{folder}: is not a folder of plates ({REPORT} is missing), so it is not replaced")
-    strange = sorted(there - set(read_manifest(read_file(folder / REPORT)).files) - {REPORT})
-    if strange:
-        raise FolderError(f"{folder}: also holds {', '.join(strange)}; move them away before --replace")

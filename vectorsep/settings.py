@@ -117,7 +117,7 @@ class Settings:
     """Without it the colours print on the blocker itself, at the price of a colour shift; only on grey."""
     highlight_white: bool = False
     """White art gets a last screen of its own, over everything, and is carried like a colour."""
-    art: ReadOptions = ReadOptions()
+    art: ReadOptions = field(default_factory=ReadOptions)
     film: FilmSetting = field(default_factory=FilmSetting)
     press: PressSetting = field(default_factory=PressSetting)
     garment: GarmentSetting = field(default_factory=GarmentSetting)
@@ -138,6 +138,8 @@ def _problems(settings: Settings) -> Iterator[str]:
     yield from _mesh_problems(settings)
     if not HEX_COLOUR.fullmatch(settings.garment_hex):
         yield f"{settings.garment_hex!r} is no colour: write it as #rrggbb @ garment.hex"
+    if not settings.garment_name.isprintable():
+        yield f"{settings.garment_name!r} has a character that no sheet can show: write plain text @ garment.name"
     if not 0 <= settings.turn_deg <= MAX_TURN_DEG:
         yield f"{settings.turn_deg:g} is out of range: give 0 to {MAX_TURN_DEG:g} degrees @ press.turn"
     if not 0 < settings.detail_multiple <= MAX_MULTIPLE:
@@ -203,7 +205,7 @@ def _mesh_problems(settings: Settings) -> Iterator[str]:
         "blocker.mesh": settings.blocker_mesh_per_inch,
         "white.mesh": settings.white_mesh_per_inch,
         "colour.mesh": settings.colour_mesh_per_inch,
-    } | {f"inks[{i}].mesh": ink.mesh_per_inch or 1 for i, ink in enumerate(settings.inks)}
+    } | {f"inks[{i}].mesh": ink.mesh_per_inch for i, ink in enumerate(settings.inks) if ink.mesh_per_inch is not None}
     for key, mesh_per_inch in meshes.items():
         if not 1 <= mesh_per_inch <= 600:
             yield f"{mesh_per_inch} threads/inch is no screen mesh: give 1 to 600 @ {key}"
@@ -222,6 +224,8 @@ def _ink_problems(inks: tuple[InkSetting, ...]) -> Iterator[str]:
             yield f"{ink.hex!r} is no colour: write it as #rrggbb @ inks[{i}].hex"
         if ink.hex in seen_hex:
             yield f"{ink.hex} is listed twice: one entry an ink @ inks[{i}].hex"
+        if ink.name is not None and not ink.name.isprintable():
+            yield f"{ink.name!r} has a character that no film can show: write plain text @ inks[{i}].name"
         if ink.name is not None and (not ink.name.strip() or ink.name in seen_names):
             yield f"{ink.name!r} is empty or taken: every ink needs a name of its own @ inks[{i}].name"
         seen_hex.add(ink.hex)

@@ -23,13 +23,13 @@ from ratios import Measure, at_least, at_most, by_turns, seconds, timed
 
 from vectorsep.artwork import read_artwork
 from vectorsep.batch import BatchDesign, separate_batch, settings_beside
-from vectorsep.files import write_folder
 from vectorsep.geometry.offset import quarter_segments
 from vectorsep.inks import separate_inks
 from vectorsep.model import Artwork, Design
 from vectorsep.pipeline import separate
 from vectorsep.plates import make_stack
 from vectorsep.settings import ReadOptions, Settings
+from vectorsep.writing import write_folder
 
 ROOT = Path(__file__).parents[2]
 DEMOS = sorted((ROOT / "demo_designs").glob("*.svg"))

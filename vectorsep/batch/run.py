@@ -12,8 +12,9 @@ from vectorsep.batch.result import Outcome, Result, Row, failure
 from vectorsep.batch.work import Work
 from vectorsep.batch.workers import Workers, outcomes
 from vectorsep.errors import FolderError, VectorsepError
-from vectorsep.files import read_file, write_folder
+from vectorsep.files import read_file
 from vectorsep.settings import Settings
+from vectorsep.writing import write_folder
 
 
 @dataclass(frozen=True, slots=True)

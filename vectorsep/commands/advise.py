@@ -12,8 +12,9 @@ from vectorsep.advise.sweep import pair_count
 from vectorsep.api import read_design
 from vectorsep.commands.command import SAFE, UNSAFE, Command
 from vectorsep.commands.options import add_job, add_quiet, add_settings, settings_of
-from vectorsep.files import read_file, write_file
+from vectorsep.files import read_file
 from vectorsep.units import format_mm
+from vectorsep.writing import write_file
 
 
 def _add_arguments(command: argparse.ArgumentParser) -> None:

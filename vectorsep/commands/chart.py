@@ -8,7 +8,7 @@ from pathlib import Path
 from vectorsep.chart import make_chart
 from vectorsep.commands.command import SAFE, Command
 from vectorsep.commands.options import add_job, add_mirror, add_quiet, settings_of
-from vectorsep.files import write_folder
+from vectorsep.writing import write_folder
 
 
 def _add_arguments(command: argparse.ArgumentParser) -> None:

@@ -8,8 +8,8 @@ from dataclasses import dataclass
 
 SAFE, UNSAFE, BAD_INPUT, DEFECT = 0, 1, 2, 3
 """Exit codes: all is safe; written but unsafe; bad input or settings; a defect of this program."""
-INTERRUPTED = 130
-"""What a shell expects of a command stopped by the user."""
+INTERRUPTED, PIPE_CLOSED = 130, 141
+"""What a shell expects of a command stopped by the user, and of one whose reader has gone."""
 
 
 @dataclass(frozen=True, slots=True)

@@ -10,8 +10,9 @@ from tqdm import tqdm
 from vectorsep.commands.command import SAFE, UNSAFE, Command
 from vectorsep.commands.options import add_job, add_quiet, add_settings, settings_of
 from vectorsep.commands.telling import tell_separation
-from vectorsep.files import read_file, write_folder
+from vectorsep.files import read_file
 from vectorsep.pipeline import STAGES, separate
+from vectorsep.writing import write_folder
 
 
 def _add_arguments(command: argparse.ArgumentParser) -> None:

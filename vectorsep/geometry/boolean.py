@@ -25,8 +25,12 @@ RESCUE_GRID_MM = 1e-6
 
 
 def union(regions: Iterable[Region]) -> Region:
-    """Everything that any of the regions covers."""
-    return _rescued(shapely.union_all, list(regions))
+    """Everything that any of the regions covers. Pieces that meet nothing are left out of the engine's work."""
+    whole = list(regions)
+    try:
+        return polygons_only(shapely.disjoint_subset_union_all(shapely.get_parts(whole)))
+    except shapely.GEOSException:
+        return _rescued(shapely.union_all, whole)
 
 
 def intersection(one: Region, other: Region) -> Region:

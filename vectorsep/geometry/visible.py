@@ -20,7 +20,6 @@ from vectorsep.geometry.region import EMPTY, polygons_only
 from vectorsep.model import Region
 
 Regions: TypeAlias = NDArray[np.object_]
-Pairs: TypeAlias = tuple[NDArray[np.intp], NDArray[np.intp]]
 
 LAYERS_A_BATCH = 1.5
 """How often a batch covers the art's bounding box, areas summed. Below one, free pieces hang together and grow

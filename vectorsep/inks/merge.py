@@ -5,13 +5,9 @@ from __future__ import annotations
 import math
 from collections.abc import Mapping, Sequence
 
-from vectorsep.colour import difference_of
+from vectorsep.colour import GARMENT_DIFFERENCE, difference_of
 from vectorsep.geometry.boolean import joined_coverage
 from vectorsep.model import Notice, Region
-
-GARMENT_DIFFERENCE = 2.0
-"""Art within this CIEDE2000 difference of the cloth counts as cloth. Two is about the least that two patches
-side by side show to most people (from memory; no single figure is agreed in print)."""
 
 
 def merge_alike(
@@ -39,7 +35,9 @@ def merge_alike(
                 Notice("inks-merged", f"{hex_} prints as {host}: they differ by {difference:.2f} (CIEDE2000)")
             )
         members.setdefault(host, []).append(hex_)
-    merged = {host: joined_coverage([areas[hex_] for hex_ in hexes]) for host, hexes in members.items()}
+    order = list(areas)
+    by_order = sorted(members, key=lambda host: min(order.index(hex_) for hex_ in members[host]))
+    merged = {host: joined_coverage([areas[hex_] for hex_ in members[host]]) for host in by_order}
     return merged, tuple(notices)
 
 

@@ -11,7 +11,7 @@ from vectorsep.model import Design, InkArea
 from vectorsep.settings import Settings
 
 WHITE_LIGHTNESS = 95.0
-"""An ink at least this light (CIELAB L*) ..."""
+"""An ink at least this light (CIELAB L*; this and the next three from memory of mixed inks, no source) ..."""
 WHITE_CHROMA = 6.0
 """... and no more coloured than this prints with the white itself: nobody mixes a screen of its own for it."""
 BLACK_LIGHTNESS = 22.0
@@ -41,7 +41,7 @@ def assign_roles(design: Design, settings: Settings) -> Roles:
     black = find_black(design, settings) if settings.merge_black else None
     others = [ink for ink in design.inks if ink is not black]
     whites = tuple(ink for ink in others if is_white(ink))
-    colours = tuple(light_to_dark([ink for ink in others if ink not in whites]))
+    colours = tuple(light_to_dark([ink for ink in others if not is_white(ink)]))
     if settings.highlight_white:
         return Roles(black, (), colours, whites)
     return Roles(black, whites, colours, ())

@@ -4,15 +4,13 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 
-from vectorsep.colour import difference_of
+from vectorsep.colour import GARMENT_DIFFERENCE, difference_of
 from vectorsep.model import Design, Saving
 from vectorsep.plates.roles import Roles, is_black
 from vectorsep.settings import Settings
 
 OFFERED_DIFFERENCE = 5.0
 """Inks closer than this (CIEDE2000) are offered as one: told apart side by side, hardly at a distance (memory)."""
-CLOTH_DIFFERENCE = 5.0
-"""Art closer than this to the garment's colour is offered to be left bare (from memory)."""
 
 
 def possible_savings(design: Design, roles: Roles, settings: Settings) -> tuple[Saving, ...]:
@@ -20,7 +18,7 @@ def possible_savings(design: Design, roles: Roles, settings: Settings) -> tuple[
     return (
         *_blocker_as_black(design, roles, settings),
         *_inks_alike(roles),
-        *_cloth_as_ink(design, settings),
+        *_cloth_as_ink(roles, settings),
         *_no_white(roles, settings),
     )
 
@@ -47,10 +45,10 @@ def _inks_alike(roles: Roles) -> Iterator[Saving]:
                 yield Saving(f"print {ink.name} and {other.name} as one ink", 1, cost, taken=False)
 
 
-def _cloth_as_ink(design: Design, settings: Settings) -> Iterator[Saving]:
-    for ink in design.inks:
+def _cloth_as_ink(roles: Roles, settings: Settings) -> Iterator[Saving]:
+    for ink in (*roles.colours, *roles.highlights):
         apart = difference_of(ink.hex, settings.garment_hex)
-        if apart <= CLOTH_DIFFERENCE:
+        if apart <= GARMENT_DIFFERENCE:
             cost = f"{ink.area.area:.0f} mm² show bare cloth, {apart:.1f} from the ink (CIEDE2000)"
             yield Saving(f"leave {ink.name} to the garment", 1, cost, taken=False)
 

@@ -6,7 +6,7 @@ from collections.abc import Iterable, Iterator
 
 from vectorsep.geometry.boolean import intersection, union
 from vectorsep.geometry.offset import inset_at_least
-from vectorsep.geometry.refit import FILM_GUARD_MM, REFIT_GUARD_MM
+from vectorsep.geometry.refit import FILM_GUARD_MM
 from vectorsep.geometry.region import EMPTY, on_grid
 from vectorsep.model import Design, InkArea, Plate, Region, Role, Stack
 from vectorsep.plates.blocker import shape_blocker
@@ -19,7 +19,7 @@ from vectorsep.settings import Settings
 
 BLOCKER_HEX = {"black": "#1c1c1e", "grey": "#7d7f82"}
 """How a printed blocker looks, for proofs (from memory of cured carbon bases; no colour is promised)."""
-WHITE_HEX = "#ffffff"
+WHITE_NAME, WHITE_HEX = "white", "#ffffff"
 
 
 def make_stack(design: Design, settings: Settings) -> Stack:
@@ -32,14 +32,14 @@ def make_stack(design: Design, settings: Settings) -> Stack:
     exposed_black = roles.black.area if roles.black else EMPTY
 
     blocker = shape_blocker(silhouette, exposed_black, settings)
-    keep_in = inset_at_least(blocker.area, settings.clearance_mm + REFIT_GUARD_MM)
+    keep_in = upper_room(blocker.area, settings)
     white = _white(roles, keep_in, settings)
     colours = _colour_plates(roles, keep_in, settings)
 
     blocker_hex = BLOCKER_HEX[settings.blocker]
     plates = [
-        _plate("blocker", f"blocker {settings.blocker}", blocker_hex, blocker.area),
-        _plate("white", "white", WHITE_HEX, white.area),
+        _plate("blocker", _blocker_name(settings), blocker_hex, blocker.area),
+        _plate("white", WHITE_NAME, WHITE_HEX, white.area),
         *colours,
     ]
     return Stack(
@@ -68,11 +68,19 @@ def _white(roles: Roles, keep_in: Region, settings: Settings) -> WhiteShape:
 
 def _colour_plates(roles: Roles, keep_in: Region, settings: Settings) -> Iterator[Plate]:
     """Traps go from light to dark over all inks with an edge to hide; highlight white prints last all the same."""
+    taken = {WHITE_NAME, _blocker_name(settings)}
     trapping = (*roles.highlights, *roles.colours)
     areas = trapped_areas(trapping, roles.black, settings)
     trapped = {ink.name: area for ink, area in zip(trapping, areas, strict=True)}
-    for ink in (*roles.colours, *roles.highlights):
-        yield _plate("colour", ink.name, ink.hex, intersection(trapped[ink.name], keep_in))
+    for ink in roles.colours:
+        name = f"{ink.name} colour" if ink.name in taken else ink.name
+        yield _plate("colour", name, ink.hex, intersection(trapped[ink.name], keep_in))
+    for ink in roles.highlights:
+        yield _plate("colour", f"highlight {ink.name}", ink.hex, intersection(trapped[ink.name], keep_in))
+
+
+def _blocker_name(settings: Settings) -> str:
+    return f"blocker {settings.blocker}"
 
 
 def _covered(inks: Iterable[InkArea]) -> Region:

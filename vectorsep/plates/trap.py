@@ -42,7 +42,7 @@ def trapped_areas(inks: Sequence[InkArea], exposed_black: InkArea | None, settin
     goes before lightness. Areas in mm, edges matched. Raises SettingsError for a pair of unknown inks.
     """
     neighbours = [*inks, *([exposed_black] if exposed_black else [])]
-    widths = _pair_widths(neighbours, settings)
+    widths = _pair_widths(neighbours, exposed_black.name if exposed_black else None, settings)
     areas = {ink.name: ink.area for ink in neighbours}
     wanted = {(into, width_mm) for (_, into), width_mm in widths.items() if width_mm > 0}
     rooms = {(into, width_mm): _rooms(areas[into], width_mm) for into, width_mm in sorted(wanted)}
@@ -50,17 +50,20 @@ def trapped_areas(inks: Sequence[InkArea], exposed_black: InkArea | None, settin
     return [union([ink.area, *_traps_of(ink, areas, widths, rooms, overprinted)]) for ink in inks]
 
 
-def _pair_widths(inks: Sequence[InkArea], settings: Settings) -> Widths:
+def _pair_widths(inks: Sequence[InkArea], black_name: str | None, settings: Settings) -> Widths:
     """How far (mm) the first ink of a pair runs into the second; `inks` go from light to dark."""
     names = [ink.name for ink in inks]
     widths = {(names[i], dark): settings.trap_mm for i in range(len(names)) for dark in names[i + 1 :]}
     problems = []
     for i, pair in enumerate(settings.traps):
-        if pair.ink not in names or pair.into not in names:
-            problems.append(f"{pair.ink!r} into {pair.into!r}: the colours are {', '.join(names)} @ traps[{i}]")
-            continue
-        widths.pop((pair.into, pair.ink), None)
-        widths[pair.ink, pair.into] = pair.width_mm
+        if pair.ink not in names or pair.into not in names or pair.ink == pair.into:
+            known = ", ".join(names)
+            problems.append(f"{pair.ink!r} into {pair.into!r} is no pair of the art's inks, {known} @ traps[{i}]")
+        elif pair.ink == black_name:
+            problems.append(f"the blocker prints {pair.ink}, below all others: it cannot run into one @ traps[{i}]")
+        else:
+            widths.pop((pair.into, pair.ink), None)
+            widths[pair.ink, pair.into] = pair.width_mm
     if problems:
         raise SettingsError(problems)
     return widths
