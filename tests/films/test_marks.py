@@ -5,7 +5,8 @@ import pytest
 import shapely
 
 from vectorsep.films.labels import film_marks
-from vectorsep.films.marks import SHARED_MARKS, Label, draw_marks, register_centres
+from vectorsep.films.lettering import GLYPHS
+from vectorsep.films.marks import MARK_LINE_MM, SHARED_MARKS, Label, draw_marks, register_centres
 from vectorsep.geometry.curves import flatten
 from vectorsep.model import Plate, Sheet
 from vectorsep.settings import Settings
@@ -63,3 +64,36 @@ def test_all_films_share_the_marks_but_not_the_label():
         len(a.outline.knots) != len(b.outline.knots)
         for a, b in zip(first[SHARED_MARKS:], second[SHARED_MARKS:], strict=True)
     )
+
+
+THICKEST_MM = 0.8
+"""From here on the check takes what lies in the margin for ink astray."""
+ALL_LETTERS = Label("".join(GLYPHS), 2, 11, "".join(reversed(GLYPHS)), 160, "".join(GLYPHS))
+
+
+@pytest.mark.parametrize("size", SIZES)
+def test_no_line_is_finer_than_a_screen_holds(size):
+    """Two threads and one opening, by hand: 25.4 / 86 + 0.1 mm thread for the coarsest, 25.4 / 110 + 0.08 mm."""
+    register, rule, *lettering = (mark.line_mm for mark in draw_marks(Sheet(*size), ALL_LETTERS))
+    assert min(register, rule) >= 25.4 / 86 + 0.1
+    assert all(line_mm >= 0.3 for line_mm in lettering)
+
+
+@pytest.mark.parametrize("size", [*SIZES, (2000, 9, 4, 20, 20)])
+def test_no_spot_of_a_mark_is_as_thick_as_ink(size):
+    """The largest film carries every letter there is; the smallest, letters of the least height."""
+    cover = drawn(draw_marks(Sheet(*size), ALL_LETTERS))
+    assert not cover.buffer(-MARK_LINE_MM / 2.1).is_empty
+    assert cover.buffer(-THICKEST_MM / 2).is_empty
+
+
+@pytest.mark.parametrize("size", SIZES)
+def test_the_rule_keeps_clear_of_the_registration_marks(size):
+    register, rule = draw_marks(Sheet(*size), LABEL)[:2]
+    assert drawn([register]).distance(drawn([rule])) > 0
+
+
+@pytest.mark.parametrize("size", SIZES)
+def test_no_lettering_runs_over_a_registration_mark(size):
+    register, _, *lettering = draw_marks(Sheet(*size), LABEL)
+    assert drawn([register]).distance(drawn(lettering)) > 0

@@ -1,8 +1,7 @@
 """Single-stroke lettering, so that a film needs no font: capitals, small letters, digits and signs on a grid.
 
 Drawn for this project on a grid 4 wide and 6 high (x to the right, y down, 0 the height of capitals, 2 that of
-small letters, 6 the base line, 8 the descenders). The weight of the line is a tenth of the capitals' height, as
-technical lettering has it (ISO 3098-1, type B).
+small letters, 6 the base line, 8 the descenders).
 """
 
 from __future__ import annotations
@@ -15,8 +14,6 @@ from numpy.typing import NDArray
 
 CAPITAL_UNITS = 6
 ADVANCE_UNITS = 6
-LINE_WEIGHT = 1 / 10
-"""Line width as a share of the capitals' height."""
 
 UNKNOWN = "00 40 46 06 00"
 """A character with no drawing shows as an empty box rather than vanish."""
