@@ -6,11 +6,18 @@ from collections.abc import Callable, Iterable
 from dataclasses import replace
 
 from vectorsep.artwork import read_artwork
-from vectorsep.check import READING_ERROR_MM, measure_stack, plate_of_film, viewer_findings
+from vectorsep.check import (
+    READING_ERROR_MM,
+    margin_of_film,
+    marks_findings,
+    measure_stack,
+    plate_of_film,
+    viewer_findings,
+)
 from vectorsep.errors import ArtworkError
 from vectorsep.films import lay_out_sheet, write_films, write_manifest, write_papers
 from vectorsep.inks import separate_inks
-from vectorsep.model import Check, Film, Finding, Plate, Sheet
+from vectorsep.model import Check, Film, Finding, Plate, Region, Sheet
 from vectorsep.plates import make_stack
 from vectorsep.press import plan_press
 from vectorsep.separation import Separation
@@ -57,17 +64,20 @@ def check_films(films: Iterable[Film], sheet: Sheet, settings: Settings) -> Chec
     read = [_read_back(film, sheet) for film in films]
     centre_mm = (sheet.design_width_mm / 2, sheet.design_height_mm / 2)
     check = measure_stack(
-        [plate for plate, _ in read], settings, page_centre_mm=centre_mm, reading_error_mm=READING_ERROR_MM
+        [plate for plate, _, _ in read], settings, page_centre_mm=centre_mm, reading_error_mm=READING_ERROR_MM
     )
-    return replace(check, findings=(*(finding for _, found in read for finding in found), *check.findings))
+    of_films = (finding for _, _, found in read for finding in found)
+    of_marks = marks_findings([(plate.ink, margin) for plate, margin, _ in read if margin is not None], sheet)
+    return replace(check, findings=(*of_films, *of_marks, *check.findings))
 
 
-def _read_back(film: Film, sheet: Sheet) -> tuple[Plate, tuple[Finding, ...]]:
+def _read_back(film: Film, sheet: Sheet) -> tuple[Plate, Region | None, tuple[Finding, ...]]:
+    """The plate a film carries, what it draws in the margin (None: it cannot be read), and what is wrong with it."""
     meant = film.plate
     try:
         artwork = read_artwork(film.svg, ReadOptions())
     except ArtworkError as error:
         message = f"{film.file} cannot be read back, so it was not checked: {error}"
-        return meant.emptied(), (Finding("film-unreadable", "unsafe", meant.ink, message),)
+        return meant.emptied(), None, (Finding("film-unreadable", "unsafe", meant.ink, message),)
     plate, findings = plate_of_film(artwork, sheet, meant.role, meant.ink, meant.hex)
-    return plate, (*viewer_findings(film.svg, meant.ink), *findings)
+    return plate, margin_of_film(artwork, sheet), (*viewer_findings(film.svg, meant.ink), *findings)

@@ -181,6 +181,46 @@ DRAWN = {
 }
 
 
+MARKS = 'id="marks"'
+# case: file, pattern, replacement, words that must stand in the line
+MARK_EDITS = {
+    "moved": (RED, MARKS, f'{MARKS} transform="translate(0.05 0)"', "registration marks differ"),
+    "turned": (RED, MARKS, f'{MARKS} transform="rotate(0.2 30 20)"', "4 of the 4 registration marks differ"),
+    "scaled": (RED, MARKS, f'{MARKS} transform="scale(1.001)"', "registration marks differ"),
+    "hidden": (RED, MARKS, f'{MARKS} display="none"', "4 of the 4 registration marks are not on"),
+    "deleted": (RED, r'<g [^>]*id="marks".*?</g>', "", "4 of the 4 registration marks are not on"),
+}
+
+
+@pytest.mark.parametrize(("file", "pattern", "new", "words"), MARK_EDITS.values(), ids=MARK_EDITS)
+def test_registration_marks_that_are_not_those_of_the_set_are_unsafe(folder, capsys, file, pattern, new, words):
+    edit(folder, file, pattern, new)
+    code, unsafe, _ = check(folder, capsys)
+    assert code == 1
+    assert_told(unsafe, "red", words, None, None)
+
+
+def test_a_line_drawn_along_one_mark_is_told_at_that_mark(folder, capsys):
+    sheet = json.loads((folder / REPORT).read_text())["film"]
+    right = sheet["design_width_mm"] + (sheet["ink_margin_mm"] + sheet["margin_x_mm"]) / 2
+    draw(folder, RED, f'<path d="M{right + 0.4} 16v8" stroke="#000000" stroke-width="0.5"/>')
+    code, unsafe, _ = check(folder, capsys)
+    assert code == 1
+    assert_told(unsafe, "red", "1 of the 4 registration marks differ from those of blocker black", (right, 20), 0.01)
+
+
+def test_marks_missing_from_the_blocker_are_told_of_the_blocker_alone(folder, capsys):
+    edit(folder, BLOCKER, MARKS, f'{MARKS} display="none"')
+    code, unsafe, _ = check(folder, capsys)
+    assert code == 1
+    assert [line.split(" at ")[0] for line in unsafe if "registration marks" in line] == ["unsafe: blocker black"]
+
+
+def test_a_mark_may_move_by_a_drawing_programs_rounding(folder, capsys):
+    edit(folder, RED, MARKS, f'{MARKS} transform="translate(0.004 -0.004)"')
+    assert not [line for line in check(folder, capsys)[1] if "registration marks" in line]
+
+
 UNEVEN = {
     # case: markup whose drawing depends on whether a program reads the property, and what the line must name
     **{

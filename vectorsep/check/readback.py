@@ -30,22 +30,32 @@ def plate_of_film(artwork: Artwork, sheet: Sheet, role: Role, ink: str, hex_: st
     a film on another page than the sheet, which does not register, as no distance on it can show; paint that is not
     solid black; and ink in the margin, where no blocker is.
     """
+    painted = [_on_design(shape.area, sheet) for shape in artwork.shapes]
+    inked, astray = _by_zone(painted, sheet)
+    findings = (
+        *_page_findings(artwork, sheet, ink),
+        *_paint_findings(artwork.shapes, painted, ink),
+        *_margin_findings(astray, ink),
+    )
+    return Plate(role, ink, hex_, union(inked)), findings
+
+
+def margin_of_film(artwork: Artwork, sheet: Sheet) -> Region:
+    """What a film draws wholly outside the ink zone, marks and lettering, in the design's coordinates."""
+    return union(_by_zone([_on_design(shape.area, sheet) for shape in artwork.shapes], sheet)[1])
+
+
+def _by_zone(painted: list[Region], sheet: Sheet) -> tuple[list[Region], list[Region]]:
+    """The areas that reach into the ink zone, and the others."""
     zone = rectangle(
         -sheet.ink_margin_mm,
         -sheet.ink_margin_mm,
         sheet.design_width_mm + sheet.ink_margin_mm,
         sheet.design_height_mm + sheet.ink_margin_mm,
     )
-    painted = [_on_design(shape.area, sheet) for shape in artwork.shapes]
     in_zone = [touches(area, zone) for area in painted]
-    plate = Plate(role, ink, hex_, union(area for area, inside in zip(painted, in_zone, strict=True) if inside))
-    astray = [area for area, inside in zip(painted, in_zone, strict=True) if not inside]
-    findings = (
-        *_page_findings(artwork, sheet, ink),
-        *_paint_findings(artwork.shapes, painted, ink),
-        *_margin_findings(astray, ink),
-    )
-    return plate, findings
+    inked = [area for area, inside in zip(painted, in_zone, strict=True) if inside]
+    return inked, [area for area, inside in zip(painted, in_zone, strict=True) if not inside]
 
 
 def _on_design(area: Region, sheet: Sheet) -> Region:

@@ -1,0 +1,74 @@
+"""Registration marks: the press lays plate on plate by them, so no distance between plates holds where they differ.
+
+Where a mark stands follows from the sheet; what it looks like, from the films themselves: those of the first film that
+has them all, which is the blocker's, hold for the others.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterator, Sequence
+
+from vectorsep.geometry.boolean import difference, intersection
+from vectorsep.geometry.offset import grow
+from vectorsep.geometry.region import rectangle, touches
+from vectorsep.model import Finding, Point, Region, Sheet
+from vectorsep.units import format_mm
+
+MARK_TOLERANCE_MM = 0.01
+"""A mark's edge may lie this far from that of the first film: a drawing program's rounding, as of the page's size."""
+MARK_REACH_MM = 6.0
+"""What lies within this of a mark's place, along both axes, belongs to the mark; labels, which differ, lie farther."""
+MARK_CORE_MM = 1.5
+"""Nothing within this of a mark's place: there is no mark. Even a mark that was moved has an arm here, as a rule."""
+
+
+def marks_findings(margins: Sequence[tuple[str, Region]], sheet: Sheet) -> Iterator[Finding]:
+    """Findings, all `unsafe`, for films whose registration marks are not those of the others.
+
+    `margins` holds, in print order, each film's ink and what it draws in the margin (mm, the design's coordinates).
+    At most one `marks-missing` or `marks-differ` a film, at the first mark that is at fault.
+    """
+    places = mark_places(sheet)
+    complete = []
+    for ink, margin in margins:
+        bare = [place for place in places if not touches(margin, _around(place, MARK_CORE_MM))]
+        if bare:
+            message = f"{len(bare)} of the {len(places)} registration marks are not on this film: restore them"
+            yield Finding("marks-missing", "unsafe", ink, message, bare[0])
+        else:
+            complete.append((ink, margin))
+    for ink, margin in complete[1:]:
+        yield from _differing(ink, margin, complete[0], places)
+
+
+def mark_places(sheet: Sheet) -> tuple[Point, ...]:
+    """Where registration marks stand (mm): amid the margin's free band on each side, on the page's centre lines."""
+    x, y = sheet.design_width_mm / 2, sheet.design_height_mm / 2
+    to_side = x + (sheet.ink_margin_mm + sheet.margin_x_mm) / 2
+    to_end = y + (sheet.ink_margin_mm + sheet.margin_y_mm) / 2
+    return ((x, y - to_end), (x + to_side, y), (x, y + to_end), (x - to_side, y))
+
+
+def _differing(ink: str, margin: Region, first: tuple[str, Region], places: Sequence[Point]) -> Iterator[Finding]:
+    first_ink, first_margin = first
+    apart = [place for place in places if not _alike(margin, first_margin, place)]
+    if apart:
+        message = (
+            f"{len(apart)} of the {len(places)} registration marks differ from those of {first_ink} by more than "
+            f"{format_mm(MARK_TOLERANCE_MM)}, so the two do not register: restore them"
+        )
+        yield Finding("marks-differ", "unsafe", ink, message, apart[0])
+
+
+def _alike(one: Region, other: Region, place: Point) -> bool:
+    """Whether each mark lies within the tolerance of the other. Grown before the cut, so that the cut hides nothing."""
+    around = _around(place, MARK_REACH_MM)
+    return all(
+        difference(intersection(drawn, around), grow(meant, MARK_TOLERANCE_MM)).is_empty
+        for drawn, meant in ((one, other), (other, one))
+    )
+
+
+def _around(place: Point, reach_mm: float) -> Region:
+    x, y = place
+    return rectangle(x - reach_mm, y - reach_mm, x + reach_mm, y + reach_mm)
