@@ -24,7 +24,7 @@ def table():
 def test_the_table_reads_back():
     safe, unsafe, failed = table()
     assert tuple(safe) == COLUMNS
-    assert [safe[name] for name in COLUMNS] == ["a.svg", "safe", "5", "0.2500", "0", "1", "no", "a", ""]
+    assert [safe[name] for name in COLUMNS] == ["a.svg", "safe", "5", "0.250", "0", "1", "no", "a", ""]
     assert [unsafe[name] for name in COLUMNS] == ["x/b #1.svg", "unsafe", "4", "", "2", "0", "yes", "x--b #1", ""]
     assert (failed["verdict"], failed["screens"], failed["folder"]) == ("failed", "", "")
     assert failed["message"] == "<text> at line 1: no\n  second line"
@@ -41,7 +41,7 @@ def test_the_page_shows_names_as_text_and_loads_nothing():
     page = lxml.html.document_fromstring(summary_page(ROWS).decode())
     body = [[cell.text_content().strip() for cell in row] for row in page.xpath("//tbody/tr")]
     assert [row[:2] for row in body] == [["a.svg", "safe"], ["x/b #1.svg", "NOT SAFE"], [NASTY, "failed"]]
-    assert body[0][2:6] == ["5", "0.2500", "0", "1"]
+    assert body[0][2:6] == ["5", "0.250", "0", "1"]
     assert page.xpath("//a/@href") == ["a/stacking-report.html", "x--b%20%231/stacking-report.html"]
     assert not page.xpath("//script|//link|//img|//@src|//@onclick")
     assert "3 designs: 1 safe, 1 not safe, 1 failed" in page.text_content()
@@ -52,3 +52,15 @@ def test_both_are_written_again_over_the_last_ones(tmp_path):
     write_summary(ROWS, tmp_path)
     assert {path.name for path in tmp_path.iterdir()} == {"batch-summary.csv", "batch-summary.html"}
     assert (tmp_path / "batch-summary.csv").read_bytes() == summary_csv(ROWS)
+
+
+def test_one_design_is_no_plural():
+    assert "1 design:" in lxml.html.document_fromstring(summary_page(ROWS[:1]).decode()).text_content()
+
+
+def test_a_failure_tells_its_reason_across_the_columns_of_numbers():
+    page = lxml.html.document_fromstring(summary_page(ROWS).decode())
+    widths = [sum(int(cell.get("colspan", 1)) for cell in row) for row in page.xpath("//tr")]
+    assert set(widths) == {len(page.xpath("//th"))} == {sum(int(c.get("span", 1)) for c in page.xpath("//col"))}
+    (reason,) = page.find_class("message")
+    assert reason.text_content() == ROWS[2].result.message

@@ -25,12 +25,18 @@ def checked(*clearances):
 def test_the_section_draws_the_distances_to_scale():
     """Rectangles: red ends 0.4 mm and white 0.7 mm inside the blocker's left edge."""
     section = draw_section(checked(Clearance(WHITE, 0.7, (0.7, 20.0)), Clearance(RED, 0.4, (0.4, 20.0))))
-    assert section.at_mm == (0.0, 20.0)
+    assert section.at_mm == (0.4, 20.0)
     blocker, white, red = section.bands
     assert (blocker.distance, white.distance, red.distance) == (None, "0.700", "0.400")
     assert (EDGE_X - red.end_x) / section.scale == pytest.approx(0.4, abs=1e-3)
     assert blocker.end_x == pytest.approx(EDGE_X)
     assert blocker.top > white.top > red.top
+
+
+def test_the_tightest_distance_is_the_checks_own_and_no_other():
+    """The check takes off what reading a film back may hide: its figure is smaller than the drawing's."""
+    section = draw_section(checked(Clearance(WHITE, 0.69, (0.7, 20.0)), Clearance(RED, 0.3969, (0.4, 20.0))))
+    assert [band.distance for band in section.bands] == [None, "0.700", "0.396"]
 
 
 def test_layers_that_the_cut_does_not_meet_are_left_out():
@@ -51,7 +57,7 @@ def test_what_lies_past_a_gap_is_drawn_but_not_measured():
     blocker = dataclasses.replace(BLOCKER, area=box(0, 0, 20, 40).union(box(20.5, 0, 60, 40)))
     white = dataclasses.replace(WHITE, area=box(0.3, 0.3, 19.6, 39.7).union(box(20.55, 0.3, 59.7, 39.7)))
     section = draw_section(Check((Clearance(blocker, None, None), Clearance(white, 0.4, (19.6, 20.0))), ()))
-    assert section.at_mm == (20.0, 20.0)
+    assert section.at_mm == (19.6, 20.0)
     assert section.bands[1].distance == "0.400"
     assert len(section.bands[1].bars) == 2
 

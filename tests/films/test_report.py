@@ -8,9 +8,8 @@ import lxml.html
 import pytest
 
 from vectorsep.films import write_report
-from vectorsep.films.manifest import floored
-from vectorsep.films.report import shown_name
-from vectorsep.model import Finding
+from vectorsep.films.wording import counted, short_lines, shown_name, told_mm
+from vectorsep.model import Finding, Notice
 
 LOADING = {"src", "srcset", "href", "xlink:href", "data", "action", "poster", "background", "cite"}
 
@@ -27,6 +26,10 @@ def page(html):
 
 def text_of(element):
     return re.sub(r"\s+", " ", element.text_content())
+
+
+def replaced(job, **parts):
+    return lxml.html.document_fromstring(write_report(dataclasses.replace(job, **parts)).decode())
 
 
 def test_nothing_runs_and_nothing_loads(page):
@@ -54,9 +57,11 @@ def test_nothing_runs_and_nothing_loads(page):
 
 def test_hostile_names_are_shown_as_they_are_but_for_what_hides(page, job):
     shown = {text_of(name) for name in page.iter("bdi")}
-    assert '<script>alert("x")</script> \ufffd../\ufffdé' in shown
+    assert '<script>alert("x")</script> ../é' in shown
     assert job.job_name in shown
-    assert not any(unicodedata.category(c) in {"Cf", "Co", "Cs"} for c in text_of(page))
+    hiding = replaced(job, job_name="harbour \u202e\u0001gvs.svg")
+    assert "harbour \ufffd\ufffdgvs.svg" in {text_of(name) for name in hiding.iter("bdi")}
+    assert not any(unicodedata.category(c) in {"Cf", "Co", "Cs"} for c in text_of(hiding))
 
 
 def test_names_that_could_turn_the_text_round_are_marked():
@@ -76,11 +81,11 @@ def test_the_verdict_comes_first_and_is_the_checks(job, page):
 
 
 def test_every_clearance_stands_in_the_table_rounded_down(page, job):
-    rows = [text_of(row) for row in page.iter("tr")]
+    rows = [[text_of(cell).strip() for cell in row] for row in page.iter("tr")]
     for film, clearance in zip(job.films, job.check.clearances, strict=True):
-        row = next(row for row in rows if film.file in row)
+        row = next(row for row in rows if any(film.file in cell for cell in row))
         if clearance.distance_mm is not None:
-            assert f"{floored(clearance.distance_mm):.4f}" in row
+            assert told_mm(clearance.distance_mm) in row
             assert "yes" in row
         else:
             assert "is the blocker" in row
@@ -126,3 +131,68 @@ def test_a_job_whose_blocker_could_not_be_read_still_reports(job):
     page = lxml.html.document_fromstring(write_report(dataclasses.replace(job, check=lost)).decode())
     assert "not measured" in text_of(page)
     assert "Not safe" in text_of(page)
+
+
+def test_the_nearest_distance_is_told_once_and_for_all(page, job):
+    """Header, table and section: the same digits at the same place, none above what was measured."""
+    tightest = min((c for c in job.check.clearances if c.distance_mm is not None), key=lambda c: c.distance_mm)
+    told, (x, y) = told_mm(tightest.distance_mm), tightest.at_mm
+    place = f"x {x:.2f}, y {y:.2f} mm"
+    assert 0 <= tightest.distance_mm - float(told) < 0.001
+    verdict = text_of(page.find_class("verdict")[0])
+    assert f"{told} mm at {place}" in verdict
+    assert any(told in text_of(row) and f"{x:.2f}, {y:.2f}" in text_of(row) for row in page.iter("tr"))
+    section = page.xpath("//*[@aria-label='Section through the tightest edge']")[0]
+    assert f"{told} mm" in [text.text for text in section.iter("text")]
+    assert place in text_of(section.getparent())
+
+
+def test_all_that_is_left_out_stands_before_the_first_section(job):
+    notices = tuple(Notice("left-out", f"left out: <image> at line {n}", "warning") for n in range(30))
+    page = replaced(job, design=dataclasses.replace(job.design, notices=notices))
+    (listed,) = page.find_class("left-out")
+    assert [text_of(item).strip() for item in listed.iter("li")] == [notice.message for notice in notices]
+    assert text_of(listed.getnext()).startswith("1The print")
+    assert text_of(page).count("left out: <image>") == len(notices), "and nowhere twice"
+
+
+def test_without_anything_left_out_there_is_no_such_list(page):
+    assert not page.find_class("left-out")
+
+
+def test_the_press_sheet_follows_the_clearances(page):
+    heads = [text_of(head) for head in page.iter("h2")]
+    assert heads[1:3] == ["2Clearances", "3Press sheet"]
+    assert [head[0] for head in heads] == [str(n) for n in range(1, len(heads) + 1)]
+
+
+def test_where_the_limits_of_detail_come_from_is_said_once_and_only_where_it_matters(job):
+    said = "two threads and one opening of its mesh"
+    thin = tuple(Finding("thin-line", "warning", "white", f"thin {n}", (1.0, n)) for n in range(3))
+    for findings, times in ((thin, 1), ((), 0)):
+        page = replaced(job, check=dataclasses.replace(job.check, findings=findings))
+        assert text_of(page).count(said) == times
+
+
+def test_names_on_heads_are_whole_where_two_lines_hold_them(page, job):
+    heads = page.xpath("//*[@aria-label='Heads in order']")[0]
+    words = " ".join(text.text for text in heads.iter("text"))
+    assert all(plate.ink in words for plate in job.stack.plates if "blocker" in plate.ink)
+
+
+def test_distances_are_rounded_down():
+    assert [told_mm(length) for length in (0.25, 1.1739, 0.0, 12.0)] == ["0.250", "1.173", "0.000", "12.000"]
+
+
+def test_one_is_no_plural():
+    assert [counted(n, "screen") for n in (0, 1, 2)] == ["0 screens", "1 screen", "2 screens"]
+    assert counted(2, "patch", "patches") == "2 patches"
+
+
+def test_long_names_break_before_they_are_cut():
+    assert short_lines("lantern gold", 13) == ["lantern gold"]
+    assert short_lines("blocker black", 10) == ["blocker", "black"]
+    lines = short_lines("a very long name of an ink indeed", 10)
+    assert len(lines) == 2
+    assert lines[-1].endswith("…")
+    assert max(map(len, lines)) <= 10

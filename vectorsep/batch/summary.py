@@ -8,10 +8,10 @@ from collections import Counter
 from collections.abc import Sequence
 from pathlib import Path
 
-import jinja2
-
 from vectorsep.batch.records import write_atomic
 from vectorsep.batch.result import Row
+from vectorsep.films.pages import page_environment
+from vectorsep.films.wording import told_mm
 
 COLUMNS = ("design", "verdict", "screens", "clearance_mm", "unsafe", "warnings", "kept", "folder", "message")
 _FORMULA = ("=", "+", "-", "@", "\t", "\r")
@@ -50,9 +50,8 @@ def _cells(row: Row) -> tuple[str, ...]:
 
 
 def _clearance(row: Row) -> str:
-    """In tenths of a micrometre, cut off, never rounded up."""
     clearance_mm = row.result.clearance_mm
-    return "" if clearance_mm is None else f"{int(clearance_mm * 1e4) / 1e4:.4f}"
+    return "" if clearance_mm is None else told_mm(clearance_mm)
 
 
 def _plain(cell: str) -> str:
@@ -61,16 +60,13 @@ def _plain(cell: str) -> str:
 
 def summary_page(rows: Sequence[Row]) -> bytes:
     """The page (HTML, UTF-8): self-contained, every name escaped, each design linked to its stacking report."""
-    environment = jinja2.Environment(
-        loader=jinja2.PackageLoader("vectorsep.batch"),
-        autoescape=True,
-        undefined=jinja2.StrictUndefined,
-        trim_blocks=True,
-        lstrip_blocks=True,
-    )
-    page = environment.get_template("summary.html.j2").render(
-        rows=[(row, _clearance(row)) for row in rows],
-        count=Counter(row.result.verdict for row in rows),
-        kept=sum(row.kept for row in rows),
+    page = (
+        page_environment("vectorsep.batch")
+        .get_template("summary.html.j2")
+        .render(
+            rows=[(row, _clearance(row)) for row in rows],
+            count=Counter(row.result.verdict for row in rows),
+            kept=sum(row.kept for row in rows),
+        )
     )
     return (page + "\n").encode()

@@ -2,12 +2,11 @@
 
 from __future__ import annotations
 
-import jinja2
-
 from vectorsep.chart.layout import HEIGHT_MM, WIDTH_MM, chart_stack
 from vectorsep.chart.steps import AMPLE_MM, BLEED_STACKS, STEPS_MM, USUAL_CHOKE_MM, WIDTHS_MM
 from vectorsep.chart.vernier import RANGE_MM, STEP_MM
 from vectorsep.films import lay_out_sheet, write_films, write_films_pdf, write_separations_pdf
+from vectorsep.films.pages import page_environment
 from vectorsep.model import Design, InkArea
 from vectorsep.settings import Settings
 
@@ -30,7 +29,7 @@ def make_chart(settings: Settings) -> dict[str, bytes]:
         "separations.pdf": write_separations_pdf(films, sheet, settings, NAME),
     }
     page = (
-        _environment()
+        page_environment("vectorsep.chart", "vectorsep.films")  # the report's style sheet serves here too
         .get_template("chart.html.j2")
         .render(
             films=films,
@@ -46,15 +45,3 @@ def make_chart(settings: Settings) -> dict[str, bytes]:
         )
     )
     return files | {SHEET: (page + "\n").encode()}
-
-
-def _environment() -> jinja2.Environment:
-    """The chart's template, with the report's style sheet."""
-    loaders = [jinja2.PackageLoader("vectorsep.chart"), jinja2.PackageLoader("vectorsep.films")]
-    return jinja2.Environment(
-        loader=jinja2.ChoiceLoader(loaders),
-        autoescape=True,
-        undefined=jinja2.StrictUndefined,
-        trim_blocks=True,
-        lstrip_blocks=True,
-    )

@@ -21,7 +21,7 @@ MOST_PICTURES = 12
 MISHAPS: dict[Mishap, str] = {
     "ink-on-cloth": "ink reaches the cloth",
     "white-shows": "white shows beside the colours",
-    "gap-opens": "the blocker shows between two colours",
+    "gap-opens": "white or blocker shows between two colours",
 }
 
 

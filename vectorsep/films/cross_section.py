@@ -5,7 +5,7 @@ from __future__ import annotations
 import math
 from dataclasses import dataclass
 
-from vectorsep.films.manifest import floored
+from vectorsep.films.wording import told_mm
 from vectorsep.geometry.section import covers_point, cut_intervals, nearest_on_edge
 from vectorsep.model import Check, Clearance, Plate, Point
 
@@ -36,7 +36,8 @@ class Band:
     end_x: float
     """Where the layer ends towards the blocker's edge, on paper; 0 where it does not reach into the cut before it."""
     distance: str | None
-    """From there to the blocker's edge, in mm, for the dimension line; None for the blocker, or with no such end."""
+    """From there to the blocker's edge, in mm, for the dimension line: as the check measured it for the tightest
+    plate, as drawn for the others. None for the blocker, or with no such end."""
     dimension_y: float
 
 
@@ -46,6 +47,7 @@ class CrossSection:
 
     scale: int
     at_mm: Point
+    """The check's tightest spot, on the edge of the plate that comes nearest; the cut runs through it."""
     width: float
     height: float
     cloth_top: float
@@ -60,8 +62,9 @@ def draw_section(check: Check) -> CrossSection | None:
     if not measured or not blockers:
         return None
     tightest = min(measured, key=lambda clearance: clearance.distance_mm or 0.0)
-    place = _edge_place(tightest, blockers[0])
-    if place is None:
+    spot = tightest.at_mm
+    place = _edge_place(spot, blockers[0]) if spot else None
+    if spot is None or place is None:
         return None
     edge, outward = place
     scale = _scale(tightest)
@@ -70,16 +73,13 @@ def draw_section(check: Check) -> CrossSection | None:
     cuts = [cut_intervals(clearance.plate.area, start, end) for clearance in check.clearances]
     met = [i for i, cut in enumerate(cuts) if cut]
     cloth_top = (DIMENSION_MM + LAYER_MM) * len(met)
-    frame = _Frame(scale, cloth_top)
+    frame = _Frame(scale, cloth_top, tightest)
     bands = tuple(_band(i + 1, check.clearances[i].plate, cuts[i], rank, frame) for rank, i in enumerate(met))
-    return CrossSection(scale, edge, WIDTH_MM, cloth_top + CLOTH_MM + 4, cloth_top, EDGE_X, bands)
+    return CrossSection(scale, spot, WIDTH_MM, cloth_top + CLOTH_MM + 4, cloth_top, EDGE_X, bands)
 
 
-def _edge_place(tightest: Clearance, blocker: Plate) -> tuple[Point, Point] | None:
-    """The blocker's edge nearest to the tightest spot, and the unit direction outward from there."""
-    spot = tightest.at_mm
-    if spot is None:
-        return None
+def _edge_place(spot: Point, blocker: Plate) -> tuple[Point, Point] | None:
+    """The blocker's edge nearest to a spot, and the unit direction outward from there; None for a spot on it."""
     edge = nearest_on_edge(blocker.area, spot)
     away = math.dist(spot, edge)
     if away == 0:
@@ -100,10 +100,11 @@ def _along(point: Point, direction: Point, distance_mm: float) -> Point:
 
 @dataclass(frozen=True, slots=True)
 class _Frame:
-    """Where on paper the cut has its parts."""
+    """Where on paper the cut has its parts, and whose distance it is about."""
 
     scale: int
     cloth_top: float
+    tightest: Clearance
 
 
 def _band(order: int, plate: Plate, cut: tuple[tuple[float, float], ...], rank: int, frame: _Frame) -> Band:
@@ -112,6 +113,9 @@ def _band(order: int, plate: Plate, cut: tuple[tuple[float, float], ...], rank: 
     ends = [left + width for left, width in bars if left < EDGE_X]  # what starts farther out lies past a gap
     end_x = max(ends, default=0.0)
     measured = ends and plate.role != "blocker"
-    distance = f"{max(0.0, floored((EDGE_X - end_x) / frame.scale)):.3f}" if measured else None
+    distance_mm = (EDGE_X - end_x) / frame.scale
+    if plate is frame.tightest.plate and frame.tightest.distance_mm is not None:
+        distance_mm = frame.tightest.distance_mm
+    distance = told_mm(max(0.0, distance_mm)) if measured else None
     top = frame.cloth_top - LAYER_MM * (rank + 1)
     return Band(order, plate, top, bars, end_x, distance, DIMENSION_MM * (rank - 0.4))

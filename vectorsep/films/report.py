@@ -2,26 +2,27 @@
 
 from __future__ import annotations
 
-import unicodedata
 from collections.abc import Iterator
 from dataclasses import dataclass
 from itertools import groupby
-
-import jinja2
 
 from vectorsep.films.cautions import CAUTIONS, SAFETY
 from vectorsep.films.closeup import register_closeups, remark_closeups
 from vectorsep.films.cross_section import draw_section
 from vectorsep.films.exploded import draw_exploded
 from vectorsep.films.hatches import Hatch, hatch_of
-from vectorsep.films.manifest import floored
+from vectorsep.films.pages import page_environment
+from vectorsep.films.wording import told_mm
 from vectorsep.mesh import threads_per_inch
 from vectorsep.model import Clearance, Film, Finding, Notice, Point
 from vectorsep.separation import Separation
-from vectorsep.units import format_mm
 
 MOST_ALIKE = 4
 """Warnings of one kind on one plate that the table lists; more of them bury the rest."""
+LEFT_OUT = "left-out"
+"""The notices of art that is not in the print: all of them stand on the first page, for that print is not the art."""
+DETAIL_CODES = ("small-island", "thin-line", "narrow-gap")
+"""The findings that compare the art with what a plate holds."""
 PLATE_WIDTH_MM = 82.0
 """Printed width of a plate's picture, two side by side; the height follows, but for PLATE_HEIGHT_MM."""
 PLATE_HEIGHT_MM = 105.0
@@ -48,45 +49,31 @@ def write_report(job: Separation) -> bytes:
     """Write the report page (HTML, UTF-8). Nothing in it loads from elsewhere and nothing in it runs."""
     rows = tuple(_rows(job))
     notices = (*job.design.notices, *job.stack.notices)
+    left_out = tuple(notice for notice in notices if notice.code == LEFT_OUT)
+    remarks = (*job.check.findings, *(notice for notice in notices if notice.code != LEFT_OUT))
     orders = {row.film.plate.ink: row.order for row in rows}
     page = (
-        _environment()
+        page_environment("vectorsep.films")
         .get_template("report.html.j2")
         .render(
             job=job,
             rows=rows,
             tightest=_tightest(job),
-            remarks=_listed((*job.check.findings, *notices)),
+            left_out=left_out,
+            remarks=_listed(remarks),
+            detail_codes=DETAIL_CODES,
             view=_view(job),
             plate_width_mm=_fitting_width(job, PLATE_WIDTH_MM, PLATE_HEIGHT_MM),
             print_width_mm=_fitting_width(job, PRINT_WIDTH_MM, PLATE_HEIGHT_MM),
             exploded=draw_exploded(job.films, job.sheet),
             section=draw_section(job.check),
-            closeups=remark_closeups((*job.check.findings, *notices)),
+            closeups=remark_closeups(remarks),
             register=register_closeups(job.check, orders),
             cautions=CAUTIONS,
             safety=SAFETY,
         )
     )
     return (page + "\n").encode()
-
-
-def _environment() -> jinja2.Environment:
-    environment = jinja2.Environment(
-        loader=jinja2.PackageLoader("vectorsep.films"),
-        autoescape=True,
-        undefined=jinja2.StrictUndefined,
-        trim_blocks=True,
-        lstrip_blocks=True,
-    )
-    environment.filters["name"] = shown_name
-    environment.filters["mm"] = format_mm
-    return environment
-
-
-def shown_name(text: str) -> str:
-    """A name for the page: what would be invisible or turn the text around shows as a replacement character."""
-    return "".join("\ufffd" if unicodedata.category(character)[0] == "C" else character for character in text)
 
 
 def _rows(job: Separation) -> Iterator[Row]:
@@ -100,7 +87,7 @@ def _rows(job: Separation) -> Iterator[Row]:
             path=" ".join(film.paths),
             mesh_per_inch=threads_per_inch(film.plate, job.settings),
             area_cm2=f"{film.plate.area.area / 100:.1f}",
-            distance=None if distance_mm is None else f"{floored(distance_mm):.4f}",
+            distance=None if distance_mm is None else told_mm(distance_mm),
             holds=None if distance_mm is None else distance_mm >= job.settings.registration_mm,
             at_mm=clearance.at_mm if clearance else None,
         )

@@ -1,0 +1,30 @@
+"""How the report's pages write numbers and names: one way for each, so that no two figures of a page disagree."""
+
+from __future__ import annotations
+
+import math
+import textwrap
+import unicodedata
+
+STEPS_PER_MM = 1000
+"""Distances are told in whole micrometres: finer than any press, coarse enough to be read at a glance."""
+
+
+def told_mm(distance_mm: float) -> str:
+    """A measured distance in mm with three decimals, rounded down: `1.173`. No page overstates a clearance."""
+    return f"{math.floor(distance_mm * STEPS_PER_MM) / STEPS_PER_MM:.3f}"
+
+
+def counted(count: int, one: str, many: str | None = None) -> str:
+    """A number and its noun: `1 screen`, `2 screens`; `many` where the plural takes more than an s."""
+    return f"{count} {one if count == 1 else many or one + 's'}"
+
+
+def shown_name(text: str) -> str:
+    """A name for the page: what would be invisible or turn the text around shows as a replacement character."""
+    return "".join("\ufffd" if unicodedata.category(character)[0] == "C" else character for character in text)
+
+
+def short_lines(text: str, letters: int, most: int = 2) -> list[str]:
+    """A name broken into lines of so many letters, for a drawing; what exceeds the lines ends in an ellipsis."""
+    return textwrap.wrap(text, letters, max_lines=most, placeholder="…")
