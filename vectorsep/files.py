@@ -3,13 +3,15 @@
 from __future__ import annotations
 
 import re
-from collections.abc import Iterator
+from collections.abc import Iterable, Iterator, Mapping, Sequence
 from contextlib import contextmanager
 from dataclasses import replace
+from hashlib import sha256
 from os import PathLike
 from pathlib import Path
 from typing import Any, TypeAlias
 
+from vectorsep.check import FolderState
 from vectorsep.errors import FolderError
 from vectorsep.films import Manifest, read_manifest
 from vectorsep.job import read_job
@@ -20,6 +22,9 @@ Source: TypeAlias = str | PathLike[str] | bytes
 REPORT = "stacking-report.json"
 FILM_NAME = re.compile(r"\d")
 """Films, and no other file of a folder, are named by their place in the print order first."""
+PAPER_SUFFIX = ".pdf"
+BURNT_SUFFIXES = (".svg", ".svgz", PAPER_SUFFIX)
+"""Endings, in any case, of files that somebody may burn."""
 MAX_FILE_BYTES = 200_000_000
 """Larger than any flat design (a million path segments take some 30 MB); stops a wrong file before it fills memory."""
 
@@ -63,27 +68,45 @@ def read_job_file(path: Path) -> dict[str, Any]:
     return values | {"art": replace(values["art"], fonts=fonts)}
 
 
-def read_films(folder: Path) -> tuple[Manifest, tuple[Film, ...], tuple[str, ...]]:
-    """What a folder holds: its report's own account, the films that are there, and the files of films that are not.
+def read_films(folder: Path) -> tuple[Manifest, tuple[Film, ...], FolderState]:
+    """What a folder holds: its report's own account, the films that are there, and what became of its files since.
 
     Raises FolderError when there is no readable report: without it nothing says what the plates are.
     """
-    if not folder.is_dir():
-        raise FolderError(f"{folder}: no such folder")
+    with disk_errors_told(folder, "check the name and its permissions"):
+        if not folder.is_dir():
+            raise FolderError(f"{folder}: no such folder")
+        there = {path.name for path in folder.iterdir()}
+    if REPORT not in there:
+        raise FolderError(
+            f"{folder}: is not a folder of plates ({REPORT} is missing); give a folder that separate has written"
+        )
     manifest = read_manifest(read_file(folder / REPORT))
-    films = [
-        Film(entry.file, entry.plate, read_file(folder / entry.file))
-        for entry in manifest.plates
-        if (folder / entry.file).is_file()
-    ]
-    missing = [entry.file for entry in manifest.plates if not (folder / entry.file).is_file()]
-    return manifest, tuple(films), tuple(missing)
+    plates = [entry.file for entry in manifest.plates]
+    papers = [name for name in manifest.files if name.endswith(PAPER_SUFFIX)]
+    contents = {name: read_file(folder / name) for name in (*plates, *papers) if name in there}
+    films = [Film(entry.file, entry.plate, contents[entry.file]) for entry in manifest.plates if entry.file in contents]
+    return manifest, tuple(films), _folder_state(manifest, papers, contents, there)
 
 
-def unlisted_films(folder: Path, manifest: Manifest) -> list[str]:
-    """SVG files in the folder that its report does not know, or that are named like films and are no plate in it."""
-    plates = {entry.file for entry in manifest.plates}
-    drawings = [path.name for path in folder.iterdir() if path.suffix.lower() in (".svg", ".svgz")]
-    return sorted(
-        name for name in drawings if name not in plates and (name not in manifest.files or FILM_NAME.match(name))
+def _folder_state(
+    manifest: Manifest, papers: Sequence[str], contents: Mapping[str, bytes], there: Iterable[str]
+) -> FolderState:
+    plates = [entry.file for entry in manifest.plates]
+    kept = {name for name, content in contents.items() if sha256(content).hexdigest() == manifest.files[name]}
+    changed = set(contents) - kept
+    return FolderState(
+        films_missing=tuple(name for name in plates if name not in contents),
+        films_edited=tuple(name for name in plates if name in changed),
+        papers_missing=tuple(name for name in papers if name not in contents),
+        papers_changed=tuple(name for name in papers if name in changed),
+        papers_kept=tuple(name for name in papers if name in kept),
+        unlisted=_unlisted(manifest, there),
     )
+
+
+def _unlisted(manifest: Manifest, there: Iterable[str]) -> tuple[str, ...]:
+    """What could be burnt and the report does not know, or what is named like a film and is no plate in it."""
+    plates = {entry.file for entry in manifest.plates}
+    burnt = [name for name in there if name.lower().endswith(BURNT_SUFFIXES) and name not in plates]
+    return tuple(sorted(name for name in burnt if name not in manifest.files or FILM_NAME.match(name)))

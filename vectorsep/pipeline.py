@@ -6,18 +6,11 @@ from collections.abc import Callable, Iterable
 from dataclasses import replace
 
 from vectorsep.artwork import read_artwork
-from vectorsep.check import (
-    READING_ERROR_MM,
-    margin_of_film,
-    marks_findings,
-    measure_stack,
-    plate_of_film,
-    viewer_findings,
-)
+from vectorsep.check import FilmReading, measure_films, read_back, unreadable
 from vectorsep.errors import ArtworkError
 from vectorsep.films import lay_out_sheet, write_films, write_manifest, write_papers
 from vectorsep.inks import separate_inks
-from vectorsep.model import Check, Film, Finding, Plate, Region, Sheet
+from vectorsep.model import Check, Film, Sheet
 from vectorsep.plates import make_stack
 from vectorsep.press import plan_press
 from vectorsep.separation import Separation
@@ -61,23 +54,12 @@ def separate(
 
 def check_films(films: Iterable[Film], sheet: Sheet, settings: Settings) -> Check:
     """Read films back and measure the stack that they really carry. What cannot be read is never called safe."""
-    read = [_read_back(film, sheet) for film in films]
-    centre_mm = (sheet.design_width_mm / 2, sheet.design_height_mm / 2)
-    check = measure_stack(
-        [plate for plate, _, _ in read], settings, page_centre_mm=centre_mm, reading_error_mm=READING_ERROR_MM
-    )
-    of_films = (finding for _, _, found in read for finding in found)
-    of_marks = marks_findings([(plate.ink, margin) for plate, margin, _ in read if margin is not None], sheet)
-    return replace(check, findings=(*of_films, *of_marks, *check.findings))
+    return measure_films([_read_back(film, sheet) for film in films], sheet, settings)
 
 
-def _read_back(film: Film, sheet: Sheet) -> tuple[Plate, Region | None, tuple[Finding, ...]]:
-    """The plate a film carries, what it draws in the margin (None: it cannot be read), and what is wrong with it."""
-    meant = film.plate
+def _read_back(film: Film, sheet: Sheet) -> FilmReading:
     try:
         artwork = read_artwork(film.svg, ReadOptions())
     except ArtworkError as error:
-        message = f"{film.file} cannot be read back, so it was not checked: {error}"
-        return meant.emptied(), None, (Finding("film-unreadable", "unsafe", meant.ink, message),)
-    plate, findings = plate_of_film(artwork, sheet, meant.role, meant.ink, meant.hex)
-    return plate, margin_of_film(artwork, sheet), (*viewer_findings(film.svg, meant.ink), *findings)
+        return unreadable(film, str(error))
+    return read_back(film, artwork, sheet)

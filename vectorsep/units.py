@@ -48,3 +48,8 @@ def parse_length_mm(value: object) -> float:
 def format_mm(length_mm: float) -> str:
     """Write a length for people, with its unit: `0.25 mm`."""
     return f"{length_mm:.3f}".rstrip("0").rstrip(".") + " mm"
+
+
+def floored(length_mm: float, decimals: int = 4) -> float:
+    """A measured distance rounded down, to whole tenths of a micrometre: what is told never overstates a clearance."""
+    return math.floor(length_mm * 10.0**decimals) / 10.0**decimals

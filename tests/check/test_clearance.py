@@ -84,3 +84,10 @@ def test_a_distance_that_is_no_number_never_holds():
     measured = measure_clearance(plate("colour", square(19)), BLOCKER, reading_error_mm=math.nan)
     findings = list(clearance_findings(measured, math.nan))
     assert [finding.severity for finding in findings] == ["unsafe"]
+
+
+def test_a_distance_is_told_rounded_down():
+    """0.24996 would round to the tolerance that it misses."""
+    measured = measure_clearance(plate("colour", square(20 - 2 * 0.24996)), BLOCKER)
+    (finding,) = clearance_findings(measured, 0.25)
+    assert "within 0.2499 mm" in finding.message

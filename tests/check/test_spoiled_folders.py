@@ -17,6 +17,7 @@ ART = """<svg xmlns="http://www.w3.org/2000/svg" width="60mm" height="40mm" view
 </svg>"""
 BLOCKER, WHITE, GOLD, RED, BLUE = "01-blocker.svg", "02-white.svg", "03-gold.svg", "04-red.svg", "05-blue.svg"
 REPORT = "stacking-report.json"
+PAPERS = ["films.pdf", "separations.pdf"]
 
 
 @pytest.fixture(scope="module")
@@ -398,15 +399,80 @@ def test_a_report_that_is_none_is_bad_input(folder, capsys, content):
 
 def test_a_folder_without_a_report_is_bad_input(folder, capsys):
     (folder / REPORT).unlink()
-    assert check(folder, capsys)[0] == 2
+    code, _, told = check(folder, capsys)
+    assert code == 2 and "is not a folder of plates" in told.err
 
 
-def test_a_film_saved_anew_by_a_drawing_program_stays_safe(folder, capsys):
+def save_anew(folder):
     """Harmless editing: names of its own, a style sheet with classes, groups and transforms that undo each other."""
     edit(folder, GOLD, "<g ", '<g xmlns:x="urn:x" x:label="layer 1" transform="translate(3 4)"><g ')
     edit(folder, GOLD, INK, f'{INK} class="k" transform="translate(-3,-4)"')
     edit(folder, GOLD, "</g>", "</g></g><style>.k{fill:#000}</style>")
-    assert check(folder, capsys)[:2] == (0, [])
+
+
+def test_a_film_saved_anew_by_a_drawing_program_stays_safe_without_the_papers_made_before(folder, capsys):
+    save_anew(folder)
+    for paper in PAPERS:
+        (folder / paper).unlink()
+    code, unsafe, told = check(folder, capsys)
+    assert (code, unsafe) == (0, [])
+    assert f"note: edited since the folder was written: {GOLD}\n" in told.out
+
+
+def test_papers_made_before_a_film_was_edited_are_stale(folder, capsys):
+    save_anew(folder)
+    code, unsafe, _ = check(folder, capsys)
+    assert code == 1
+    assert [line.split(":")[1].strip() for line in unsafe] == PAPERS
+    for paper in PAPERS:
+        assert_told(unsafe, paper, "as they were before they were edited", None, None)
+
+
+@pytest.mark.parametrize("paper", PAPERS)
+def test_a_paper_changed_or_gone_is_unsafe_and_the_other_is_not_blamed(folder, capsys, paper):
+    content = (folder / paper).read_bytes()
+    (folder / paper).write_bytes(content + b" ")
+    code, unsafe, told = check(folder, capsys)
+    assert (code, len(unsafe)) == (1, 1) and "edited since" not in told.out
+    assert_told(unsafe, paper, "not as it was written", None, None)
+    (folder / paper).unlink()
+    code, unsafe, _ = check(folder, capsys)
+    assert (code, len(unsafe)) == (1, 1)
+    assert_told(unsafe, paper, "not in the folder", None, None)
+
+
+def test_every_edited_film_is_named(folder, capsys):
+    for file in (RED, WHITE):
+        edit(folder, file, "</svg>", "<!-- seen --></svg>")
+    assert f"note: edited since the folder was written: {WHITE}, {RED}\n" in check(folder, capsys)[2].out
+
+
+@pytest.mark.parametrize("stray", ["proofed.pdf", "films.PDF", "06-violet.pdf"])
+def test_a_paper_too_many_is_unsafe(folder, capsys, stray):
+    shutil.copy(folder / PAPERS[0], folder / stray)
+    code, unsafe, _ = check(folder, capsys)
+    assert (code, len(unsafe)) == (1, 1)
+    assert_told(unsafe, stray, "not in the report", None, None)
+
+
+TOLERANCES = {
+    # case: the report's settings, whether the check warns
+    "none": ({"registration_mm": 0.0}, True),
+    "none, nor any clearance": ({"registration_mm": 0.0, "clearance_mm": 0.0, "min_choke_mm": 0.0}, True),
+    "less than cut to": ({"registration_mm": 0.1}, True),
+    "as written": ({}, False),
+    "a clearance wider by choice": ({"clearance_mm": 0.4}, False),
+}
+
+
+@pytest.mark.parametrize(("changes", "warned"), TOLERANCES.values(), ids=TOLERANCES)
+def test_a_tolerance_that_tests_nothing_is_warned_of(folder, capsys, changes, warned):
+    change_report(folder, lambda report: report["settings"].update(changes))
+    warning = "warning: the report holds the films to"
+    code, unsafe, told = check(folder, capsys)
+    assert (code, unsafe) == (0, [])
+    assert (warning in told.out) == warned
+    assert warning not in check(folder, capsys, "--registration", "0")[2].out
 
 
 def test_places_on_mirrored_films_are_those_of_the_design(sound, tmp_path, capsys):

@@ -1,16 +1,21 @@
 """The independent check: measures the plates as they are, knows nothing of how they were made, changes nothing."""
 
-from vectorsep.check.marks import marks_findings
-from vectorsep.check.readback import READING_ERROR_MM, margin_of_film, plate_of_film
+from vectorsep.check.films import FilmReading, measure_films, read_back, unreadable
+from vectorsep.check.folder import FolderState, folder_findings, tolerance_findings
+from vectorsep.check.readback import plate_of_film
 from vectorsep.check.stack import check_stack, measure_stack
 from vectorsep.check.viewer import viewer_findings
 
 __all__ = [
-    "READING_ERROR_MM",
+    "FilmReading",
+    "FolderState",
     "check_stack",
-    "margin_of_film",
-    "marks_findings",
+    "folder_findings",
+    "measure_films",
     "measure_stack",
     "plate_of_film",
+    "read_back",
+    "tolerance_findings",
+    "unreadable",
     "viewer_findings",
 ]

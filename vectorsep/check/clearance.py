@@ -8,7 +8,7 @@ from vectorsep.geometry.boolean import difference
 from vectorsep.geometry.measure import edge, smallest_distance
 from vectorsep.geometry.region import inner_point
 from vectorsep.model import Clearance, Finding, Plate
-from vectorsep.units import format_mm
+from vectorsep.units import floored, format_mm
 
 
 def measure_clearance(plate: Plate, blocker: Plate, reading_error_mm: float = 0.0) -> Clearance:
@@ -36,7 +36,7 @@ def clearance_findings(clearance: Clearance, tolerance_mm: float) -> Iterator[Fi
         yield Finding("past-blocker", "unsafe", ink, message, clearance.at_mm)
     elif not clearance.distance_mm >= tolerance_mm:  # so written, a distance that is no number fails too
         message = (
-            f"this plate comes within {clearance.distance_mm:.4f} mm of the blocker's edge; "
+            f"this plate comes within {floored(clearance.distance_mm):.4f} mm of the blocker's edge; "
             f"the press needs {format_mm(tolerance_mm)}"
         )
         yield Finding("clearance-short", "unsafe", ink, message, clearance.at_mm)

@@ -6,11 +6,11 @@ import argparse
 from dataclasses import replace
 from pathlib import Path
 
+from vectorsep.check import folder_findings, tolerance_findings
 from vectorsep.commands.command import SAFE, UNSAFE, Command
 from vectorsep.commands.options import add_length, add_quiet
 from vectorsep.commands.telling import tell_check
-from vectorsep.files import read_films, unlisted_films
-from vectorsep.model import Finding
+from vectorsep.files import read_films
 from vectorsep.pipeline import check_films
 
 
@@ -21,24 +21,15 @@ def _add_arguments(command: argparse.ArgumentParser) -> None:
 
 
 def _run(args: argparse.Namespace) -> int:
-    manifest, films, missing = read_films(args.folder)
+    manifest, films, state = read_films(args.folder)
     settings = manifest.settings
-    if args.registration_mm is not None:
+    of_folder = [*folder_findings(state)]
+    if args.registration_mm is None:
+        of_folder += tolerance_findings(settings)
+    else:
         settings = replace(settings, registration_mm=args.registration_mm)
     check = check_films(films, manifest.sheet, settings)
-    strays = [
-        Finding("film-missing", "unsafe", file, f"{file} is listed in the report but not in the folder")
-        for file in missing
-    ] + [
-        Finding(
-            "film-unlisted",
-            "unsafe",
-            file,
-            f"{file} is not in the report, so it was not checked; move it away",
-        )
-        for file in unlisted_films(args.folder, manifest)
-    ]
-    check = replace(check, findings=(*strays, *check.findings))
+    check = replace(check, findings=(*of_folder, *check.findings))
     if not args.quiet:
         tell_check(check, settings.registration_mm)
     return SAFE if check.safe else UNSAFE

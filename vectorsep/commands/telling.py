@@ -8,7 +8,7 @@ from pathlib import Path
 
 from vectorsep.model import Check, Finding, Notice
 from vectorsep.separation import Separation
-from vectorsep.units import format_mm
+from vectorsep.units import floored, format_mm
 
 SHOWN_OF_A_KIND = 3
 """How many remarks of one kind on one plate a terminal shows before it refers to the report."""
@@ -26,7 +26,7 @@ def tell_check(check: Check, tolerance_mm: float) -> None:
     for clearance in check.clearances:
         if clearance.distance_mm is not None and clearance.at_mm is not None:
             x, y = clearance.at_mm
-            distance = format_mm(clearance.distance_mm)
+            distance = format_mm(floored(clearance.distance_mm, decimals=3))
             print(f"{clearance.plate.ink}: {distance} to the blocker's edge, tightest at {x:.2f}, {y:.2f} mm")
     _tell_some(check.findings)
     verdict = "SAFE" if check.safe else "NOT SAFE"

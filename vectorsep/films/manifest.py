@@ -4,10 +4,10 @@ from __future__ import annotations
 
 import hashlib
 import json
-import math
 import re
 from collections.abc import Mapping
 from dataclasses import asdict, dataclass, fields, is_dataclass
+from types import MappingProxyType
 from typing import Any, NoReturn, get_args
 
 from vectorsep.errors import FolderError, SettingsError
@@ -16,12 +16,15 @@ from vectorsep.model import Clearance, Film, Finding, Notice, Plate, Point, Role
 from vectorsep.press_model import PressSheet, ScreenInk
 from vectorsep.separation import Separation
 from vectorsep.settings import HEX_COLOUR, Settings
+from vectorsep.units import floored
 
 REPORT = "stacking-report.json"
 CHECK_SETTINGS = ("registration_mm", "clearance_mm", "choke_mm", "min_choke_mm")
 """Without these a later check would have to guess what the job was held to."""
 SAFE_NAME = re.compile(r"[A-Za-z0-9][A-Za-z0-9._-]{0,99}")
 """File names of a folder of plates: no separators, no leading dot, nothing a shell or another system reads anew."""
+SHA256 = re.compile(r"[0-9a-f]{64}")
+"""A file's sum (FIPS 180-4), in hexadecimal digits."""
 _USUAL = Settings()
 MAX_SIZE_MM = 10_000.0
 """Larger pages, and points farther out, are no film of this program."""
@@ -37,12 +40,13 @@ class PlateEntry:
 
 @dataclass(frozen=True, slots=True)
 class Manifest:
-    """What a later check needs of a report. `files` holds every file of the folder but the report itself."""
+    """What a later check needs of a report. `files` holds every file of the folder but the report itself, by name,
+    with the SHA-256 sum that it was written with."""
 
     settings: Settings
     sheet: Sheet
     plates: tuple[PlateEntry, ...]
-    files: tuple[str, ...]
+    files: Mapping[str, str]
 
 
 def write_manifest(job: Separation, files: Mapping[str, bytes]) -> bytes:
@@ -60,11 +64,6 @@ def write_manifest(job: Separation, files: Mapping[str, bytes]) -> bytes:
         "files": dict(sorted(sums.items())),
     }
     return (json.dumps(report, ensure_ascii=False, allow_nan=False, indent=2) + "\n").encode()
-
-
-def floored(length_mm: float) -> float:
-    """A measured distance in whole tenths of a micrometre, rounded down: a report never overstates a clearance."""
-    return math.floor(length_mm * 1e4) / 1e4
 
 
 def _settings_data(settings: Settings) -> dict[str, Any]:
@@ -144,8 +143,11 @@ def read_manifest(data: bytes) -> Manifest:
     for file in listed:
         if listed.count(file) > 1:
             _refuse("plates", f"two plates share the file {file}")
-    files = [_safe_name(name, "files") for name in _table(_field(report, "files", ""), "files")]
-    return Manifest(_read_settings(report), _read_sheet(report), tuple(plates), tuple(sorted({*files, *listed})))
+    files = _read_sums(_table(_field(report, "files", ""), "files"))
+    for file in listed:
+        if file not in files:
+            _refuse("files", f"lacks the film {file}")
+    return Manifest(_read_settings(report), _read_sheet(report), tuple(plates), files)
 
 
 def _parse(data: bytes) -> object:
@@ -195,6 +197,16 @@ def _safe_name(value: object, place: str) -> str:
     if not SAFE_NAME.fullmatch(name) or ".." in name:
         _refuse(place, f"{name[:80]!r} is no file name of a folder of plates")
     return name
+
+
+def _read_sums(table: Mapping[str, Any]) -> Mapping[str, str]:
+    sums = {}
+    for name in sorted(table):
+        file, sum_ = _safe_name(name, "files"), _text(table[name], f"files.{name}")
+        if not SHA256.fullmatch(sum_):
+            _refuse(f"files.{file}", "should be a SHA-256 sum")
+        sums[file] = sum_
+    return MappingProxyType(sums)
 
 
 def _read_entry(value: object, place: str) -> PlateEntry:

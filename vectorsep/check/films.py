@@ -1,0 +1,52 @@
+"""The films of a set together: what each carries, whether they register, and whether their stack is safe."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from dataclasses import dataclass, replace
+
+from vectorsep.check.marks import marks_findings
+from vectorsep.check.readback import READING_ERROR_MM, margin_of_film, plate_of_film
+from vectorsep.check.stack import measure_stack
+from vectorsep.check.viewer import viewer_findings
+from vectorsep.model import Artwork, Check, Film, Finding, Plate, Region, Sheet
+from vectorsep.settings import Settings
+
+
+@dataclass(frozen=True, slots=True)
+class FilmReading:
+    """One film, read back, in the design's coordinates."""
+
+    plate: Plate
+    """What the film really carries in and near the ink zone."""
+    margin: Region | None
+    """What it draws outside that, marks above all; None of a film that cannot be read."""
+    findings: tuple[Finding, ...]
+    """What is wrong with the film as such."""
+
+
+def read_back(film: Film, artwork: Artwork, sheet: Sheet) -> FilmReading:
+    """The reading of a film from its file's bytes and from the artwork that they were read as."""
+    meant = film.plate
+    plate, findings = plate_of_film(artwork, sheet, meant.role, meant.ink, meant.hex)
+    return FilmReading(plate, margin_of_film(artwork, sheet), (*viewer_findings(film.svg, meant.ink), *findings))
+
+
+def unreadable(film: Film, reason: str) -> FilmReading:
+    """The reading of a film that is refused: an empty plate, which is never safe."""
+    message = f"{film.file} cannot be read back, so it was not checked: {reason}"
+    finding = Finding("film-unreadable", "unsafe", film.plate.ink, message)
+    return FilmReading(film.plate.emptied(), None, (finding,))
+
+
+def measure_films(readings: Sequence[FilmReading], sheet: Sheet, settings: Settings) -> Check:
+    """Measure the stack that the films carry, in print order, and add what is wrong with the films."""
+    check = measure_stack(
+        [reading.plate for reading in readings],
+        settings,
+        page_centre_mm=(sheet.design_width_mm / 2, sheet.design_height_mm / 2),
+        reading_error_mm=READING_ERROR_MM,
+    )
+    of_films = (finding for reading in readings for finding in reading.findings)
+    margins = [(reading.plate.ink, reading.margin) for reading in readings if reading.margin is not None]
+    return replace(check, findings=(*of_films, *marks_findings(margins, sheet), *check.findings))

@@ -1,0 +1,76 @@
+"""The folder around the films: what is gone, what is too many, what is no longer what its report was written of."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+from dataclasses import dataclass
+
+from vectorsep.model import Finding
+from vectorsep.settings import Settings
+from vectorsep.units import format_mm
+
+
+@dataclass(frozen=True, slots=True)
+class FolderState:
+    """What became of a folder's files since its report was written: names of files, each in one place at most.
+
+    Films are the SVG files that the report lists as plates; papers, the PDF files that it lists. Both are burnt.
+    """
+
+    films_missing: tuple[str, ...] = ()
+    films_edited: tuple[str, ...] = ()
+    papers_missing: tuple[str, ...] = ()
+    papers_changed: tuple[str, ...] = ()
+    papers_kept: tuple[str, ...] = ()
+    """Papers as they were written."""
+    unlisted: tuple[str, ...] = ()
+    """Files that could be taken for films or papers, which the report does not list as such."""
+
+
+def folder_findings(state: FolderState) -> Iterator[Finding]:
+    """Findings for everything in a folder that could be burnt without having been checked, and a note of edits.
+
+    Only films are measured. A paper shows them as they were written: once a film is edited, a paper that is still
+    there shows another set than the one that was checked, and one that was deleted is no loss.
+    """
+    for file in state.films_missing:
+        yield Finding("film-missing", "unsafe", file, f"{file} is listed in the report but not in the folder")
+    for file in state.unlisted:
+        message = f"{file} is not in the report, so it was not checked; move it away"
+        yield Finding("film-unlisted", "unsafe", file, message)
+    yield from _paper_findings(state)
+    if state.films_edited:
+        message = f"edited since the folder was written: {', '.join(state.films_edited)}"
+        yield Finding("film-edited", "note", None, message)
+
+
+def _paper_findings(state: FolderState) -> Iterator[Finding]:
+    for file in state.papers_changed:
+        message = f"{file} is not as it was written, and it is not what was checked: make it again with separate"
+        yield Finding("paper-changed", "unsafe", file, message)
+    for file in () if state.films_edited else state.papers_missing:
+        message = f"{file} is listed in the report but not in the folder: make it again with separate"
+        yield Finding("paper-changed", "unsafe", file, message)
+    for file in state.papers_kept if state.films_edited else ():
+        message = (
+            f"{file} shows the films as they were before they were edited, and it is not what was checked: "
+            "make it again with separate, or delete it and burn the films themselves"
+        )
+        yield Finding("paper-stale", "unsafe", file, message)
+
+
+def tolerance_findings(settings: Settings) -> Iterator[Finding]:
+    """A warning when a report's tolerance (mm) is no test of its plates: nothing, or less than they were cut to.
+
+    The clearance and the least choke follow the tolerance unless a job sets them, so a report with a tolerance below
+    both was edited, or its job asked for more than it needs.
+    """
+    tolerance_mm, cut_to_mm = settings.registration_mm, min(settings.clearance_mm, settings.min_choke_mm)
+    if tolerance_mm == 0:
+        message = "the report holds the films to no tolerance at all, and no press registers so"
+    elif tolerance_mm < cut_to_mm:
+        tolerance, cut_to = format_mm(tolerance_mm), format_mm(cut_to_mm)
+        message = f"the report holds the films to {tolerance}, though its plates were cut to {cut_to}"
+    else:
+        return
+    yield Finding("tolerance-low", "warning", None, f"{message}: give your press's own with --registration")
