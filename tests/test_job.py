@@ -112,6 +112,14 @@ def test_stacks_that_cannot_work_are_refused_with_the_reason(values, why):
         Settings(**values)
 
 
+@pytest.mark.parametrize("name", ["red\nSAFE", "red\x1b[2J", "re\u202ed", "red\x00"])
+def test_names_that_no_film_or_sheet_can_show_are_refused(name):
+    with pytest.raises(SettingsError, match=r"inks\[0\]\.name"):
+        Settings(inks=(InkSetting("#c81e28", name),))
+    with pytest.raises(SettingsError, match=r"garment\.name"):
+        Settings(garment_name=name)
+
+
 def test_broken_toml_is_told_with_its_line():
     with pytest.raises(SettingsError, match="line 1"):
         read_job("[blocker\n", place="job.toml")

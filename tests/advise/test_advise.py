@@ -28,10 +28,10 @@ BLOCK = design(box(50, 50, 100, 100))
 LINES = design(box(50, 50, 100, 100), *(box(110, 50 + 3 * i, 150, 50.9 + 3 * i) for i in range(8)))
 
 
-def test_a_plain_block_takes_the_least_spread_that_keeps_its_edge_and_the_least_choke_that_hides():
+def test_a_plain_block_takes_the_least_spread_and_choke_that_leave_room_to_spare():
     advice = advise(BLOCK, Settings(registration_mm=0.25))
-    assert len(advice.pairs) == pair_count()
-    assert (advice.chosen.spread_mm, advice.chosen.choke_mm) == (0.3, 0.25)
+    assert len(advice.pairs) == pair_count(Settings())
+    assert (advice.chosen.spread_mm, advice.chosen.choke_mm) == (0.35, 0.3)
     assert advice.chosen.safe
     assert advice.chosen.white_hides
     assert advice.chosen.receding_mm2 == 0
@@ -66,11 +66,19 @@ def test_a_pair_costs_what_the_plates_made_with_it_show():
 
 def test_no_pair_is_praised_when_none_is_safe():
     advice = advise(BLOCK, Settings(registration_mm=0.3, clearance_mm=0.1))
-    # Every spread tried starts from the clearance asked for, which is less than the press needs.
-    unsafe = [pair for pair in advice.pairs if pair.clearance_mm < 0.3]
-    assert unsafe
-    assert all(not pair.safe for pair in unsafe)
-    assert advice.chosen.safe or "no pair" in advice.reason
+    # Every spread tried starts from the clearance asked for, and every plate is cut to that: less than is needed.
+    assert all(pair.clearance_mm < 0.3 for pair in advice.pairs if pair.spread_mm < 0.2)
+    worst = advise(BLOCK, Settings(registration_mm=1.0, clearance_mm=0.1))
+    assert not worst.chosen.safe
+    assert worst.reason.startswith("no pair")
+    assert [pair for pair in worst.pairs if pair.safe] == []
+
+
+def test_art_that_the_blocker_prints_alone_is_safe_at_any_pair():
+    painted = (PaintedShape(box(50, 50, 90, 90), "#101010", Place("path")),)
+    black = separate_inks(Artwork(200.0, 200.0, painted), Settings())
+    advice = advise(black, Settings(merge_black=True))
+    assert all(pair.safe and pair.clearance_mm is None for pair in advice.pairs)
 
 
 def test_the_chart_shows_every_pair_and_frames_the_chosen_one():
@@ -78,7 +86,7 @@ def test_the_chart_shows_every_pair_and_frames_the_chosen_one():
     root = ET.fromstring(draw_chart(advice, "a <b>hostile</b> name"))
     svg = "{http://www.w3.org/2000/svg}"
     frames = [rect for rect in root.iter(f"{svg}rect") if rect.get("fill") == "none"]
-    assert len(frames) == pair_count()
+    assert len(frames) == pair_count(Settings())
     assert [rect.get("stroke-width") for rect in frames].count("3") == 1
     assert "a <b>hostile</b> name" in [text.text for text in root.iter(f"{svg}text")]
 

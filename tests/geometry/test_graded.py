@@ -1,6 +1,7 @@
 """The graded inset on bars, wedges, rings and combs of known widths."""
 
 import math
+from itertools import pairwise
 
 import pytest
 import shapely
@@ -53,7 +54,7 @@ def test_a_tapered_bar_keeps_white_down_to_its_least_width():
         assert width_at(kept.area, x) >= LINE * 0.95
     assert width_at(kept.area, 30) == pytest.approx(2 * (30 / 20 - CHOKE / math.cos(half_angle)), abs=2e-3)
     widths = [width_at(kept.area, 5.5 + i / 20) for i in range(300)]
-    assert max(abs(b - a) for a, b in zip(widths, widths[1:], strict=False)) < 2.5 * STEP_MM
+    assert max(abs(b - a) for a, b in pairwise(widths)) < 2.5 * STEP_MM
 
 
 @pytest.mark.parametrize("corner", [90, 60, 45])

@@ -59,7 +59,8 @@ def _cell(
         length = BAR_W * value(pair) / largest[label]
         cell.add(drawing.rect((x + 54, line_y - 7), (max(length, 0.5), 7), fill="#cfcfcf"))
         cell.add(drawing.text(f"{value(pair):.0f} {unit}", (x + 58, line_y), **FONT))
-    cell.add(drawing.text(f"clear by {pair.clearance_mm:.3f} mm", (x + 8, y + 80), **FONT))
+    clear = "no upper ink" if pair.clearance_mm is None else f"clear by {pair.clearance_mm:.3f} mm"
+    cell.add(drawing.text(clear, (x + 8, y + 80), **FONT))
     if not pair.safe:
         cell.add(drawing.line((x + 3, y + 3), (x + CELL_W - 3, y + CELL_H - 3), stroke="#111111", stroke_width=1))
     return cell

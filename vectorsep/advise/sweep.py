@@ -10,13 +10,16 @@ from vectorsep.geometry.boolean import difference, intersection, union
 from vectorsep.geometry.region import EMPTY
 from vectorsep.model import Design, Plate, Region
 from vectorsep.plates import assign_roles, shape_blocker, shape_white, upper_room
-from vectorsep.settings import Settings
+from vectorsep.settings import MAX_DISTANCE_MM, Settings
 from vectorsep.units import format_mm
 
 SPREADS_BEYOND_MM = (0.0, 0.05, 0.1, 0.15, 0.25, 0.4)
 """Spreads tried, beyond the clearance asked for: less would always make the art recede."""
 CHOKES_BEYOND_MM = (-0.1, 0.0, 0.05, 0.1, 0.2)
 """Chokes tried, beyond the registration tolerance: one that shows white when out of register, then wider ones."""
+SPARE_SPREAD_MM, SPARE_CHOKE_MM = 0.1, 0.05
+"""Allowance past the press's tolerance for how far ink spreads and a film edge wanders (from memory, no source)."""
+ROUNDING_MM = 1e-6
 
 
 @dataclass(frozen=True, slots=True)
@@ -35,11 +38,14 @@ class PairCost:
     """Colour that has no white beneath."""
     bare_lines_mm: float
     """Length of the lines that get no white at all."""
-    clearance_mm: float
-    """The smallest distance from an upper plate's edge to the blocker's edge."""
+    clearance_mm: float | None
+    """The smallest distance from an upper plate's edge to the blocker's edge; None where no ink prints above it."""
     safe: bool
     white_hides: bool
     """Whether the white stays hidden at the press's registration tolerance."""
+
+    spares: bool
+    """Whether spread and choke go past what the press needs by the usual allowance."""
 
     @property
     def detail_lost_mm(self) -> float:
@@ -83,13 +89,15 @@ def advise(design: Design, settings: Settings, on_pair: Callable[[], object] = l
     return Advice(tuple(pairs), chosen, _reason(chosen, pairs, settings))
 
 
-def pair_count() -> int:
-    """How many pairs a sweep tries."""
-    return len(SPREADS_BEYOND_MM) * len(CHOKES_BEYOND_MM)
+def pair_count(settings: Settings) -> int:
+    """How many pairs a sweep tries for a press."""
+    spreads = _values(settings.clearance_mm, SPREADS_BEYOND_MM)
+    return len(spreads) * len(_values(settings.registration_mm, CHOKES_BEYOND_MM))
 
 
 def _values(base_mm: float, beyond_mm: Sequence[float]) -> list[float]:
-    return [max(0.0, round(base_mm + beyond, 4)) for beyond in beyond_mm]
+    """The distances to try, each once, none below zero or past what the settings allow."""
+    return sorted({min(MAX_DISTANCE_MM, max(0.0, round(base_mm + beyond, 4))) for beyond in beyond_mm})
 
 
 def _blockers(design: Design, settings: Settings) -> Iterator[_Blocked]:
@@ -115,10 +123,9 @@ def _blockers(design: Design, settings: Settings) -> Iterator[_Blocked]:
 def _cost(design: Design, blocked: _Blocked, choke_mm: float) -> PairCost:
     settings = replace(blocked.settings, choke_mm=choke_mm, min_choke_mm=min(choke_mm, blocked.settings.min_choke_mm))
     roles = assign_roles(design, settings)
-    carried, white_art = union(ink.area for ink in roles.carried), union(ink.area for ink in roles.white_art)
-    white = shape_white(carried, white_art, blocked.keep_in, settings)
+    white = shape_white(roles, blocked.keep_in, settings)
     upper = Plate("colour", "upper inks", "#000000", union([blocked.colours, white.area]))
-    clearance = measure_clearance(upper, Plate("blocker", "blocker", "#000000", blocked.area)).distance_mm or 0.0
+    clearance = measure_clearance(upper, Plate("blocker", "blocker", "#000000", blocked.area)).distance_mm
     return PairCost(
         spread_mm=settings.spread_mm,
         choke_mm=choke_mm,
@@ -128,13 +135,15 @@ def _cost(design: Design, blocked: _Blocked, choke_mm: float) -> PairCost:
         no_white_mm2=difference(blocked.colours, white.area).area,
         bare_lines_mm=sum(line.length_mm for line in white.bare_lines),
         clearance_mm=clearance,
-        safe=clearance >= settings.registration_mm,
+        safe=clearance is None or clearance >= settings.registration_mm,
         white_hides=settings.min_choke_mm >= settings.registration_mm,
+        spares=settings.spread_mm >= settings.clearance_mm + SPARE_SPREAD_MM - ROUNDING_MM
+        and choke_mm >= settings.registration_mm + SPARE_CHOKE_MM - ROUNDING_MM,
     )
 
 
 def _preference(pair: PairCost) -> tuple[float, ...]:
-    """Smaller is better: safe, white hidden, then art as drawn, then detail, then the rim, then white's cover.
+    """Smaller is better: safe, white hidden, then art as drawn, then room to spare, then detail, the rim, white.
 
     Areas and lengths are rounded to what an eye can tell, so that the next wish decides between near-equals.
     """
@@ -142,6 +151,7 @@ def _preference(pair: PairCost) -> tuple[float, ...]:
         not pair.safe,
         not pair.white_hides,
         round(pair.receding_mm2),
+        not pair.spares,
         round(pair.detail_lost_mm),
         round(pair.rim_mm2),
         pair.no_white_mm2,
@@ -152,13 +162,11 @@ def _reason(chosen: PairCost, pairs: Sequence[PairCost], settings: Settings) -> 
     tolerance = format_mm(settings.registration_mm)
     if not chosen.safe:
         return f"no pair tried keeps {tolerance} clear of the blocker's edge; set a wider clearance or spread"
-    if not chosen.white_hides:
-        hidden = f"it lets white show at {tolerance}, as every pair does while the least choke allowed is smaller"
-    else:
-        hidden = f"its white stays hidden at {tolerance}"
     safe = sum(pair.safe for pair in pairs)
+    white = "hides its white" if chosen.white_hides else "lets white show (its min_choke is small)"
+    spare = "with room to spare" if chosen.spares else "with nothing to spare"
     return (
-        f"of {safe} safe pairs out of {len(pairs)}, {hidden}; among those it leaves least of the art unprinted "
-        f"({chosen.receding_mm2:.0f} mm²), then loses least detail ({chosen.detail_lost_mm:.0f} mm of lines and gaps), "
-        f"then shows the smallest rim ({chosen.rim_mm2:.0f} mm²), then keeps the most white"
+        f"{safe} of {len(pairs)} pairs are safe; of these it {white} at {tolerance} {spare}, leaves "
+        f"{chosen.receding_mm2:.0f} mm² of the art unprinted, loses {chosen.detail_lost_mm:.0f} mm of lines and gaps "
+        f"and shows a rim of {chosen.rim_mm2:.0f} mm²; no other safe pair does better in this order"
     )

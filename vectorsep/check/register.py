@@ -34,7 +34,8 @@ WORTH_TELLING_MM2 = 0.1
 
 MEANING = {
     "white-shows": "of white show beside the colours; a wider choke would hide them",
-    "gap-opens": "between it and other colours stay bare; a wider trap would cover them",
+    "gap-opens": "between it and its neighbours show white or blocker; a wider trap covers them, where "
+    "the darker ink has room for it",
 }
 
 

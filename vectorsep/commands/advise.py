@@ -28,7 +28,7 @@ def _add_arguments(command: argparse.ArgumentParser) -> None:
 def _run(args: argparse.Namespace) -> int:
     settings = settings_of(args)
     design = read_design(read_file(args.design), settings)
-    with tqdm(total=pair_count(), desc="pairs", disable=True if args.quiet else None, leave=False) as bar:
+    with tqdm(total=pair_count(settings), desc="pairs", disable=True if args.quiet else None, leave=False) as bar:
         advice = advise(design, settings, bar.update)
     if args.chart:
         write_file(args.chart, draw_chart(advice, f"{args.design.name}: spread and choke"))
@@ -45,10 +45,14 @@ def _tell(advice: Advice) -> None:
         print(
             f"{pair.spread_mm:6.2f} {pair.choke_mm:6.2f} {pair.rim_mm2:6.0f} {pair.receding_mm2:9.1f} "
             f"{pair.no_white_mm2:9.0f} {pair.closed_gaps_mm:12.1f} {pair.bare_lines_mm:11.1f} "
-            f"{pair.clearance_mm:10.3f}  {'hidden' if pair.white_hides else 'shows'} {mark}".rstrip()
+            f"{_or_dash(pair.clearance_mm):>10}  {'hidden' if pair.white_hides else 'shows'} {mark}".rstrip()
         )
     chosen = advice.chosen
     print(f"take spread {format_mm(chosen.spread_mm)} and choke {format_mm(chosen.choke_mm)}: {advice.reason}")
+
+
+def _or_dash(length_mm: float | None) -> str:
+    return "-" if length_mm is None else f"{length_mm:.3f}"
 
 
 COMMAND = Command("advise", "sweep spread and choke over a design and name the pair to take", _add_arguments, _run)

@@ -38,6 +38,12 @@ def add_settings(command: argparse.ArgumentParser) -> None:
     )
     add_mirror(command)
     command.add_argument(
+        "--flatten-opacity",
+        action="store_true",
+        default=None,
+        help="turn part-transparent shapes over opaque art into mixed inks, and say so",
+    )
+    command.add_argument(
         "--skip-unprintable",
         action="store_true",
         default=None,

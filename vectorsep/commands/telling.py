@@ -10,6 +10,8 @@ from vectorsep.model import Check, Finding, Notice
 from vectorsep.separation import Separation
 from vectorsep.units import floored, format_mm
 
+SHOWN_IN_FULL = frozenset({"left-out"})
+"""Kinds of remark that are never shortened: art that does not print at all."""
 SHOWN_OF_A_KIND = 3
 """How many remarks of one kind on one plate a terminal shows before it refers to the report."""
 
@@ -18,7 +20,8 @@ def tell_separation(job: Separation, folder: Path) -> None:
     """Print the notices, the check and where to look."""
     _tell_some((*job.design.notices, *job.stack.notices))
     tell_check(job.check, job.settings.registration_mm)
-    print(f"{len(job.films)} screens in {folder}; open {folder / 'stacking-report.html'}")
+    screens = "1 screen" if len(job.films) == 1 else f"{len(job.films)} screens"
+    print(f"{screens} in {folder}; open {folder / 'stacking-report.html'}")
 
 
 def tell_check(check: Check, tolerance_mm: float) -> None:
@@ -39,13 +42,18 @@ def _tell_some(remarks: Iterable[Finding | Notice]) -> None:
     for remark in remarks:
         kind = (remark.code, remark.plate)
         told[kind] += 1
-        if told[kind] <= SHOWN_OF_A_KIND or remark.severity == "unsafe":
-            print(f"{remark.severity}: {_where(remark.plate, remark.at_mm)}{remark.message}")
+        if told[kind] <= SHOWN_OF_A_KIND or remark.severity == "unsafe" or remark.code in SHOWN_IN_FULL:
+            print(_printable(f"{remark.severity}: {_where(remark.plate, remark.at_mm)}{remark.message}"))
     for (code, plate), count in told.items():
-        if count > SHOWN_OF_A_KIND:
+        if count > SHOWN_OF_A_KIND and code not in SHOWN_IN_FULL:
             print(
                 f"{plate or 'stack'}: {count - SHOWN_OF_A_KIND} more remarks of the kind {code}; the report lists them"
             )
+
+
+def _printable(text: str) -> str:
+    """No name in a file may write lines of its own on the terminal, or move its cursor."""
+    return "".join(letter if letter.isprintable() else ascii(letter)[1:-1] for letter in text)
 
 
 def _where(plate: str | None, at_mm: tuple[float, float] | None) -> str:

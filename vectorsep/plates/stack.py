@@ -14,7 +14,7 @@ from vectorsep.plates.roles import Roles, assign_roles
 from vectorsep.plates.savings import possible_savings
 from vectorsep.plates.telling import stack_notices
 from vectorsep.plates.trap import trapped_areas
-from vectorsep.plates.underbase import WhiteShape, shape_white
+from vectorsep.plates.underbase import shape_white
 from vectorsep.settings import Settings
 
 BLOCKER_HEX = {"black": "#1c1c1e", "grey": "#7d7f82"}
@@ -33,7 +33,7 @@ def make_stack(design: Design, settings: Settings) -> Stack:
 
     blocker = shape_blocker(silhouette, exposed_black, settings)
     keep_in = upper_room(blocker.area, settings)
-    white = _white(roles, keep_in, settings)
+    white = shape_white(roles, keep_in, settings)
     colours = _colour_plates(roles, keep_in, settings)
 
     blocker_hex = BLOCKER_HEX[settings.blocker]
@@ -59,11 +59,6 @@ def make_plates(design: Design, settings: Settings) -> tuple[Plate, ...]:
 def upper_room(blocker: Region, settings: Settings) -> Region:
     """Where upper ink may lie: inside the blocker by the clearance, and by what films may lose of it."""
     return inset_at_least(blocker, settings.clearance_mm + FILM_GUARD_MM)
-
-
-def _white(roles: Roles, keep_in: Region, settings: Settings) -> WhiteShape:
-    carried = roles.carried if settings.white_under_colours else roles.white_art
-    return shape_white(_covered(carried), _covered(roles.white_art), keep_in, settings)
 
 
 def _colour_plates(roles: Roles, keep_in: Region, settings: Settings) -> Iterator[Plate]:

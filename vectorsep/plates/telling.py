@@ -19,6 +19,12 @@ WORTH_TELLING_MM2 = 0.05
 """Less art than this lost at an edge, all places together, is below what an eye finds on cloth."""
 SHORTEST_LOSS_MM = 0.5
 """A narrow place shorter than this is a sharp corner's last tip, not a line or a gap that somebody drew."""
+FAR_MULTIPLE = 5.0
+"""Distances of a stack are one to three registration tolerances wide (from memory); five times is told."""
+LEAST_REGISTRATION_MM = 0.05
+"""Below this no press holds; a smaller tolerance is no measure for the other distances."""
+MUCH_BARE = 0.25
+"""A choke of usual width takes the white from some 5 to 15 % of the colour on bold art (measured on the demos)."""
 HARDLY_VISIBLE = 5.0
 """Rim and cloth closer than this (CIEDE2000) look alike at arm's length (from memory, no source)."""
 
@@ -34,11 +40,13 @@ def stack_notices(
     """All notices of one stack, in print order of what they speak of. Areas in mm."""
     plate = f"blocker {settings.blocker}"
     closed = "a gap too narrow to stay open fills with blocker"
-    bare = "a line too thin for white prints without it"
+    bare = "no white under this line, it is too thin"
     return (
         *_merged_black(roles, plate, settings),
         *_rim(blocker, plate, blocker_hex, settings),
         *_strips("gap-closes", plate, blocker.closed_gaps, closed),
+        *_far_distances(settings),
+        *_white_cover(roles, white, settings),
         *(_strips("no-white", "white", white.bare_lines, bare) if settings.white_under_colours else ()),
         *_receding(roles, keep_in, settings),
     )
@@ -62,6 +70,33 @@ def _rim(blocker: BlockerShape, plate: str, blocker_hex: str, settings: Settings
         f"all; its {blocker_hex} {seen} the garment's {settings.garment_hex} (CIEDE2000 difference {apart:.1f})",
         plate=plate,
     )
+
+
+def _far_distances(settings: Settings) -> Iterator[Notice]:
+    """A slip of the decimal point makes plates that are safe and useless."""
+    distances = {
+        "blocker.spread": settings.spread_mm,
+        "white.choke": settings.choke_mm,
+        "colour.trap": settings.trap_mm,
+        "colour.clearance": settings.clearance_mm,
+    }
+    for key, distance_mm in distances.items():
+        if distance_mm > FAR_MULTIPLE * max(settings.registration_mm, LEAST_REGISTRATION_MM):
+            message = (
+                f"{key} is {format_mm(distance_mm)}, more than {FAR_MULTIPLE:g} times the press's registration of "
+                f"{format_mm(settings.registration_mm)}: a slip of the decimal point?"
+            )
+            yield Notice("far-distance", message, "warning")
+
+
+def _white_cover(roles: Roles, white: WhiteShape, settings: Settings) -> Iterator[Notice]:
+    colour_mm2 = sum(ink.area.area for ink in roles.colours)
+    if not settings.white_under_colours or colour_mm2 == 0:
+        return
+    share = white.bare_mm2 / colour_mm2
+    if share >= MUCH_BARE:
+        message = f"{white.bare_mm2:.0f} mm² of colour, {share:.0%} of all, print without white beneath and look dull"
+        yield Notice("white-short", message, "warning", "white")
 
 
 def _strips(code: str, plate: str, strips: Sequence[Strip], what: str) -> Iterator[Notice]:

@@ -10,31 +10,36 @@ from vectorsep.geometry.measure import Strip, border, strips
 from vectorsep.geometry.offset import CHORD_TOLERANCE_MM, grow, grow_line
 from vectorsep.geometry.region import EMPTY
 from vectorsep.model import Region
+from vectorsep.plates.roles import Roles
 from vectorsep.settings import Settings
 
 
 @dataclass(frozen=True, slots=True)
 class WhiteShape:
-    """What the white covers, and the thin lines of colour that get no white."""
+    """What the white covers, the thin lines of colour that get no white, and how much colour has none in all."""
 
     area: Region
     bare_lines: tuple[Strip, ...]
+    bare_mm2: float
 
 
-def shape_white(carried: Region, white_art: Region, keep_in: Region, settings: Settings) -> WhiteShape:
+def shape_white(roles: Roles, keep_in: Region, settings: Settings) -> WhiteShape:
     """Choke the area that carries ink, as one piece, so that nothing is choked where two inks meet.
 
-    `carried` is all art that prints above the blocker, white art included; `keep_in` is where upper ink may lie,
-    and so where the colours really end: the choke counts from there.
+    Carried is all art that prints above the blocker, white art included, or the white art alone where colours go
+    without white. `keep_in` is where upper ink may lie (mm), and so where the colours really end: the choke counts
+    from there.
     Thin lines keep a core of white as long as the least choke allows one. White art is not choked: its own edge
     is what shows.
     """
-    carried, white_art = intersection(carried, keep_in), intersection(white_art, keep_in)
+    carried_inks = roles.carried if settings.white_under_colours else roles.white_art
+    carried = intersection(union(ink.area for ink in carried_inks), keep_in)
+    white_art = intersection(union(ink.area for ink in roles.white_art), keep_in)
     choked = graded_inset(carried, settings.choke_mm, settings.min_line_mm, settings.min_choke_mm)
     beside = _beside_white_art(carried, white_art, settings.choke_mm)
     white = union([choked.area, white_art, beside])
     bare = strips(difference(choked.lost, white_art), CHORD_TOLERANCE_MM)
-    return WhiteShape(white, bare)
+    return WhiteShape(white, bare, carried.area - white.area)
 
 
 def _beside_white_art(carried: Region, white_art: Region, choke_mm: float) -> Region:
