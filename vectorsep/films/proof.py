@@ -4,8 +4,13 @@ from __future__ import annotations
 
 import svgwrite
 
+from vectorsep.films.pathdata import region_path
+from vectorsep.geometry.boolean import intersection
 from vectorsep.model import Film
 from vectorsep.separation import Separation
+
+SHOWS_ON_BLACK = 0.25
+"""How much of an ink's colour shows on bare black, in the proof (from memory; opacity differs from ink to ink)."""
 
 
 def write_proof(job: Separation) -> bytes:
@@ -22,7 +27,22 @@ def write_proof(job: Separation) -> bytes:
     drawing.add(cloth)
     for i, film in enumerate(job.films, start=1):
         drawing.add(_layer(drawing, i, film))
+    for film in job.films[1:]:
+        drawing.add(_over_black(drawing, film, job))
     return f'<?xml version="1.0" encoding="UTF-8"?>\n{drawing.tostring()}\n'.encode()
+
+
+def _over_black(drawing: svgwrite.Drawing, film: Film, job: Separation) -> svgwrite.path.Path:
+    """Where a colour's trap lies on the black that the blocker prints, no white is beneath and little of it shows."""
+    overlap = intersection(film.plate.area, job.stack.exposed_black)
+    return drawing.path(
+        d=region_path(overlap), fill=_mixed(film.plate.hex, job.films[0].plate.hex), fill_rule="evenodd"
+    )
+
+
+def _mixed(ink_hex: str, black_hex: str) -> str:
+    pairs = ((int(ink_hex[i : i + 2], 16), int(black_hex[i : i + 2], 16)) for i in (1, 3, 5))
+    return "#" + "".join(f"{round(ink * SHOWS_ON_BLACK + black * (1 - SHOWS_ON_BLACK)):02x}" for ink, black in pairs)
 
 
 def _layer(drawing: svgwrite.Drawing, order: int, film: Film) -> svgwrite.container.Group:

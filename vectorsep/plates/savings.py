@@ -25,7 +25,7 @@ def possible_savings(design: Design, roles: Roles, settings: Settings) -> tuple[
 
 def _blocker_as_black(design: Design, roles: Roles, settings: Settings) -> Iterator[Saving]:
     if roles.black is not None:
-        cost = "black looks as the blocker does; its outlines keep their drawn edge where they are wide enough"
+        cost = "black looks as the blocker does; colours run over its edge by the trap, where they hardly show"
         yield Saving(f"the blocker prints {roles.black.name}", 1, cost, taken=True)
     for ink in design.inks if roles.black is None else ():
         if is_black(ink):
