@@ -27,7 +27,7 @@ def write_proof(job: Separation) -> bytes:
     drawing.add(cloth)
     for i, film in enumerate(job.films, start=1):
         drawing.add(_layer(drawing, i, film))
-    for film in job.films[1:]:
+    for film in () if job.stack.exposed_black.is_empty else job.films[1:]:
         drawing.add(_over_black(drawing, film, job))
     return f'<?xml version="1.0" encoding="UTF-8"?>\n{drawing.tostring()}\n'.encode()
 
@@ -35,9 +35,8 @@ def write_proof(job: Separation) -> bytes:
 def _over_black(drawing: svgwrite.Drawing, film: Film, job: Separation) -> svgwrite.path.Path:
     """Where a colour's trap lies on the black that the blocker prints, no white is beneath and little of it shows."""
     overlap = intersection(film.plate.area, job.stack.exposed_black)
-    return drawing.path(
-        d=region_path(overlap), fill=_mixed(film.plate.hex, job.films[0].plate.hex), fill_rule="evenodd"
-    )
+    mixed = _mixed(film.plate.hex, job.films[0].plate.hex)
+    return drawing.path(d=region_path(overlap), fill=mixed, fill_rule="evenodd")
 
 
 def _mixed(ink_hex: str, black_hex: str) -> str:
