@@ -82,5 +82,7 @@ def _joined(cleaned_pieces: NDArray[np.object_]) -> Region:
 
 
 def joined_coverage(areas: Sequence[Region]) -> Region:
-    """The union of areas with matched edges, without looking for crossings."""
-    return polygons_only(shapely.coverage_union_all([area for area in areas if not area.is_empty] or [EMPTY]))
+    """The union of areas with matched edges, by dropping the edges they share: some ten times faster than looking
+    for crossings. Areas whose edges do not match leave an invalid outcome behind, and get the plain union."""
+    joined = polygons_only(shapely.coverage_union_all([area for area in areas if not area.is_empty] or [EMPTY]))
+    return joined if joined.is_valid else union(areas)

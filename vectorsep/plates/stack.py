@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Iterable, Iterator
 
-from vectorsep.geometry.boolean import intersection, union
+from vectorsep.geometry.boolean import intersection, joined_coverage
 from vectorsep.geometry.offset import inset_at_least
 from vectorsep.geometry.refit import FILM_GUARD_MM
 from vectorsep.geometry.region import EMPTY, on_grid
@@ -79,7 +79,7 @@ def _blocker_name(settings: Settings) -> str:
 
 
 def _covered(inks: Iterable[InkArea]) -> Region:
-    return union(ink.area for ink in inks)
+    return joined_coverage([ink.area for ink in inks])
 
 
 def _plate(role: Role, ink: str, hex_: str, area: Region) -> Plate:

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from dataclasses import dataclass
 
-from vectorsep.geometry.boolean import difference, intersection, union
+from vectorsep.geometry.boolean import difference, intersection, joined_coverage, union
 from vectorsep.geometry.graded import graded_inset
 from vectorsep.geometry.measure import Strip, border, strips
 from vectorsep.geometry.offset import CHORD_TOLERANCE_MM, grow, grow_line
@@ -33,8 +33,8 @@ def shape_white(roles: Roles, keep_in: Region, settings: Settings) -> WhiteShape
     is what shows.
     """
     carried_inks = roles.carried if settings.white_under_colours else roles.white_art
-    carried = intersection(union(ink.area for ink in carried_inks), keep_in)
-    white_art = intersection(union(ink.area for ink in roles.white_art), keep_in)
+    carried = intersection(joined_coverage([ink.area for ink in carried_inks]), keep_in)
+    white_art = intersection(joined_coverage([ink.area for ink in roles.white_art]), keep_in)
     choked = graded_inset(carried, settings.choke_mm, settings.min_line_mm, settings.min_choke_mm)
     beside = _beside_white_art(carried, white_art, settings.choke_mm)
     white = union([choked.area, white_art, beside])
