@@ -69,7 +69,7 @@ def test_a_page_in_pixels_asks_to_confirm_the_size():
 
 
 @pytest.mark.parametrize(("options", "size"), [({"width_mm": 50}, (50, 25)), ({"height_mm": 100}, (200, 100)),
-                                               ({"width_mm": 60, "height_mm": 60}, (60, 60))])  # fmt: skip
+                                               ({"width_mm": 60, "height_mm": 30}, (60, 30))])  # fmt: skip
 def test_print_size_override_keeps_the_art_in_proportion(options, size):
     artwork = read_artwork(drawing('<circle cx="50" cy="25" r="20"/>', 'viewBox="0 0 100 50"'), ReadOptions(**options))
     assert (artwork.width_mm, artwork.height_mm) == size
@@ -125,3 +125,11 @@ def test_pages_that_cannot_print_are_refused(page, words):
 def test_page_constant_is_a_hundred_millimetres():
     artwork = read_artwork(drawing("", PAGE))
     assert (artwork.width_mm, artwork.height_mm, artwork.shapes) == (100, 100, ())
+
+
+def test_width_and_height_that_are_not_of_the_pages_shape_are_refused():
+    art = b'<svg xmlns="http://www.w3.org/2000/svg" viewBox="0 0 100 120"><rect width="9" height="9"/></svg>'
+    with pytest.raises(ArtworkError, match="--width or --height alone"):
+        read_artwork(art, ReadOptions(width_mm=280, height_mm=300))
+    page = read_artwork(art, ReadOptions(width_mm=280, height_mm=336))
+    assert (page.width_mm, page.height_mm) == (280, 336)

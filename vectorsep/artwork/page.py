@@ -22,6 +22,10 @@ _PHYSICAL = re.compile(
 _NO_FRAME = Frame(0.0, 0.0)
 
 
+SAME_SHAPE = 0.005
+"""Width and height asked for may miss the page's shape by this share: both rounded to a millimetre on a small print."""
+
+
 @dataclass(frozen=True, slots=True)
 class Page:
     """The root viewport: its size in print, the map to millimetres, and the frame for lengths in it."""
@@ -113,8 +117,16 @@ def _print_size(width_mm: float, height_mm: float, options: ReadOptions) -> tupl
     if not (width_mm > 0 and height_mm > 0):
         raise ArtworkError("the page has no area, so nothing is drawn: give its <svg> a width and height")
     ratio = width_mm / height_mm
+    if options.width_mm is not None and options.height_mm is not None:
+        asked = options.width_mm / options.height_mm
+        if abs(asked / ratio - 1) > SAME_SHAPE:
+            raise ArtworkError(
+                f"the page is {ratio:.4g} times as wide as high, and {options.width_mm:g} mm x "
+                f"{options.height_mm:g} mm is not: give --width or --height alone, the other follows"
+            )
+        return options.width_mm, options.height_mm
     if options.width_mm is not None:
-        return options.width_mm, options.height_mm or options.width_mm / ratio
+        return options.width_mm, options.width_mm / ratio
     if options.height_mm is not None:
         return options.height_mm * ratio, options.height_mm
     return width_mm, height_mm
