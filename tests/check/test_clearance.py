@@ -8,6 +8,8 @@ from handmade import plate, sampled_distance, square
 from shapely import Point, Polygon, affinity
 
 from vectorsep.check.clearance import clearance_findings, measure_clearance
+from vectorsep.commands.telling import tell_check
+from vectorsep.model import Check
 
 EXACT = 1e-9
 BLOCKER = plate("blocker", square(20))
@@ -86,8 +88,10 @@ def test_a_distance_that_is_no_number_never_holds():
     assert [finding.severity for finding in findings] == ["unsafe"]
 
 
-def test_a_distance_is_told_rounded_down():
+def test_a_distance_is_told_rounded_down(capsys):
     """0.24996 would round to the tolerance that it misses."""
     measured = measure_clearance(plate("colour", square(20 - 2 * 0.24996)), BLOCKER)
     (finding,) = clearance_findings(measured, 0.25)
     assert "within 0.2499 mm" in finding.message
+    tell_check(Check((measured,), ()), 0.25)
+    assert capsys.readouterr().out.startswith("colour: 0.249 mm to the blocker's edge")

@@ -369,6 +369,8 @@ HAND_EDITED = {
     "tolerance is a word": (lambda report: report["settings"].update(registration_mm="little"), 2),
     "tolerance below nothing": (lambda report: report["settings"].update(registration_mm=-1), 2),
     "tolerance not a number": (lambda report: report["settings"].update(registration_mm=float("nan")), 2),
+    "a film without a sum": (lambda report: report["files"].pop(RED), 2),
+    "a sum that is none": (lambda report: report["files"].update({PAPERS[0]: "0"}), 2),
     "margin not a number": (lambda report: report["film"].update(ink_margin_mm=float("nan")), 2),
 }
 
@@ -453,6 +455,13 @@ def test_a_paper_too_many_is_unsafe(folder, capsys, stray):
     code, unsafe, _ = check(folder, capsys)
     assert (code, len(unsafe)) == (1, 1)
     assert_told(unsafe, stray, "not in the report", None, None)
+
+
+def test_a_paper_struck_from_the_report_is_one_too_many(folder, capsys):
+    change_report(folder, lambda report: report["files"].pop(PAPERS[0]))
+    code, unsafe, _ = check(folder, capsys)
+    assert (code, len(unsafe)) == (1, 1)
+    assert_told(unsafe, PAPERS[0], "not in the report", None, None)
 
 
 TOLERANCES = {
