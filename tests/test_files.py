@@ -1,10 +1,13 @@
 """The disk: whole folders or nothing, nothing of anybody's is lost."""
 
+import os
+from pathlib import Path
+
 import pytest
 
 from vectorsep.errors import FolderError
 from vectorsep.files import read_file, read_source
-from vectorsep.writing import write_folder
+from vectorsep.writing import write_file, write_folder
 
 REPORT = "stacking-report.json"
 
@@ -50,6 +53,61 @@ def test_only_what_the_program_wrote_is_replaced(finished_folder):
     write_folder(finished_folder, {"a.svg": b""}, replace=True)
     assert names(finished_folder) == ["a.svg"]
     assert names(finished_folder.parent) == ["plates"]
+
+
+def test_a_film_changed_by_hand_is_not_replaced(finished_folder):
+    film = finished_folder / "02-white.svg"
+    film.write_bytes(film.read_bytes() + b"<!-- touched up -->")
+    with pytest.raises(FolderError, match=r"02-white\.svg was changed by hand"):
+        write_folder(finished_folder, {"a.svg": b""}, replace=True)
+    assert b"touched up" in film.read_bytes()
+
+
+@pytest.mark.parametrize("stopped_by", [OSError("no"), KeyboardInterrupt()], ids=["refused", "interrupted"])
+def test_a_swap_that_is_stopped_half_way_is_undone(finished_folder, monkeypatch, stopped_by):
+    before = names(finished_folder)
+    rename = Path.rename
+
+    def stopping(self, target):
+        if self.name == "new":
+            raise stopped_by
+        return rename(self, target)
+
+    monkeypatch.setattr(Path, "rename", stopping)
+    with pytest.raises((FolderError, KeyboardInterrupt)):
+        write_folder(finished_folder, {"a.svg": b""}, replace=True)
+    assert names(finished_folder) == before
+
+
+def test_a_link_to_a_folder_stays_a_link(finished_folder, tmp_path):
+    link = tmp_path / "link"
+    link.symlink_to(finished_folder)
+    write_folder(link, {"a.svg": b""}, replace=True)
+    assert link.is_symlink()
+    assert names(finished_folder) == ["a.svg"]
+
+
+def test_a_single_file_is_written_whole_or_not_at_all(tmp_path):
+    write_file(tmp_path / "chart.svg", b"one")
+    assert (tmp_path / "chart.svg").stat().st_mode & 0o444 == 0o444 & ~_umask()
+    (tmp_path / "taken").mkdir()
+    with pytest.raises(FolderError, match="nothing was written"):
+        write_file(tmp_path / "taken", b"two")
+    assert names(tmp_path) == ["chart.svg", "taken"]
+
+
+def _umask():
+    mask = os.umask(0)
+    os.umask(mask)
+    return mask
+
+
+@pytest.mark.parametrize("name", ["x" * 300, "nul\0l"])
+def test_names_that_the_system_cannot_take_are_told(tmp_path, name):
+    with pytest.raises(FolderError):
+        write_folder(tmp_path / name, {"a.svg": b""}, replace=False)
+    with pytest.raises(FolderError):
+        read_file(tmp_path / name)
 
 
 def test_an_empty_folder_is_filled(tmp_path):

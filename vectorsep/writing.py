@@ -5,6 +5,7 @@ from __future__ import annotations
 import os
 import tempfile
 from collections.abc import Mapping
+from hashlib import sha256
 from pathlib import Path
 
 from vectorsep.errors import FolderError
@@ -27,7 +28,7 @@ def write_folder(folder: Path, files: Mapping[str, bytes], *, replace: bool) -> 
     """Write the files as one folder, all or nothing.
 
     An existing folder that is not empty is kept unless `replace`; and even then only a folder that holds
-    nothing but what this program wrote is replaced. Raises FolderError, with nothing changed.
+    nothing but what this program wrote, unchanged, is replaced. Raises FolderError, with nothing changed.
     """
     with disk_errors_told(folder, "nothing was written"):
         folder = folder.resolve()  # a link to a folder stays a link
@@ -65,6 +66,12 @@ def _refuse_to_lose(folder: Path, *, replace: bool) -> None:
         raise FolderError(f"{folder}: exists and is not empty; give another --out, or --replace to write it anew")
     if REPORT not in there:
         raise FolderError(f"{folder}: is not a folder of plates ({REPORT} is missing), so it is not replaced")
-    strange = sorted(there - set(read_manifest(read_file(folder / REPORT)).files) - {REPORT})
+    sums = read_manifest(read_file(folder / REPORT)).files
+    strange = sorted(there - set(sums) - {REPORT})
     if strange:
         raise FolderError(f"{folder}: also holds {', '.join(strange)}; move them away before --replace")
+    edited = sorted(name for name in there & set(sums) if sha256(read_file(folder / name)).hexdigest() != sums[name])
+    if edited:
+        raise FolderError(
+            f"{folder}: {', '.join(edited)} was changed by hand; move it away, or give another --out, to keep it"
+        )

@@ -115,10 +115,12 @@ def test_a_folder_that_somebody_changed_is_never_silently_replaced(draw, out, wo
     assert "--replace" in row.result.message
     assert content(out / "a") == before
     (row,) = separate_batch([design], out, workers, replace=True)
-    if change == "add":
-        assert "notes.txt" in row.result.message, "a stranger's file is not even replaced when told to"
-    else:
+    if change == "remove":
         assert (row.result.verdict, film.read_bytes()) == ("safe", made)
+    else:
+        kept = "notes.txt" if change == "add" else film.name
+        assert kept in row.result.message, "what somebody else made is not replaced even when told to"
+        assert content(out / "a") == before
 
 
 def test_a_folder_of_another_making_is_left_alone(draw, out, workers):
