@@ -50,6 +50,7 @@ def write_report(job: Separation) -> bytes:
     rows = tuple(_rows(job))
     notices = (*job.design.notices, *job.stack.notices)
     left_out = tuple(notice for notice in notices if notice.code == LEFT_OUT)
+    remarks: tuple[Finding | Notice, ...]
     remarks = (*job.check.findings, *(notice for notice in notices if notice.code != LEFT_OUT))
     orders = {row.film.plate.ink: row.order for row in rows}
     page = (
