@@ -87,8 +87,9 @@ def test_no_spot_of_a_mark_is_as_thick_as_ink(size):
     assert cover.buffer(-THICKEST_MM / 2).is_empty
 
 
-@pytest.mark.parametrize("size", SIZES)
+@pytest.mark.parametrize("size", [*SIZES, (64, 60, 4, 20, 20)])
 def test_the_rule_keeps_clear_of_the_registration_marks(size):
+    """On the last, the long tick of 50 mm stands right at the bottom mark's centre line."""
     register, rule = draw_marks(Sheet(*size), LABEL)[:2]
     assert drawn([register]).distance(drawn([rule])) > 0
 

@@ -2,17 +2,15 @@
 
 from __future__ import annotations
 
-import math
 import textwrap
 import unicodedata
 
-STEPS_PER_MM = 1000
-"""Distances are told in whole micrometres: finer than any press, coarse enough to be read at a glance."""
+from vectorsep.units import floored
 
 
 def told_mm(distance_mm: float) -> str:
-    """A measured distance in mm with three decimals, rounded down: `1.173`. No page overstates a clearance."""
-    return f"{math.floor(distance_mm * STEPS_PER_MM) / STEPS_PER_MM:.3f}"
+    """A measured distance in mm to the micrometre, rounded down: `1.173`. No page overstates a clearance."""
+    return f"{floored(distance_mm, decimals=3):.3f}"
 
 
 def counted(count: int, one: str, many: str | None = None) -> str:
