@@ -110,6 +110,42 @@ def test_specks_go_to_the_neighbour_they_border_on_most():
     assert {ink.hex for ink in separate_inks(shapes, Settings()).inks} == {RED, BLUE}
 
 
+def test_a_speck_goes_to_the_longest_border_not_to_the_first():
+    speck = box(9.9, 5, 10.1, 5.1)
+    shapes = art((box(0, 0, 9.9, 10), RED), (box(9.9, 0, 20, 10), WHITE), (speck, BLUE))
+    design = separate_inks(shapes, Settings(clean_below_mm2=0.05))
+    found = areas(design)
+    assert BLUE not in found
+    assert found[WHITE].area == pytest.approx(101.0, abs=1e-6)  # three sides of the speck against the red's one
+
+
+def test_a_mosaic_of_specks_on_art_leaves_no_hole():
+    colours = (BLUE, WHITE, "#20a040")  # diagonally, so that no two tiles of a colour join
+    tiles = [
+        (box(3 + 1.9 * i, 3 + 1.9 * j, 4.9 + 1.9 * i, 4.9 + 1.9 * j), colours[(i + j) % 3])
+        for i in range(3)
+        for j in range(3)
+    ]
+    design = separate_inks(art((box(0, 0, 12, 12), RED), *tiles), Settings(clean_below_mm2=4.0))
+    assert {hex_: round(area.area, 6) for hex_, area in areas(design).items()} == {RED: 144.0}
+
+
+def test_art_that_an_engine_loses_is_a_defect_not_a_smaller_design(monkeypatch):
+    shapes = art((box(0, 0, 10, 10), RED), (box(20, 0, 22, 2), BLUE))
+
+    def losing(painted):
+        return [painted[0], shapely.MultiPolygon()]
+
+    monkeypatch.setattr("vectorsep.inks.separate.without_hairlines", losing)
+    with pytest.raises(RuntimeError, match=f"{BLUE} got lost"):
+        separate_inks(shapes, Settings())
+
+
+def test_a_stroke_too_thin_for_any_eye_is_no_defect():
+    hair = box(0, 50, 100, 50.0001)
+    assert separate_inks(art((box(0, 0, 10, 10), RED), (hair, BLUE)), Settings()).inks[0].hex == RED
+
+
 def test_inks_are_named_by_the_job_or_after_the_nearest_keyword():
     shapes = art((box(0, 0, 1, 1), RED), (box(2, 0, 3, 1), "#0000ff"), (box(4, 0, 5, 1), "#0101ff"))
     design = separate_inks(shapes, Settings(inks=(InkSetting(RED, "lantern red"), InkSetting("#00ff00"))))
