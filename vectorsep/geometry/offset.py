@@ -10,6 +10,7 @@ Pieces are buffered one by one: the engine's own buffer of many pieces at once i
 from __future__ import annotations
 
 import math
+from typing import Literal
 
 import shapely
 from shapely.geometry.base import BaseGeometry
@@ -73,7 +74,8 @@ def opened(area: Region, width_mm: float) -> Region:
 
 def grow_line(line: BaseGeometry, distance_mm: float, *, past_ends: bool = True) -> Region:
     """All within the distance of a line, bends round; at its ends too, or cut square so that nothing lies past them."""
-    quad_segs, caps = quarter_segments(distance_mm), "round" if past_ends else "flat"
+    quad_segs = quarter_segments(distance_mm)
+    caps: Literal["round", "flat"] = "round" if past_ends else "flat"
     return polygons_only(shapely.buffer(line, distance_mm, quad_segs=quad_segs, cap_style=caps))
 
 

@@ -17,28 +17,35 @@ def clean_specks(areas: Mapping[str, Region], below_mm2: float) -> tuple[dict[st
     """
     if below_mm2 <= 0:
         return dict(areas), ()
-    kept = {hex_: [piece for piece in polygons(area) if piece.area >= below_mm2] for hex_, area in areas.items()}
-    specks = [(hex_, piece) for hex_, area in areas.items() for piece in polygons(area) if piece.area < below_mm2]
+    kept: dict[str, list[Region]] = {hex_: [] for hex_ in areas}
+    specks: list[tuple[str, Region]] = []
+    for hex_, area in areas.items():
+        for piece in polygons(area):
+            if piece.area >= below_mm2:
+                kept[hex_].append(piece)
+            else:
+                specks.append((hex_, piece))
     notices = []
-    given = True
-    while given:  # a speck among specks borders on a kept area once its neighbours have been given away
-        given = []
-        for hex_, speck in specks:
-            host = _closest_neighbour(speck, {other: pieces for other, pieces in kept.items() if other != hex_})
+    while True:  # a speck among specks borders on a kept area once its neighbours have been given away
+        hosts = [_closest_neighbour(speck, kept, not_of=hex_) for hex_, speck in specks]
+        for (hex_, speck), host in zip(specks, hosts, strict=True):
             if host is not None:
-                given.append((hex_, speck, host))
-        for hex_, speck, host in given:
-            kept[host].append(speck)
-            notices.append(_notice(hex_, speck, f"becomes {host}"))
-        specks = [(hex_, speck) for hex_, speck in specks if all(speck is not taken for _, taken, _ in given)]
+                kept[host].append(speck)
+                notices.append(_notice(hex_, speck, f"becomes {host}"))
+        left = [speck for speck, host in zip(specks, hosts, strict=True) if host is None]
+        if len(left) == len(specks):
+            break
+        specks = left
     notices += [_notice(hex_, speck, "is left out") for hex_, speck in specks]
     joined = {hex_: joined_coverage(pieces) for hex_, pieces in kept.items() if pieces}
     return joined, tuple(notices)
 
 
-def _closest_neighbour(speck: Region, kept: Mapping[str, list[Region]]) -> str | None:
-    """The colour that the speck borders on most, if any."""
-    borders = {hex_: sum(border_length(speck, piece) for piece in pieces) for hex_, pieces in kept.items()}
+def _closest_neighbour(speck: Region, kept: Mapping[str, list[Region]], *, not_of: str) -> str | None:
+    """The other colour that the speck borders on most, if any."""
+    borders = {
+        hex_: sum(border_length(speck, piece) for piece in pieces) for hex_, pieces in kept.items() if hex_ != not_of
+    }
     longest = max(borders, key=lambda hex_: borders[hex_], default=None)
     return longest if longest is not None and borders[longest] > 0 else None
 
