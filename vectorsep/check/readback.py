@@ -17,7 +17,7 @@ READING_ERROR_MM = 2 * FLATNESS_MM
 """Two outlines read back from films, each flattened to chords, lie this much nearer to each other than measured, at
 worst."""
 MARK_PEN_MM = 0.8
-"""Marks and lettering are drawn with pens of a third of this, and lines that meet at a sharp angle make thicker
+"""Marks and lettering are drawn with pens of half of this, and lines that meet at a sharp angle make thicker
 spots; what is thicker than this and lies in the margin is ink astray."""
 SOLID = "#000000"
 """What a film recorder burns solid. Any other paint comes out as dots, or as nothing, or hides what lies under it."""
