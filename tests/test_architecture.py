@@ -100,3 +100,8 @@ def test_the_pipeline_fits_a_screen_and_touches_neither_disk_nor_geometry():
 def test_public_names_are_sorted_and_exist():
     assert vectorsep.__all__ == sorted(vectorsep.__all__)
     assert all(hasattr(vectorsep, name) for name in vectorsep.__all__)
+
+
+def test_test_modules_have_names_of_their_own():
+    names = [path.name for path in Path(__file__).parent.rglob("test_*.py")]
+    assert sorted(set(names)) == sorted(names)
