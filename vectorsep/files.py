@@ -13,13 +13,12 @@ from typing import Any, TypeAlias
 
 from vectorsep.check import FolderState
 from vectorsep.errors import FolderError
-from vectorsep.films import Manifest, read_manifest
+from vectorsep.films import REPORT, Manifest, read_manifest
 from vectorsep.job import read_job
 from vectorsep.model import Film
 
 Source: TypeAlias = str | PathLike[str] | bytes
 
-REPORT = "stacking-report.json"
 FILM_NAME = re.compile(r"\d")
 """Films, and no other file of a folder, are named by their place in the print order first."""
 PAPER_SUFFIX = ".pdf"

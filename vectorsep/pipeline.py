@@ -8,7 +8,7 @@ from dataclasses import replace
 from vectorsep.artwork import read_artwork
 from vectorsep.check import FilmReading, measure_films, read_back, unreadable
 from vectorsep.errors import ArtworkError
-from vectorsep.films import lay_out_sheet, write_films, write_manifest, write_papers
+from vectorsep.films import REPORT, lay_out_sheet, write_films, write_manifest, write_papers
 from vectorsep.inks import separate_inks
 from vectorsep.model import Check, Film, Sheet
 from vectorsep.plates import make_stack
@@ -49,7 +49,7 @@ def separate(
     check = replace(check, findings=(*check.findings, *press.findings))
     job = Separation(job_name, design, settings, stack, sheet, films, check, press)
     files = {film.file: film.svg for film in films} | write_papers(job)
-    return job, files | {"stacking-report.json": write_manifest(job, files)}  # last: it lists all the others
+    return job, files | {REPORT: write_manifest(job, files)}  # last: it lists all the others
 
 
 def check_films(films: Iterable[Film], sheet: Sheet, settings: Settings) -> Check:

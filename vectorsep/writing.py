@@ -9,8 +9,8 @@ from hashlib import sha256
 from pathlib import Path
 
 from vectorsep.errors import FolderError
-from vectorsep.files import REPORT, disk_errors_told, read_file
-from vectorsep.films import read_manifest
+from vectorsep.files import disk_errors_told, read_file
+from vectorsep.films import REPORT, read_manifest
 
 
 def write_file(path: Path, content: bytes) -> None:

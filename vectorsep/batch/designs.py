@@ -8,7 +8,8 @@ from dataclasses import dataclass
 from pathlib import Path, PurePosixPath
 
 from vectorsep.errors import FolderError
-from vectorsep.files import REPORT, read_job_file
+from vectorsep.files import read_job_file
+from vectorsep.films import REPORT
 from vectorsep.settings import Settings
 
 RESERVED = ("batch-records", "batch-summary.csv", "batch-summary.html")

@@ -1,6 +1,6 @@
 """Films, proof and report of a finished job, as bytes; the disk is somebody else's business."""
 
-from vectorsep.films.manifest import Manifest, PlateEntry, read_manifest, write_manifest
+from vectorsep.films.manifest import REPORT, Manifest, PlateEntry, read_manifest, write_manifest
 from vectorsep.films.papers import write_papers
 from vectorsep.films.pdf import write_films_pdf, write_separations_pdf
 from vectorsep.films.proof import write_proof
@@ -9,6 +9,7 @@ from vectorsep.films.sheet import lay_out_sheet
 from vectorsep.films.svg import write_films
 
 __all__ = [
+    "REPORT",
     "Manifest",
     "PlateEntry",
     "lay_out_sheet",
