@@ -131,6 +131,11 @@ class Settings:
         if problems:
             raise SettingsError(problems)
 
+    @property
+    def blocker_name(self) -> str:
+        """What the blocker's plate is called, on films, in findings and on the press sheet."""
+        return f"blocker {self.blocker}"
+
 
 def _problems(settings: Settings) -> Iterator[str]:
     yield from _distance_problems(settings)

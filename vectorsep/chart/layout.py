@@ -22,7 +22,7 @@ def chart_stack(settings: Settings) -> Stack:
     """The chart's three plates in print order, areas in mm on a page of WIDTH_MM by HEIGHT_MM."""
     layers = together([*_verniers(), *_steps(), *_wedges(settings)])
     plates = (
-        Plate("blocker", f"blocker {settings.blocker}", BLOCKER_HEX[settings.blocker], on_grid(layers.blocker)),
+        Plate("blocker", settings.blocker_name, BLOCKER_HEX[settings.blocker], on_grid(layers.blocker)),
         Plate("white", "white", "#ffffff", on_grid(layers.white)),
         Plate("colour", "test colour", COLOUR_HEX, on_grid(layers.colour)),
     )

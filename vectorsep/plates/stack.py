@@ -38,7 +38,7 @@ def make_stack(design: Design, settings: Settings) -> Stack:
 
     blocker_hex = BLOCKER_HEX[settings.blocker]
     plates = [
-        _plate("blocker", _blocker_name(settings), blocker_hex, blocker.area),
+        _plate("blocker", settings.blocker_name, blocker_hex, blocker.area),
         _plate("white", WHITE_NAME, WHITE_HEX, white.area),
         *colours,
     ]
@@ -63,7 +63,7 @@ def upper_room(blocker: Region, settings: Settings) -> Region:
 
 def _colour_plates(roles: Roles, keep_in: Region, settings: Settings) -> Iterator[Plate]:
     """Traps go from light to dark over all inks with an edge to hide; highlight white prints last all the same."""
-    taken = {WHITE_NAME, _blocker_name(settings)}
+    taken = {WHITE_NAME, settings.blocker_name}
     trapping = (*roles.highlights, *roles.colours)
     areas = trapped_areas(trapping, roles.black, settings)
     trapped = {ink.name: area for ink, area in zip(trapping, areas, strict=True)}
@@ -72,10 +72,6 @@ def _colour_plates(roles: Roles, keep_in: Region, settings: Settings) -> Iterato
         yield _plate("colour", name, ink.hex, intersection(trapped[ink.name], keep_in))
     for ink in roles.highlights:
         yield _plate("colour", f"highlight {ink.name}", ink.hex, intersection(trapped[ink.name], keep_in))
-
-
-def _blocker_name(settings: Settings) -> str:
-    return f"blocker {settings.blocker}"
 
 
 def _covered(inks: Iterable[InkArea]) -> Region:

@@ -38,7 +38,7 @@ def stack_notices(
     settings: Settings,
 ) -> tuple[Notice, ...]:
     """All notices of one stack, in print order of what they speak of. Areas in mm."""
-    plate = f"blocker {settings.blocker}"
+    plate = settings.blocker_name
     closed = "a gap too narrow to stay open fills with blocker"
     bare = "no white under this line, it is too thin"
     return (

@@ -27,7 +27,7 @@ def _mesh_findings(settings: Settings) -> Iterator[Finding]:
             f"{mesh} threads/inch is coarser than the usual {COARSE_BLOCKER_MESH}: a thick deposit, but edges grow "
             "rough and gaps fill; print a test"
         )
-        yield Finding("coarse-blocker-mesh", "note", f"blocker {settings.blocker}", message)
+        yield Finding("coarse-blocker-mesh", "note", settings.blocker_name, message)
 
 
 def _head_findings(plan: PressPlan) -> Iterator[Finding]:
