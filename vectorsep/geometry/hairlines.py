@@ -1,41 +1,84 @@
-"""Hairline gaps between areas: slips of a drawing program's rounding, filled before anything is made of them."""
+"""Hairline gaps that are open to the cloth at an end: slips of a drawing program's rounding, filled before anything
+is made of the areas."""
 
 from __future__ import annotations
 
 from collections.abc import Sequence
 
+import numpy as np
 import shapely
 
-from vectorsep.geometry.boolean import HAIRLINE_MM, difference, joined_coverage, matched_edges, union
-from vectorsep.geometry.measure import strips
-from vectorsep.geometry.offset import closed
+from vectorsep.geometry.boolean import HAIRLINE_MM, difference, intersection, union
+from vectorsep.geometry.cover import Flags, Floats, Indices, Regions, corners_of
+from vectorsep.geometry.offset import grow, inset_at_least
 from vectorsep.geometry.region import polygons
+from vectorsep.geometry.tiles import paired
+from vectorsep.geometry.visible import DUST_MM, visible_of_kinds
 from vectorsep.model import Region
 
 SHORTEST_MM = 5 * HAIRLINE_MM
 """A filled place shorter than this is the rounded bottom of a concave corner, which closing always makes."""
-NARROWEST_MM = 2e-4
-"""Thinner filled places are the engine's own smoothing of an edge: a hundredth of the hairline's half width."""
+FACING = -0.8
+"""Cosine of the angle between the two sides of a gap, each run along with the cloth on the same hand. Where they part
+by more than 37 degrees, what is narrower than a hairline is shorter than SHORTEST_MM."""
+REACH_MM = 3 * HAIRLINE_MM
+"""How much of the art around a narrow place is looked at: closing a gap changes nothing further off."""
 
 
 def without_hairlines(areas: Sequence[Region]) -> list[Region]:
     """Areas with matched edges, where every gap narrower than a hairline belongs to the area that borders it most.
 
-    Enclosed gaps are taken by the matching itself; this fills those that are open to the cloth at an end.
+    Gaps that areas enclose on all sides are taken before, by `visible_of_kinds`.
     """
-    matched = matched_edges(areas)
-    silhouette = joined_coverage(matched)
-    slits = [
-        piece
-        for piece in polygons(difference(closed(silhouette, HAIRLINE_MM), silhouette))
-        if any(strip.length_mm >= SHORTEST_MM for strip in strips(piece, NARROWEST_MM))
-    ]
+    slits = _slits(areas)
     if not slits:
-        return matched
-    filled = [[area] for area in matched]
-    for slit in slits:
-        filled[_best_neighbour(slit, matched)].append(slit)
-    return matched_edges([union(pieces) for pieces in filled])
+        return list(areas)
+    kinds = range(len(areas))
+    hosts = [_best_neighbour(slit, areas) for slit in slits]
+    overlapping = shapely.buffer(slits, DUST_MM / 2, quad_segs=1)  # below all areas, which then cut it to measure
+    return visible_of_kinds([*overlapping, *areas], [*hosts, *kinds], len(areas))
+
+
+def _slits(areas: Sequence[Region]) -> list[Region]:
+    """The gaps that closing the art by a hairline fills, looked for only where its edges face each other closely.
+
+    What comes out of the closing is inset by more than it was grown, so that no edge that moved by the engine's
+    error passes for a gap.
+    """
+    sides = _facing_edges(areas)
+    if not len(sides):
+        return []
+    near = union(shapely.buffer(sides, REACH_MM, quad_segs=1))
+    art = union([intersection(area, near) for area in areas])
+    filled = difference(inset_at_least(grow(art, HAIRLINE_MM / 2), HAIRLINE_MM / 2), art)
+    inner = union(shapely.buffer(sides, HAIRLINE_MM, quad_segs=1))
+    return [piece for piece in polygons(intersection(filled, inner)) if _strip_length(piece) >= SHORTEST_MM]
+
+
+def _strip_length(piece: Region) -> float:
+    """The length of a strip, bent at will, of the same area and outline."""
+    half = piece.length / 2
+    return float(half + np.sqrt(max(0.0, half * half - 4 * piece.area))) / 2
+
+
+def _facing_edges(areas: Sequence[Region]) -> Regions:
+    """The edges between art and cloth that face another one across less than a hairline of cloth, as lines."""
+    corners = corners_of(shapely.orient_polygons(areas))
+    _, outer = paired(corners)
+    start, end = corners.points[outer], corners.points[outer + 1]
+    lines: Regions = np.asarray(shapely.linestrings(np.stack([start, end], axis=1)))
+    one, other = shapely.STRtree(lines).query(lines, predicate="dwithin", distance=HAIRLINE_MM)
+    return lines[np.unique(one[_face(start, end, one, other)])]
+
+
+def _face(start: Floats, end: Floats, one: Indices, other: Indices) -> Flags:
+    """Which pairs of edges run against each other with cloth between them. Cloth lies on the right hand."""
+    along = (end - start) / np.hypot(*(end - start).T)[:, None]
+    against = (along[one] * along[other]).sum(axis=1) < FACING
+    to_cloth = np.stack([along[one, 1], -along[one, 0]], axis=1)
+    reach = [((point[other] - start[one]) * to_cloth).sum(axis=1) for point in (start, end)]
+    towards = np.maximum(*reach) > -DUST_MM
+    return np.asarray(against & towards)
 
 
 def _best_neighbour(slit: Region, areas: Sequence[Region]) -> int:
