@@ -1,12 +1,10 @@
-"""Union, intersection, difference, and the coverage that makes neighbouring inks share exact edges."""
+"""Union, intersection and difference, with a second try where the engine fails."""
 
 from __future__ import annotations
 
 from collections.abc import Callable, Iterable, Sequence
 
-import numpy as np
 import shapely
-from numpy.typing import NDArray
 from shapely.geometry.base import BaseGeometry
 
 from vectorsep.geometry.region import EMPTY, polygons_only, repaired
@@ -18,8 +16,6 @@ HAIRLINE_MM = 0.02
 Drawing programs round to 2 or 3 decimals of a pixel (up to 2.6 micrometres); no screen opens a slot below
 50 micrometres. Were such a gap kept, the white would be choked on both sides of it.
 """
-SNAP_MM = 2e-4
-"""Corners this near to each other are one corner when edges are matched: two steps of the plate grid."""
 RESCUE_GRID_MM = 1e-6
 """Overlays that fail in floating arithmetic are repeated on this grid, a hundredth of a plate's."""
 
@@ -61,28 +57,12 @@ def _mended(operand: Region | list[Region]) -> Region | list[Region]:
     return repaired(operand)
 
 
-def matched_edges(areas: Sequence[Region]) -> list[Region]:
-    """Make nearly disjoint areas share exact edges: no overlap, equal vertices along every border, no enclosed
-    hairline gap (it goes to the neighbour with the longest border). Wider gaps are cloth and stay."""
-    pieces, owner = shapely.get_parts(list(areas), return_index=True)
-    filled = ~shapely.is_empty(pieces)
-    pieces, owner = pieces[filled], owner[filled]
-    if not len(pieces):
-        return [EMPTY for _ in areas]
-    clean = shapely.coverage_clean  # type: ignore[attr-defined] # newer than the stubs
-    cleaned = clean(pieces, gap_width=HAIRLINE_MM, snapping_distance=SNAP_MM)
-    return [_joined(cleaned[owner == i]) for i in range(len(areas))]
-
-
-def _joined(cleaned_pieces: NDArray[np.object_]) -> Region:
-    kept = [polygons_only(piece) for piece in cleaned_pieces if not piece.is_empty]
-    if not kept:
-        return EMPTY
-    return polygons_only(shapely.coverage_union_all(kept))
-
-
 def joined_coverage(areas: Sequence[Region]) -> Region:
     """The union of areas with matched edges, by dropping the edges they share: some ten times faster than looking
-    for crossings. Areas whose edges do not match leave an invalid outcome behind, and get the plain union."""
-    joined = polygons_only(shapely.coverage_union_all([area for area in areas if not area.is_empty] or [EMPTY]))
+    for crossings. Areas whose edges do not match make the engine give up or leave an invalid outcome behind, and get
+    the plain union."""
+    try:
+        joined = polygons_only(shapely.coverage_union_all([area for area in areas if not area.is_empty] or [EMPTY]))
+    except shapely.GEOSException:
+        return union(areas)
     return joined if joined.is_valid else union(areas)

@@ -68,7 +68,8 @@ def _facing_edges(areas: Sequence[Region]) -> Regions:
     start, end = corners.points[outer], corners.points[outer + 1]
     lines: Regions = np.asarray(shapely.linestrings(np.stack([start, end], axis=1)))
     one, other = shapely.STRtree(lines).query(lines, predicate="dwithin", distance=HAIRLINE_MM)
-    return lines[np.unique(one[_face(start, end, one, other)])]
+    facing: Regions = lines[np.unique(one[_face(start, end, one, other)])]
+    return facing
 
 
 def _face(start: Floats, end: Floats, one: Indices, other: Indices) -> Flags:

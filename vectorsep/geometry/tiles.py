@@ -2,27 +2,28 @@
 
 from __future__ import annotations
 
-from collections.abc import Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 
 import numpy as np
 import shapely
 from numpy.typing import NDArray
 from shapely.geometry.base import BaseGeometry
 
-from vectorsep.geometry.boolean import RESCUE_GRID_MM, union
-from vectorsep.geometry.cover import Corners, Cover, Indices, Regions, corners_of, cover_of
+from vectorsep.geometry.boolean import RESCUE_GRID_MM, difference, union
+from vectorsep.geometry.cover import Corners, Cover, Floats, Indices, Regions, corners_of, cover_of
 from vectorsep.geometry.region import gather
 from vectorsep.model import Region
 
+FRAME_EDGES = 4
 FRAME_MM = 1.0
 """How far the frame around the tiles lies from the art: far enough that its edges never matter."""
 LOST_MM2 = 1e-6
-"""Joined tiles may lack so much of their area by rounding: a square of one micrometre."""
+"""Tiles may lack so much of an area by rounding: a square of one micrometre."""
 
-NOISE_DECIMALS = 11
-"""Of a millimetre. Corners that are meant to be one differ by less after a transform or two, and become one again;
-areas change by far less than a square of one micrometre."""
+NOISE_DECIMALS = 9
+"""Of a millimetre. Corners that are meant to be one differ by less after a transform or two, and become one again."""
+RESCUE_DECIMALS = 6
+"""The decimals of RESCUE_GRID_MM."""
 
 
 class Untiled(RuntimeError):
@@ -99,36 +100,90 @@ def _unions(tiles: Regions, cluster: Indices) -> Regions:
 def tiles_of(painted: Regions) -> Tiles:
     """Cut the page by regions in painter's order, lowest first, none of them empty. Raises Untiled."""
     cover = cover_of(painted)
-    left, top, right, bottom = shapely.total_bounds(painted)
-    frame = shapely.box(left - FRAME_MM, top - FRAME_MM, right + FRAME_MM, bottom + FRAME_MM)
-    polygons, borders = _cut(frame, [frame.exterior, *_seen_lines(cover)])
+    lines = _seen_lines(cover)
+    for attempt, grid_mm in ((lines, None), (lines.rounded(), RESCUE_GRID_MM)):
+        try:
+            tiles = _tiles_between(attempt, cover, grid_mm)
+        except shapely.GEOSException:
+            continue
+        if tiles is not None:
+            return tiles
+    raise Untiled("the geometry engine gives up on painter's order")
+
+
+def _tiles_between(lines: _Lines, cover: Cover, grid_mm: float | None) -> Tiles | None:
+    """The tiles that lines cut the page into, or None where the engine left out some."""
+    noded = shapely.union_all([*lines.strings(), _frame(cover.regions)], grid_size=grid_mm)
+    polygons: Regions = shapely.get_parts(shapely.polygonize([noded]))
+    corners = corners_of(polygons)
+    borders, outer = paired(corners)
+    if len(outer) != FRAME_EDGES:
+        return None
     inner = shapely.get_coordinates(shapely.point_on_surface(polygons))
-    return Tiles(polygons, borders, cover.topmost(inner))
+    tiles = Tiles(polygons, borders, cover.topmost(inner))
+    suspects = np.unique(lines.region[_lost(lines, corners, cover)])
+    slack_mm2 = LOST_MM2 + (grid_mm or 0.0) * shapely.length(cover.regions)
+    differs = any(_difference_mm2(tiles, cover.regions, i) > slack_mm2[i] for i in suspects.tolist())
+    return None if differs else tiles
 
 
-def _seen_lines(cover: Cover) -> Sequence[BaseGeometry]:
-    """All edges that can be seen, those that follow on each other in one line."""
+def _lost(lines: _Lines, corners: Corners, cover: Cover) -> Indices:
+    """Which corners that can be seen are the corner of no tile. An end in hidden parts bounds nothing, and may be."""
+    known = np.sort(_fingerprints(corners.points))
+    asked = _fingerprints(lines.points)
+    at = np.minimum(np.searchsorted(known, asked), len(known) - 1)
+    missing = np.flatnonzero(known[at] != asked)
+    return missing[cover.topmost(lines.points[missing]) <= lines.region[missing]]
+
+
+def _difference_mm2(tiles: Tiles, painted: Regions, region: int) -> float:
+    """How much more or less the tiles of a region cover than what is visible of it. A spike of no width may be lost."""
+    above = painted[region + 1 :]
+    above = above[shapely.intersects(above, painted[region])]
+    visible_mm2 = difference(painted[region], union(above)).area
+    return abs(float(shapely.area(tiles.polygons[tiles.owner == region]).sum()) - visible_mm2)
+
+
+def _frame(painted: Regions) -> shapely.LinearRing:
+    left, top, right, bottom = shapely.total_bounds(painted) + FRAME_MM * np.array([-1, -1, 1, 1])
+    return shapely.LinearRing([(left, top), (right, top), (right, bottom), (left, bottom)])
+
+
+@dataclass(frozen=True, slots=True, eq=False)
+class _Lines:
+    """Corners in a row along all edges that can be seen."""
+
+    points: Floats
+    region: Indices
+    line: Indices
+    """Which line a corner is on: edges that follow on each other are one."""
+
+    def rounded(self) -> _Lines:
+        """The lines on the rescue grid."""
+        return replace(self, points=np.round(self.points, RESCUE_DECIMALS))
+
+    def strings(self) -> list[BaseGeometry]:
+        return list(np.asarray(shapely.linestrings(self.points, indices=self.line)))
+
+
+def _seen_lines(cover: Cover) -> _Lines:
     leads_on = cover.seen_edges()
     follows = np.append(False, leads_on[:-1])
     drawn = leads_on | follows
     line = np.cumsum(leads_on & ~follows) - 1
-    points = np.round(cover.corners.points[drawn], NOISE_DECIMALS)
-    lines: Sequence[BaseGeometry] = shapely.linestrings(points, indices=line[drawn])
-    return lines
+    return _Lines(_without_noise(cover.corners.points[drawn]), cover.corners.region[drawn], line[drawn])
 
 
-def _cut(frame: shapely.Polygon, lines: list[BaseGeometry]) -> tuple[Regions, Borders]:
-    """The tiles between the lines, which must fill the frame: a failure of the engine never passes for tiles."""
-    for grid_mm in (None, RESCUE_GRID_MM):
-        try:
-            noded = shapely.union_all(lines, grid_size=grid_mm)
-            tiles = shapely.get_parts(shapely.polygonize([noded]))
-        except shapely.GEOSException:
-            continue
-        borders, outer = paired(corners_of(tiles))
-        if len(outer) == len(frame.exterior.coords) - 1:
-            return tiles, borders
-    raise Untiled("the geometry engine gives up on painter's order")
+def _without_noise(points: Floats) -> Floats:
+    """Corners that differ by noise alone take the place of the first of them; all others stay exactly."""
+    _, first, same = np.unique(_fingerprints(np.round(points, NOISE_DECIMALS)), return_index=True, return_inverse=True)
+    moved: Floats = points[first[same]]
+    return moved
+
+
+def _fingerprints(points: Floats) -> Floats:
+    """One number a point, the same for the same point, quicker to sort than two."""
+    return np.asarray(np.e * points[:, 0] + np.pi * points[:, 1])
 
 
 def paired(corners: Corners) -> tuple[Borders, Indices]:

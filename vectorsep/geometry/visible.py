@@ -12,7 +12,7 @@ import numpy as np
 import shapely
 
 from vectorsep.geometry.boolean import HAIRLINE_MM
-from vectorsep.geometry.cover import NOTHING, Flags, Indices, Regions
+from vectorsep.geometry.cover import NOTHING, Flags, Floats, Indices, Regions
 from vectorsep.geometry.region import EMPTY
 from vectorsep.geometry.tiles import Tiles, tiles_of
 from vectorsep.model import Region
@@ -56,16 +56,16 @@ def _inked(painted: Sequence[Region]) -> tuple[Regions, Indices]:
 def _without_dust(tiles: Tiles, kinds: Indices) -> Indices:
     """The kind of each tile, where tiles too narrow to be meant take the kind they share the longest border with.
 
-    Dust may lie among dust: it is settled from its rim inwards. Narrow cloth becomes ink, never the other way round.
+    Dust may lie among dust: it is settled from its rim inwards. What borders on no art at all becomes bare cloth.
     """
-    cloth = kinds == NOTHING
-    dust = np.where(cloth, _narrower(tiles.polygons, HAIRLINE_MM), _narrower(tiles.polygons, DUST_MM))
+    dust = _narrower(tiles.polygons, np.where(kinds == NOTHING, HAIRLINE_MM, DUST_MM))
     kinds = kinds.copy()
-    one, other = tiles.borders.one, tiles.borders.other
-    inner, outer = np.append(one, other), np.append(other, one)
+    kinds[dust] = NOTHING
+    inner = np.append(tiles.borders.one, tiles.borders.other)
+    outer = np.append(tiles.borders.other, tiles.borders.one)
     length_mm = np.tile(tiles.borders.length_mm, 2)
     while dust.any():
-        rim = dust[inner] & ~dust[outer] & ~(cloth[inner] & (kinds[outer] == NOTHING))
+        rim = dust[inner] & (kinds[outer] != NOTHING)
         if not rim.any():
             break
         settled, kind = _longest(inner[rim], kinds[outer[rim]], length_mm[rim])
@@ -74,15 +74,15 @@ def _without_dust(tiles: Tiles, kinds: Indices) -> Indices:
     return kinds
 
 
-def _narrower(polygons: Regions, width_mm: float) -> Flags:
+def _narrower(polygons: Regions, width_mm: Floats) -> Flags:
     """Which polygons are nowhere as wide as that. All of such a polygon lies within half the width of its outline,
     so that its area is at most outline times half width: the others need no exact look."""
     narrow = np.asarray(2 * shapely.area(polygons) <= width_mm * shapely.length(polygons))
-    narrow[narrow] = shapely.is_empty(shapely.buffer(polygons[narrow], -width_mm / 2, quad_segs=2))
+    narrow[narrow] = shapely.is_empty(shapely.buffer(polygons[narrow], -width_mm[narrow] / 2, quad_segs=2))
     return narrow
 
 
-def _longest(tile: Indices, kind: Indices, length_mm: Indices) -> tuple[Indices, Indices]:
+def _longest(tile: Indices, kind: Indices, length_mm: Floats) -> tuple[Indices, Indices]:
     """For each tile the kind with the greatest length in total; the first one of equals."""
     pairs, at = np.unique(np.stack([tile, kind]), axis=1, return_inverse=True)
     total_mm = np.bincount(at.ravel(), weights=length_mm)

@@ -1,0 +1,65 @@
+"""Open hairline gaps: which are filled and by whom, on shapes of known measures."""
+
+import pytest
+import shapely
+from shapely import Polygon, box
+
+from vectorsep.geometry.hairlines import without_hairlines
+from vectorsep.geometry.visible import visible_of_kinds
+
+
+def silhouette(*areas):
+    return shapely.union_all(without_hairlines(areas))
+
+
+@pytest.mark.parametrize("width", [1e-6, 1e-4, 0.004, 0.015, 0.0199])
+def test_a_slit_between_two_areas_is_filled(width):
+    whole = silhouette(box(0, 0, 10, 10), box(10 + width, 0, 20, 10))
+    assert len(shapely.get_parts(whole)) == 1
+    # A mouth stays a little hollow at both ends, by no more than the width.
+    assert 10 * width - 2 * width**2 - 2 * 0.005 * width <= whole.area - (200 - 10 * width) <= 10 * width + 1e-6
+
+
+@pytest.mark.parametrize("width", [0.021, 0.1])
+def test_what_a_screen_could_show_stays_open(width):
+    areas = [box(0, 0, 10, 10), box(10 + width, 0, 20, 10)]
+    assert without_hairlines(areas) == areas
+
+
+def test_a_slit_goes_to_the_longer_border():
+    slit = box(5, 4, 5.01, 10)
+    body = box(0, 0, 10, 10).difference(slit)
+    one, other = body.difference(box(0, 8, 10, 10)), body.intersection(box(0, 8, 10, 10))
+    filled = without_hairlines([one, other])
+    assert filled[0].area == pytest.approx(one.area + slit.area, abs=5e-4)
+    assert filled[1].area == pytest.approx(other.area, abs=5e-4)
+    assert shapely.coverage_is_valid([part for area in filled for part in shapely.get_parts(area)])
+
+
+def test_neighbours_share_exact_edges_around_a_filled_slit():
+    areas = visible_of_kinds([box(0, 0, 20, 4), box(0, 4, 10, 10), box(10.01, 4, 20, 10)], [0, 1, 2], 3)
+    filled = without_hairlines(areas)
+    assert shapely.coverage_is_valid([part for area in filled for part in shapely.get_parts(area)])
+    assert sum(area.area for area in filled) == pytest.approx(200, abs=1e-3)
+
+
+@pytest.mark.parametrize(
+    "area",
+    [
+        box(0, 0, 10, 0.01),  # a thin line of ink is none of cloth
+        box(0, 0, 10, 10).difference(box(4, 4, 6, 10)),
+        Polygon([(0, 0), (10, 0), (10, 10), (6, 10), (5, 8), (4, 10), (0, 10)]),  # a notch of 53 degrees
+        shapely.Point(0, 0).buffer(0.012, quad_segs=32),  # smaller than what a hairline reaches
+    ],
+)
+def test_corners_and_thin_ink_are_left_alone(area):
+    assert without_hairlines([area]) == [area]
+
+
+def test_a_long_slit_along_a_curve():
+    disc = shapely.Point(0, 0).buffer(5, quad_segs=200)
+    around = shapely.Point(0, 0).buffer(8, quad_segs=200).difference(shapely.Point(0, 0).buffer(5.01, quad_segs=200))
+    half = box(-10, 0, 10, 10)  # cut in half, so that the slit is open at both ends
+    whole = silhouette(disc.intersection(half), around.intersection(half))
+    assert len(shapely.get_parts(whole)) == 1
+    assert whole.area == pytest.approx(shapely.Point(0, 0).buffer(8, quad_segs=200).area / 2, abs=1e-3)

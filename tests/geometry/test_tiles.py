@@ -1,0 +1,124 @@
+"""Tiles against what must hold of any tiling, and against an engine that fails or loses something."""
+
+import numpy as np
+import pytest
+import shapely
+from shapely import Point, box
+
+from vectorsep.geometry.tiles import Untiled, tiles_of
+from vectorsep.geometry.visible import visible_of_kinds, visible_parts
+
+
+def discs(count=40, seed=3):
+    rng = np.random.default_rng(seed)
+    return np.array([Point(*rng.uniform(0, 100, 2)).buffer(rng.uniform(2, 20)) for _ in range(count)], dtype=object)
+
+
+def plain_parts(regions):
+    return [shapely.difference(region, shapely.union_all(regions[i + 1 :])) for i, region in enumerate(regions)]
+
+
+def test_tiles_fill_the_frame_and_share_exact_edges():
+    tiles = tiles_of(discs())
+    left, top, right, bottom = shapely.total_bounds(tiles.polygons)
+    assert shapely.area(tiles.polygons).sum() == pytest.approx((right - left) * (bottom - top), abs=1e-9)
+    assert shapely.coverage_is_valid(tiles.polygons)
+    outline = shapely.length(tiles.polygons).sum() - 2 * (right - left + bottom - top)
+    assert tiles.borders.length_mm.sum() == pytest.approx(outline / 2, rel=1e-12)
+
+
+def test_visible_parts_equal_the_plain_way():
+    regions = discs()
+    for part, plain in zip(visible_parts(regions), plain_parts(regions), strict=True):
+        assert shapely.symmetric_difference(part, plain).area < 1e-9
+
+
+def engine(monkeypatch, noding):
+    """Replace the engine's noding; `noding` gets the lines, the grid and the engine's own union."""
+    own = shapely.union_all
+
+    def union_all(lines, grid_size=None):
+        is_noding = len(lines) and isinstance(lines[-1], shapely.LinearRing)
+        return noding(lines, grid_size, own) if is_noding else own(lines, grid_size=grid_size)
+
+    monkeypatch.setattr("vectorsep.geometry.tiles.shapely.union_all", union_all)
+
+
+def failing(lines, grid_size, own):
+    if grid_size is None:
+        raise shapely.GEOSException("side location conflict")
+    return own(lines, grid_size=grid_size)
+
+
+def losing_a_line(lines, grid_size, own):
+    return own(lines[1:] if grid_size is None else lines, grid_size=grid_size)
+
+
+def cutting_nothing(lines, grid_size, own):
+    return shapely.MultiLineString(list(lines)) if grid_size is None else own(lines, grid_size=grid_size)
+
+
+@pytest.mark.parametrize("noding", [failing, losing_a_line, cutting_nothing])
+def test_an_engine_that_fails_once_is_rescued_on_a_grid(monkeypatch, noding):
+    regions = discs()
+    plain = plain_parts(regions)
+    engine(monkeypatch, noding)
+    for part, whole, region in zip(visible_parts(regions), plain, regions, strict=True):
+        assert shapely.symmetric_difference(part, whole).area < 1e-6 * region.length
+
+
+def test_an_engine_that_always_fails_is_told_of(monkeypatch):
+    def always(lines, grid_size, own):
+        return losing_a_line(lines, None, own)
+
+    engine(monkeypatch, always)
+    with pytest.raises(Untiled, match="gives up on painter's order"):
+        tiles_of(discs())
+
+
+def test_joining_survives_an_engine_that_drops_tiles(monkeypatch):
+    regions = discs()
+    kinds = [i % 3 for i in range(len(regions))]
+    plain = visible_of_kinds(regions, kinds, 3)
+
+    def dropping(tiles, axis):
+        return shapely.points(np.zeros((len(tiles), 2)))
+
+    monkeypatch.setattr("vectorsep.geometry.tiles.shapely.coverage_union_all", dropping)
+    for area, whole in zip(visible_of_kinds(regions, kinds, 3), plain, strict=True):
+        assert shapely.symmetric_difference(area, whole).area < 1e-9
+
+
+def test_a_spike_of_no_width_is_no_loss():
+    spike = [(10, 5), (20, 5), (10, 5 + 1e-15)]
+    spiked = shapely.Polygon([(0, 0), (10, 0), *spike, (10, 10), (0, 10)])
+    [part] = visible_parts([spiked])
+    assert part.area == pytest.approx(100, abs=1e-9)
+
+
+@pytest.mark.parametrize(("width", "inks"), [(1e-15, 2), (5e-5, 2), (5e-4, 3)])
+def test_a_sliver_of_what_lies_below_is_art_only_from_some_width_on(width, inks):
+    below, left, right = box(0, 0, 20, 10), box(0, 0, 10, 10), box(10 + width, 0, 20, 10)
+    areas = visible_of_kinds([below, left, right], [0, 1, 2], 3)
+    assert sum(not area.is_empty for area in areas) == inks
+    assert sum(area.area for area in areas) == pytest.approx(200, abs=1e-9)
+
+
+def test_dust_on_bare_cloth_goes():
+    hair, dot = box(0, 0, 10, 1e-4), box(0, 5, 1e-3, 5.001)
+    assert [round(area.area, 9) for area in visible_of_kinds([hair, dot], [0, 1], 2)] == [0, 1e-6]
+
+
+def test_enclosed_cloth_narrower_than_a_hairline_is_filled():
+    frame = box(0, 0, 30, 10).difference(box(9.99, 2, 20, 8))
+    for width, pieces in ((0.012, 1), (0.05, 2)):
+        areas = visible_of_kinds([frame, box(9.99 + width, 2, 20, 8)], [0, 1], 2)
+        silhouette = shapely.union_all(areas)
+        assert silhouette.area == pytest.approx(300 - (pieces - 1) * width * 6, abs=1e-9)
+
+
+def test_corners_apart_by_noise_alone_do_not_join_tiles_across_a_corner():
+    squares = [box(0, 0, 1.9, 1.9), box(1.9 - 4e-16, 1.9 - 4e-16, 4, 4), box(1.9, 0, 4, 1.9), box(0, 1.9, 1.9, 4)]
+    areas = visible_of_kinds(squares, [0, 0, 1, 1], 2)
+    assert [len(shapely.get_parts(area)) for area in areas] == [2, 2]
+    assert all(area.is_valid for area in areas)
