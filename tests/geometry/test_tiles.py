@@ -67,6 +67,16 @@ def test_an_engine_that_fails_once_is_rescued_on_a_grid(monkeypatch, noding):
         assert shapely.symmetric_difference(part, whole).area < 1e-6 * region.length
 
 
+def test_an_engine_that_drops_a_tile_is_found_out(monkeypatch):
+    own = shapely.polygonize
+    monkeypatch.setattr(
+        "vectorsep.geometry.tiles.shapely.polygonize",
+        lambda lines: shapely.geometrycollections(own(lines).geoms[1:]),
+    )
+    with pytest.raises(Untiled):
+        tiles_of(discs())
+
+
 def test_an_engine_that_always_fails_is_told_of(monkeypatch):
     def always(lines, grid_size, own):
         return losing_a_line(lines, None, own)
