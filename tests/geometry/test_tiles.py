@@ -71,7 +71,7 @@ def test_an_engine_that_drops_a_tile_is_found_out(monkeypatch):
     own = shapely.polygonize
     monkeypatch.setattr(
         "vectorsep.geometry.tiles.shapely.polygonize",
-        lambda lines: shapely.geometrycollections(own(lines).geoms[1:]),
+        lambda lines: shapely.GeometryCollection(list(own(lines).geoms)[1:]),
     )
     with pytest.raises(Untiled):
         tiles_of(discs())
