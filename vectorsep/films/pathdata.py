@@ -12,6 +12,7 @@ from vectorsep.model import Region
 
 LETTERS = {1: "M", 2: "L", 3: "C"}
 """SVG path commands by step kind (MOVE, LINE, CURVE)."""
+STEPS_PER_MM = round(1 / GRID_MM)
 
 
 def polygon_outline(polygon: Polygon) -> Outline:
@@ -45,11 +46,7 @@ def path_data(outline: Outline) -> str:
 
 
 def _written(points: NDArray[np.float64]) -> list[str]:
-    return [f"{_decimal(x)} {_decimal(y)}" for x, y in np.rint(points / GRID_MM).astype(np.int64).tolist()]
-
-
-def _decimal(steps: int) -> str:
-    """A whole number of grid steps as millimetres, without needless zeros; zero has no sign."""
-    whole, rest = divmod(abs(steps), 10_000)
-    text = f"{whole}.{rest:04d}".rstrip("0").rstrip(".")
-    return f"-{text}" if steps < 0 else text
+    """Points with at most four decimals: 15 digits tell a whole number of grid steps from all others, without needless
+    zeros, and adding nothing takes the sign off a zero."""
+    on_grid = np.rint(points / GRID_MM) / STEPS_PER_MM + 0.0
+    return [f"{x:.15g} {y:.15g}" for x, y in on_grid.tolist()]
