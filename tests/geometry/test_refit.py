@@ -10,7 +10,7 @@ from hypothesis import strategies as st
 from scipy.spatial import cKDTree
 
 from vectorsep.geometry.curves import CURVE, LINE, Outline, flatten
-from vectorsep.geometry.refit import REFIT_GUARD_MM, REFIT_TOLERANCE_MM, apart_mm, refit
+from vectorsep.geometry.refit import REFIT_GUARD_MM, REFIT_TOLERANCE_MM, refit, refit_all
 from vectorsep.geometry.region import on_grid, polygons
 
 
@@ -88,13 +88,45 @@ def test_at_most_a_quarter_of_the_vertices_on_smooth_art():
 
 
 def test_the_measure_can_fail():
-    """Shift a fitted outline by twice the tolerance: the measure that guards the fit must see it."""
+    """Shift a fitted outline by twice the tolerance: the measure that these tests rely on must see it."""
     circle = shapely.Point(0, 0).buffer(3, quad_segs=40)
     loop = shapely.get_coordinates(circle)[:-1]
     (outline,) = refit(circle)
     shift = np.array([2 * REFIT_TOLERANCE_MM, 0.0])
     moved = Outline(outline.knots + shift, outline.steps, outline.handles + shift, outline.closed)
-    assert apart_mm(outline, loop) <= REFIT_TOLERANCE_MM < apart_mm(moved, loop)
+    assert _apart(outline, loop) <= REFIT_TOLERANCE_MM < _apart(moved, loop)
+
+
+def test_curves_of_a_circle_meet_smoothly_where_it_closes_too():
+    (outline,) = refit(on_grid(shapely.Point(5, 5).buffer(10, quad_segs=64)))
+    arriving = outline.knots[1:] - outline.handles[:, 1]
+    leaving = np.roll(outline.handles[:, 0], -1, axis=0) - outline.knots[1:]
+    cross = arriving[:, 0] * leaving[:, 1] - arriving[:, 1] * leaving[:, 0]
+    turn = np.arcsin(cross / (np.hypot(*arriving.T) * np.hypot(*leaving.T)))
+    assert np.degrees(np.abs(turn)).max() < 0.05  # handles of millimetres on a grid of 0.1 micrometre
+
+
+def test_a_corner_on_a_curve_stays_where_it_was_drawn():
+    """A drop: a circle of radius 5 and the two tangents to it from a point 13 away (5, 12, 13 by Pythagoras)."""
+    drop = shapely.union_all([shapely.Point(0, 0).buffer(5, quad_segs=64), shapely.Polygon(_tangent_triangle())])
+    (outline,) = refit(drop)
+    assert np.hypot(*(outline.knots - [13, 0]).T).min() < 1e-9
+
+
+def _tangent_triangle():
+    along, across = 5 * 5 / 13, 5 * 12 / 13
+    return [(13, 0), (along, across), (along, -across)]
+
+
+def test_several_regions_at_once_come_out_as_each_alone():
+    regions = [on_grid(_blob(seed, 5)) for seed in (1, 2, 3)]
+    regions.insert(1, shapely.MultiPolygon())
+    together = refit_all(regions)
+    for outlines, region in zip(together, regions, strict=True):
+        alone = refit(region)
+        assert [len(outline.starts) for outline in outlines] == [len(outline.starts) for outline in alone]
+        for one, other in zip(outlines, alone, strict=True):
+            assert _apart(one, flatten(other, 0.0002)[0].points) <= 2 * REFIT_TOLERANCE_MM
 
 
 def test_a_ring_that_cannot_be_held_keeps_its_vertices():

@@ -10,7 +10,7 @@ import svgwrite
 from vectorsep.films.labels import film_marks
 from vectorsep.films.marks import Mark
 from vectorsep.films.pathdata import path_data
-from vectorsep.geometry.refit import refit
+from vectorsep.geometry.refit import refit_all
 from vectorsep.model import Film, Plate, Sheet, Stack
 from vectorsep.settings import Settings
 
@@ -22,8 +22,9 @@ MAX_SLUG = 40
 def write_films(stack: Stack, sheet: Sheet, settings: Settings, job_name: str) -> tuple[Film, ...]:
     """Write every plate of a stack as a film, in print order. The bytes depend on nothing but the arguments."""
     films = []
-    for order, plate in enumerate(stack.plates, start=1):
-        paths = tuple(path_data(outline) for outline in refit(plate.area))
+    outlines = refit_all([plate.area for plate in stack.plates])
+    for order, (plate, drawn) in enumerate(zip(stack.plates, outlines, strict=True), start=1):
+        paths = tuple(path_data(outline) for outline in drawn)
         marks = film_marks(stack.plates, order, sheet, settings, job_name)
         films.append(Film(file_name(order, plate), plate, _film_svg(paths, sheet, marks), paths))
     return tuple(films)

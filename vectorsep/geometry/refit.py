@@ -1,23 +1,25 @@
 """Smooth outlines of plates: few cubic curves and lines in place of thousands of chords, within a stated tolerance.
 
-Corners and straight edges are found first and kept exactly. What lies between is covered by cubics; a piece that
-misses is cut at its worst vertex, and neighbours that one cubic can hold are joined again. All pieces of a plate are
-fitted at once, as arrays. Where the polygon is rough, pieces may meet at an angle that the tolerance allows over
-their length; no film shows it.
+Corners and straight edges are found first and kept exactly. What lies between is covered by the longest cubics that
+are proven to hold the tolerance, and these are made to meet smoothly where they still hold it so. All rings of all
+plates are worked on at once, as one row of vertices. Where the polygon is rough, pieces may meet at an angle that
+the tolerance allows over their length; no film shows it.
 """
 
 from __future__ import annotations
 
 import math
+from collections.abc import Sequence
 from dataclasses import dataclass
-from itertools import pairwise
+from itertools import islice
 
 import numpy as np
 import shapely
 from numpy.typing import NDArray
 
-from vectorsep.geometry.cubic_fit import Indices, Stretches, fit_cubics
-from vectorsep.geometry.curves import CURVE, FLATNESS_MM, LINE, MOVE, Outline, Points, flatten, joined, polyline_outline
+from vectorsep.geometry.cubic_fit import Indices, Row, row_of
+from vectorsep.geometry.curves import CURVE, FLATNESS_MM, LINE, MOVE, Outline, Points
+from vectorsep.geometry.longest import Pieces, longest_pieces, smoothed
 from vectorsep.geometry.region import GRID_MM, polygons
 from vectorsep.model import Region
 
@@ -29,289 +31,151 @@ the tolerance, and each is flattened again by the reader. Plates that must keep 
 FILM_GUARD_MM = REFIT_GUARD_MM + 2 * FLATNESS_MM
 """What plates must keep beyond a clearance they promise, so that films which are refitted, read back and measured
 on the pessimistic side still hold it; without it a stack made exactly to its clearance would be called unsafe."""
-AIMS = (0.85, 0.6, 0.3)
-"""The fit looks at vertices and edges' middles and aims at this share of the tolerance there, to hold it everywhere;
-a ring that misses is fitted anew at the next share."""
+THINNING_SHARE = 0.04
+"""Vertices nearer than this share of the tolerance to a line through their neighbours are left out first, so that
+what is straight is a single edge; the fit is held to what is left of the tolerance."""
+COVERED_SHARE = 0.9
+"""Pieces are sought within this share of the tolerance, so that most can afterwards be turned to meet smoothly."""
+ROUNDING_MM = GRID_MM * math.sqrt(0.5)
+"""Moving a curve's points to the grid moves none of its places by more than half a diagonal of the grid."""
 CORNER_SAG_MM = 0.005
 """A vertex whose chords would bulge by more, were they chords of an arc, is a corner that somebody drew: the chords
 of flattened curves bulge by FLATNESS_MM at most, those of grown edges by the offset's tolerance and smoothing."""
-THINNING_MM = 0.0005
-"""Vertices nearer than this to a line through their neighbours only cost time; the outcome is held to all of them."""
-FIRST_TURN = 3 * math.pi / 4
-"""Pieces turn by no more than this before the first fit. A cubic is off a quarter circle by 2.7e-4 of its radius, and
-by the sixth power of the turn: 3e-3 here, enough for a grown corner."""
-MOST_NEIGHBOURS, SPAN_MM = 4, 0.3
-"""A vertex' tangent looks at most so many neighbours and so far to either side."""
-EDGE_MM = 0.2
-"""Longer edges on curves are split for the fit, and lines longer than this stay lines."""
-JOINING_ROUNDS = 4
+
+MOST_EDGES = 256
+"""Rings are cut after so many edges at least, so that many stretches are covered at once; it costs few pieces."""
 
 
 @dataclass(frozen=True, slots=True, eq=False)
-class _Samples:
-    """Rings as one row of points: a vertex at every even place, its edge's middle after it; each ring is closed.
-
-    `before` and `after` are unit tangents, arriving and leaving; `along` the length run so far (mm).
-    """
+class _Rings:
+    """Rings one after the other: their vertices (n, 2), each once; the place of each ring's first vertex and how many
+    it has (k,); and for each vertex the places of its neighbours in the ring (n,)."""
 
     points: Points
-    before: Points
-    after: Points
-    along: Points
+    starts: Indices
+    counts: Indices
+    before: Indices
+    after: Indices
 
 
 @dataclass(frozen=True, slots=True, eq=False)
-class _Pieces:
-    """Stretches of the samples, `first` to `last`; `handles` hold their cubics, `bent` whether it is one at all."""
+class _Loops:
+    """Rings as one row of vertices, each from its place in `opens` to that in `closes` (k,), where its first vertex
+    comes again. `sharp` tells which vertices (n,) stay as drawn: corners and ends of straight edges."""
 
-    first: Indices
-    last: Indices
-    handles: Points
-    bent: NDArray[np.bool_]
+    row: Row
+    sharp: NDArray[np.bool_]
+    opens: Indices
+    closes: Indices
 
 
 def refit(region: Region, tolerance_mm: float = REFIT_TOLERANCE_MM) -> list[Outline]:
     """Outlines of a region's pieces, in the order of `polygons`, outer ring first, on the plates' grid.
 
-    No point of an outline lies farther than the tolerance from its polygon's edge, nor the other way round; a
-    ring for which that cannot be had keeps its vertices.
+    No point of an outline lies farther than the tolerance from its polygon's edge, nor the other way round; edges
+    for which no curve can be had stay lines.
     """
-    rings, owner = shapely.get_rings(polygons(region), return_index=True)
-    loops = [shapely.get_coordinates(ring)[:-1] for ring in rings]
-    smooth = _smoothed(loops, tolerance_mm, AIMS)
-    ends = np.searchsorted(owner, np.arange(len(polygons(region)) + 1))
-    return [joined(smooth[start:end]) for start, end in pairwise(ends)]
+    return refit_all([region], tolerance_mm)[0]
 
 
-def _smoothed(loops: list[Points], tolerance_mm: float, aims: tuple[float, ...]) -> list[Outline]:
-    """An outline for each loop: fitted at the first aim that truly holds the tolerance, else with its own vertices.
-
-    What thinning took away lies within its own tolerance, which is kept back when the rest is measured.
-    """
-    if not loops or not aims:
-        return [polyline_outline(loop, closed=True) for loop in loops]
-    thinned = [_thinned(loop) for loop in loops]
-    outlines = _fitted_outlines(thinned, aims[0] * tolerance_mm)
-    held = tolerance_mm - THINNING_MM
-    missed = [i for i, loop in enumerate(thinned) if apart_mm(outlines[i], loop) > held]
-    for i, outline in zip(missed, _smoothed([loops[i] for i in missed], tolerance_mm, aims[1:]), strict=True):
-        outlines[i] = outline
-    return outlines
-
-
-def _thinned(loop: Points) -> Points:
-    return shapely.get_coordinates(shapely.simplify(shapely.linearrings(loop), THINNING_MM))[:-1]
+def refit_all(regions: Sequence[Region], tolerance_mm: float = REFIT_TOLERANCE_MM) -> list[list[Outline]]:
+    """`refit` of several regions, which costs less than one after the other."""
+    parts = [polygons(region) for region in regions]
+    pieces = [piece for part in parts for piece in part]
+    if not pieces:
+        return [[] for _ in regions]
+    rings = _rings(shapely.simplify(shapely.get_rings(pieces), THINNING_SHARE * tolerance_mm))
+    loops = _unrolled(rings, _sharp(rings))
+    within_mm = (1 - THINNING_SHARE) * tolerance_mm - ROUNDING_MM
+    covered = longest_pieces(loops.row, *_stretches(loops), COVERED_SHARE * within_mm)
+    covered = smoothed(loops.row, covered, _joints(loops, covered), within_mm)
+    outlines = iter(_outlines(loops, covered, np.cumsum(shapely.get_num_interior_rings(pieces) + 1)))
+    return [list(islice(outlines, len(part))) for part in parts]
 
 
-def _fitted_outlines(loops: list[Points], aim_mm: float) -> list[Outline]:
-    parts = [_sample(loop) for loop in loops]
-    starts = np.cumsum([0, *(len(samples.points) for samples, _ in parts)])
-    columns = zip(*((part.points, part.before, part.after, part.along) for part, _ in parts), strict=True)
-    samples = _Samples(*(np.concatenate(column) for column in columns))
-    cuts = [start + cut for start, (_, cut) in zip(starts, parts, strict=False)]
-    first = np.concatenate([cut[:-1] for cut in cuts])
-    pieces = _fitted(samples, _unfitted(first, np.concatenate([cut[1:] for cut in cuts])), aim_mm)
-    pieces = _joined_pieces(samples, pieces, aim_mm)
-    return [_outline(samples, pieces, start, end) for start, end in pairwise(starts)]
-
-
-def _unfitted(first: Indices, last: Indices) -> _Pieces:
-    return _Pieces(first, last, np.zeros((len(first), 2, 2)), last - first > 2)
-
-
-def _sample(loop: Points) -> tuple[_Samples, Indices]:
-    """One loop's samples, started at a cut, and the places of its cuts, first and last the loop's end.
-
-    Long edges that are not straight ones by themselves are split, so that a curve cannot stray between samples. The
-    row ends with the first vertex again and one filler, so that every vertex has an even place.
-    """
-    legs = np.roll(loop, -1, axis=0) - loop
-    lengths = _lengths(legs)
-    turns = np.abs(_turns(legs / lengths[:, None]))
-    corner = turns * np.minimum(lengths, np.roll(lengths, 1)) / 8 > CORNER_SAG_MM
-    straight = lengths * np.minimum(turns, np.roll(turns, -1)) / 8 > CORNER_SAG_MM
-    sharp = corner | straight | np.roll(straight, 1)
-    start = int(np.argmax(sharp))
-    order = np.append(np.roll(np.arange(len(loop)), -start), start)
-    vertices, home = _densely(
-        loop[order], np.where(straight, 1, np.ceil(lengths / EDGE_MM))[order[:-1]].astype(np.intp)
-    )
-    before, after = (_between(tangents[order], home, vertices) for tangents in _tangents(loop, corner, straight))
-    sharp_here, turns_here = np.zeros(len(vertices), dtype=bool), np.zeros(len(vertices))
-    sharp_here[home], turns_here[home] = sharp[order], np.where(corner, 0.0, turns)[order]
-    cut = sharp_here | _turning_points(turns_here, sharp_here)
-    cut[0] = cut[-1] = True
-    points = _interleaved(vertices)
-    steps = np.diff(points[:-1], axis=0)
-    along = np.append(np.append(0.0, np.cumsum(np.hypot(steps[:, 0], steps[:, 1]))), 0.0)
-    samples = _Samples(points, np.repeat(before, 2, axis=0), np.repeat(after, 2, axis=0), along)
-    return samples, 2 * np.flatnonzero(cut)
-
-
-def _densely(vertices: Points, counts: Indices) -> tuple[Points, Indices]:
-    """An open row of vertices with each edge split into so many parts, and where the given vertices come to stand."""
-    home = np.append(0, np.cumsum(counts))
-    edge = np.repeat(np.arange(len(counts)), counts)
-    share = (np.arange(home[-1]) - home[edge]) / counts[edge]
-    inner = vertices[edge] + share[:, None] * (vertices[edge + 1] - vertices[edge])
-    return np.append(inner, vertices[-1:], axis=0), home
-
-
-def _between(tangents: Points, home: Indices, vertices: Points) -> Points:
-    """Tangents of all vertices: the given ones at home, along the edge where an edge was split."""
-    spread = np.append(_unit(np.diff(vertices, axis=0)), tangents[-1:], axis=0)
-    spread[home] = tangents
-    return spread
-
-
-def _interleaved(vertices: Points) -> Points:
-    """Every vertex, and after it the middle of its edge; the last one twice."""
-    middles = np.append((vertices[:-1] + vertices[1:]) / 2, vertices[-1:], axis=0)
-    return np.stack([vertices, middles], axis=1).reshape(-1, 2)
-
-
-def _turning_points(turns: Points, cut: NDArray[np.bool_]) -> NDArray[np.bool_]:
-    """Where a stretch has turned by FIRST_TURN since the last cut, or once more by as much."""
-    whole = np.cumsum(turns)
-    since = np.floor((whole - np.maximum.accumulate(np.where(cut, whole, 0.0))) / FIRST_TURN)
-    return np.diff(since, prepend=0.0) > 0
-
-
-def _turns(units: Points) -> Points:
-    """By how many radians the direction changes at each vertex, from the edge before it to the edge after it."""
-    came = np.roll(units, 1, axis=0)
-    cross = came[:, 0] * units[:, 1] - came[:, 1] * units[:, 0]
-    return np.asarray(np.arctan2(cross, (came * units).sum(axis=1)))
-
-
-def _tangents(loop: Points, corner: NDArray[np.bool_], straight: NDArray[np.bool_]) -> tuple[Points, Points]:
-    """Unit tangents arriving at and leaving each vertex.
-
-    At a smooth vertex that of the circle through it and two of its neighbours, as far out as SPAN_MM and the next
-    corner allow, for near ones tell more of rounding than of the curve; of a straight edge the edge's own; at a
-    corner that of the circle which has the tangent of a vertex further on.
-    """
-    sharp = corner | straight | np.roll(straight, 1)
-    tangent, clear = np.zeros_like(loop), ~sharp
-    for reach in range(1, MOST_NEIGHBOURS + 1):
-        came, goes = loop - np.roll(loop, reach, axis=0), np.roll(loop, -reach, axis=0) - loop
-        before, after = _lengths(came), _lengths(goes)
-        use = clear & ((reach == 1) | (np.maximum(before, after) <= SPAN_MM))
-        tangent[use] = _unit(came / (before**2)[:, None] + goes / (after**2)[:, None])[use]
-        clear = use & ~np.roll(sharp, reach) & ~np.roll(sharp, -reach)
-    units = _unit(np.roll(loop, -1, axis=0) - loop)
-    for edge_is_straight, unit in ((np.roll(straight, 1), np.roll(units, 1, axis=0)), (straight, units)):
-        tangent[edge_is_straight] = unit[edge_is_straight]
-    tangent[corner] = 0.0
-    before = np.where(corner[:, None], _mirrored(np.roll(tangent, 1, axis=0), np.roll(units, 1, axis=0)), tangent)
-    after = np.where(corner[:, None], _mirrored(np.roll(tangent, -1, axis=0), units), tangent)
-    return before, after
-
-
-def _lengths(vectors: Points) -> Points:
-    return np.maximum(np.hypot(vectors[:, 0], vectors[:, 1]), GRID_MM)
-
-
-def _unit(vectors: Points) -> Points:
-    return vectors / _lengths(vectors)[:, None]
-
-
-def _mirrored(tangent: Points, chord: Points) -> Points:
-    """Tangents of circles at the other ends of their chords; the chord itself where no tangent is given."""
-    mirrored = 2 * (tangent * chord).sum(axis=1)[:, None] * chord - tangent
-    return np.where((tangent == 0).all(axis=1)[:, None], chord, mirrored)
-
-
-def _fitted(samples: _Samples, pieces: _Pieces, aim_mm: float) -> _Pieces:
-    """Halve pieces until each is a single edge or within the aim."""
-    done: list[_Pieces] = []
-    while len(pieces.first):
-        handles, off_mm, worst = _fit(samples, pieces.first, pieces.last, aim_mm)
-        good = (off_mm <= aim_mm) | ~pieces.bent
-        done.append(_Pieces(pieces.first[good], pieces.last[good], handles[good], pieces.bent[good]))
-        first, last, worst = pieces.first[~good], pieces.last[~good], worst[~good]
-        pieces = _unfitted(np.concatenate([first, worst]), np.concatenate([worst, last]))
-    return _in_order(done)
-
-
-def _in_order(parts: list[_Pieces]) -> _Pieces:
-    first, last, handles, bent = (
-        np.concatenate([getattr(part, name) for part in parts]) for name in ("first", "last", "handles", "bent")
-    )
-    order = np.argsort(first)
-    return _Pieces(first[order], last[order], handles[order], bent[order])
-
-
-def _joined_pieces(samples: _Samples, pieces: _Pieces, aim_mm: float) -> _Pieces:
-    """Join neighbours, two by two, that meet smoothly and that one cubic holds within the aim.
-
-    Long edges stay lines: they have too few samples to hold a curve to them.
-    """
-    for round_ in range(JOINING_ROUNDS):
-        free = pieces.bent | (samples.along[pieces.last] - samples.along[pieces.first] <= EDGE_MM)
-        left = np.arange(round_ % 2, len(pieces.first) - 1, 2)
-        meet = (samples.before[pieces.last[left]] == samples.after[pieces.last[left]]).all(axis=1)
-        left = left[(pieces.last[left] == pieces.first[left + 1]) & meet & free[left] & free[left + 1]]
-        if not len(left):
-            continue
-        handles, off_mm, _ = _fit(samples, pieces.first[left], pieces.last[left + 1], aim_mm)
-        good = left[off_mm <= aim_mm]
-        merged = _Pieces(
-            pieces.first[good], pieces.last[good + 1], handles[off_mm <= aim_mm], np.ones(len(good), dtype=bool)
-        )
-        rest = np.ones(len(pieces.first), dtype=bool)
-        rest[good] = rest[good + 1] = False
-        kept = _Pieces(pieces.first[rest], pieces.last[rest], pieces.handles[rest], pieces.bent[rest])
-        pieces = _in_order([kept, merged])
-    return pieces
-
-
-def _fit(samples: _Samples, first: Indices, last: Indices, aim_mm: float) -> tuple[Points, Points, Indices]:
-    """The best cubic for each stretch: its handles (k, 2, 2), how far (mm) samples lie off, the worst inner vertex."""
-    counts = last - first + 1
+def _rings(lines: NDArray[np.object_]) -> _Rings:
+    points, owner = shapely.get_coordinates(lines, return_index=True)
+    ends = np.append(np.flatnonzero(np.diff(owner)), len(points) - 1)
+    points = np.delete(points, ends, axis=0)
+    counts = np.diff(ends, prepend=-1) - 1
     starts = np.cumsum(counts) - counts
-    owner = np.repeat(np.arange(len(first)), counts)
-    place = np.arange(counts.sum()) - (starts - first)[owner]
-    ends = np.stack([samples.points[first], samples.points[last]], axis=1)
-    tangents = np.stack([samples.after[first], -samples.before[last]], axis=1)
-    length = samples.along[last] - samples.along[first]
-    stretches = Stretches(starts, owner, samples.points[place], ends, tangents, length)
-    share = (samples.along[place] - samples.along[first][owner]) / length[owner]
-    handles, off = fit_cubics(stretches, share, aim_mm)
-    inner = (place % 2 == 0) & (place > first[owner]) & (place < last[owner])
-    ranked = np.where(inner, off, -1.0)
-    is_worst = ranked == stretches.worst(ranked)[owner]
-    return handles, stretches.worst(off), np.maximum.reduceat(np.where(is_worst, place, -1), starts)
+    before, after = np.arange(len(points)) - 1, np.arange(len(points)) + 1
+    before[starts], after[starts + counts - 1] = starts + counts - 1, starts
+    return _Rings(points, starts, counts, before, after)
 
 
-def _outline(samples: _Samples, pieces: _Pieces, start: int, end: int) -> Outline:
-    """One ring's pieces, between two places of the samples, as a closed outline on the plates' grid."""
-    here = slice(*np.searchsorted(pieces.first, (start, end)))
-    bent, first, last = pieces.bent[here], pieces.first[here], pieces.last[here]
-    ends_straight = not bent[-1]
-    knots = samples.points[np.append(first[:1], last[:-1] if ends_straight else last)]
-    steps = np.append(MOVE, np.where(bent, CURVE, LINE)[: len(knots) - 1]).astype(np.uint8)
-    handles = pieces.handles[here][bent]
-    return Outline(_rounded(knots), steps, _rounded(handles), np.array([True]))
+def _sharp(rings: _Rings) -> NDArray[np.bool_]:
+    """Vertices that stay as drawn: corners, and both ends of edges too long for the turns at their ends."""
+    legs = rings.points[rings.after] - rings.points
+    lengths, angles = np.hypot(legs[:, 0], legs[:, 1]), np.arctan2(legs[:, 1], legs[:, 0])
+    turns = np.abs((angles - angles[rings.before] + math.pi) % (2 * math.pi) - math.pi)
+    corner = turns * np.minimum(lengths, lengths[rings.before]) / 8 > CORNER_SAG_MM
+    straight = lengths * np.minimum(turns, turns[rings.after]) / 8 > CORNER_SAG_MM
+    return np.asarray(corner | straight | straight[rings.before])
+
+
+def _unrolled(rings: _Rings, sharp: NDArray[np.bool_]) -> _Loops:
+    """Every ring cut open at its first sharp vertex, or at its first vertex where none is sharp."""
+    nowhere = len(rings.points)
+    leads = np.minimum.reduceat(np.where(sharp, np.arange(nowhere), nowhere), rings.starts)
+    leads = np.where(leads < nowhere, leads, rings.starts)
+    lengths = rings.counts + 1
+    closes = np.cumsum(lengths) - 1
+    opens = closes - rings.counts
+    rank = np.arange(lengths.sum()) + np.repeat(leads - rings.starts - opens, lengths)
+    order = np.repeat(rings.starts, lengths) + rank % np.repeat(rings.counts, lengths)
+    xy = np.ascontiguousarray(rings.points[order].T)
+    return _Loops(row_of(xy), sharp[order], opens, closes)
+
+
+def _stretches(loops: _Loops) -> tuple[Indices, Indices]:
+    """First and last places of what lies between sharp vertices, openings and closes of rings, and MOST_EDGES."""
+    closed = np.zeros(len(loops.sharp), dtype=bool)
+    closed[loops.closes] = True
+    run = np.arange(len(loops.sharp)) - np.repeat(loops.opens, loops.closes - loops.opens + 1)
+    cut = loops.sharp | closed | (run % MOST_EDGES == 0)
+    places = np.flatnonzero(cut)
+    first, last = places[:-1], places[1:]
+    return first[~closed[first]], last[~closed[first]]
+
+
+def _joints(loops: _Loops, pieces: Pieces) -> list[tuple[Indices, Indices]]:
+    """Where curves meet that are not kept from doing so smoothly, by the pieces before and after: every other joint,
+    those between, and those where rings close."""
+    bent, sharp = pieces.bent, loops.sharp
+    before = np.flatnonzero(bent[:-1] & bent[1:] & (pieces.last[:-1] == pieces.first[1:]) & ~sharp[pieces.last[:-1]])
+    tail, head = np.searchsorted(pieces.last, loops.closes), np.searchsorted(pieces.first, loops.opens)
+    closing = bent[tail] & bent[head] & (tail != head) & ~sharp[loops.opens]
+    inner = [before[before % 2 == parity] for parity in (0, 1)]
+    return [*((joint, joint + 1) for joint in inner), (tail[closing], head[closing])]
+
+
+def _outlines(loops: _Loops, pieces: Pieces, ring_ends: Indices) -> list[Outline]:
+    """Outlines on the plates' grid. `ring_ends` tells for each of them with which ring the next one starts.
+
+    A ring's last line is left out: closing it draws that.
+    """
+    bent = pieces.bent
+    head, tail = np.searchsorted(pieces.first, loops.opens), np.searchsorted(pieces.last, loops.closes)
+    drawn = np.ones(len(bent), dtype=bool)
+    drawn[tail] = bent[tail]
+    drawn = np.insert(drawn, head, True)
+    places = np.insert(pieces.last, head, loops.opens)[drawn]
+    steps = np.insert(np.where(bent, CURVE, LINE).astype(np.uint8), head, MOVE)[drawn]
+    knot_ends = np.append(np.flatnonzero(steps == MOVE), len(steps))[ring_ends]
+    handle_ends = np.append(0, np.cumsum(steps == CURVE))[knot_ends]
+    knots = np.split(_rounded(loops.row.xy[:, places].T), knot_ends[:-1])
+    handles = np.split(_rounded(_handles(loops.row, pieces)), handle_ends[:-1])
+    closed = (np.full(count, True) for count in np.diff(ring_ends, prepend=0))
+    return [Outline(*parts) for parts in zip(knots, np.split(steps, knot_ends[:-1]), handles, closed, strict=True)]
+
+
+def _handles(row: Row, pieces: Pieces) -> Points:
+    """Both handles of each curve, (m, 2, 2)."""
+    bent, cubics = pieces.bent, pieces.cubics
+    ends = row.xy[:, pieces.first] + cubics.leaving, row.xy[:, pieces.last] - cubics.arriving
+    return np.asarray(np.stack(ends)[:, :, bent].transpose(2, 0, 1))
 
 
 def _rounded(points: Points) -> Points:
     return np.asarray(np.rint(points / GRID_MM) * GRID_MM)
-
-
-def apart_mm(outline: Outline, loop: Points) -> float:
-    """The farthest that a closed outline of one ring and a loop of vertices lie from each other, either way.
-
-    Chords are compared by their ends and middles, the outline's at a tenth of the tolerance.
-    """
-    curve = flatten(outline, REFIT_TOLERANCE_MM / 10)[0].points
-    return max(_farthest(curve, loop), _farthest(loop, curve))
-
-
-def _farthest(loop: Points, other: Points) -> float:
-    """The largest distance from a closed loop's vertices and edges' middles to another closed loop."""
-    following = np.roll(other, -1, axis=0)
-    edges = np.asarray(shapely.linestrings(np.stack([other, following], axis=1)))
-    places = np.concatenate([loop, (loop + np.roll(loop, -1, axis=0)) / 2])
-    _, distances = shapely.STRtree(edges).query_nearest(shapely.points(places), return_distance=True, all_matches=False)
-    return float(distances.max())
