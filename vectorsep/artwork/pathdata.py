@@ -17,6 +17,9 @@ _KNOT_COLUMNS: dict[int, tuple[int | None, int | None]] = {
     _H: (0, None), _V: (None, 0), _C: (4, 5), _S: (2, 3), _Q: (2, 3), _A: (5, 6),
 }  # fmt: skip
 """Where a row's end point stands among its numbers; columns 0 and 1 where nothing else is said."""
+GULP = 200_000
+"""Characters of path data read in one go: enough to make the arrays worth it, and few enough for the processor's
+caches."""
 
 
 def parse_path(text: str) -> tuple[Outline, str | None]:
@@ -31,11 +34,25 @@ def parse_path(text: str) -> tuple[Outline, str | None]:
 
 
 def parse_paths(texts: Iterable[str]) -> dict[str, Outline]:
-    """Read many paths in one go. Those that hold anything unusual are left out, for `parse_path` to judge."""
-    plain = [text for text in dict.fromkeys(texts) if starts_plainly(text)]
+    """Read many paths in large gulps. Those that hold anything unusual are left out, for `parse_path` to judge."""
+    known: dict[str, Outline] = {}
+    gulp: list[str] = []
+    length = 0
+    for text in dict.fromkeys(texts):
+        if not starts_plainly(text):
+            continue
+        gulp.append(text)
+        length += len(text)
+        if length >= GULP:
+            known |= _parsed_together(gulp)
+            gulp, length = [], 0
+    return known | _parsed_together(gulp)
+
+
+def _parsed_together(plain: list[str]) -> dict[str, Outline]:
     table = read_many(plain)
     if table is None:
-        return {} if len(plain) < 2 else parse_paths(plain[::2]) | parse_paths(plain[1::2])
+        return {} if len(plain) < 2 else _parsed_together(plain[::2]) | _parsed_together(plain[1::2])
     try:
         outline, path = _drawn(*table)
     except PathError:
