@@ -124,3 +124,17 @@ def test_an_error_ends_the_path(text, read):
 def test_paths_without_a_readable_segment_are_refused(text):
     with pytest.raises(PathError):
         parse_path(text)
+
+
+def test_numbers_are_read_to_the_nearest_double():
+    # Oracle: Python's float(), which rounds correctly.
+    rng = np.random.default_rng(7)
+    written = [f"{rng.choice(['', '-', '+'])}{rng.uniform(0, 10.0 ** rng.integers(-3, 6)):.{places}f}"
+               for places in range(14) for _ in range(60)]  # fmt: skip
+    written += [text.replace("0.", ".") for text in written if text.lstrip("+-").startswith("0.")]
+    written += ["-0.0", "9007199254740993", "0.1234567890123456789", "123456789012345678901234567890", "00012.50"]
+    for some in (written[:-4], written):  # short numbers alone, and with such as need more digits than a double has
+        pairs = some[: len(some) // 2 * 2]
+        expected = np.array([float(text) for text in pairs]).reshape(-1, 2)
+        knots = parse_path("M " + " ".join(pairs))[0].knots
+        assert (knots == expected).all()

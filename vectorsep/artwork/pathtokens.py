@@ -24,7 +24,7 @@ _COMMA = rf"(?>{_SPACE}*+(?:,{_SPACE}*+)?)"
 _LIST = re.compile(rf"{_SPACE}*+(?:{_NUMBER}(?:{_COMMA}(?={_NUMBER}))?)*+")
 _ARC = re.compile(rf"{_COMMA}".join([f"({_NUMBER})"] * 3 + ["([01])"] * 2 + [f"({_NUMBER})"] * 2))
 
-_SEPARATOR, _COMMA_SIGN, _DIGIT, _DOT, _SIGN, _EXPONENT, _LETTER, _OTHER = range(8)
+_SEPARATOR, _COMMA_SIGN, _DIGIT, _DOT, _SIGN, _EXPONENT, _LETTER, _OTHER, _FIRST_DOT = range(9)
 _CLASSES = np.full(256, _OTHER, dtype=np.uint8)
 for _characters, _class in (
     (b" \t\r\n\f", _SEPARATOR),
@@ -41,6 +41,12 @@ for _name, _width in ARGUMENTS.items():
     _WIDTHS[[ord(_name), ord(_name.lower())]] = _width
 _LOWER = 32
 """The bit that makes a letter of ASCII a small one."""
+_DIGITS_ALONE = bytes(character if character in b"0123456789" else ord(" ") for character in range(256))
+_SPACE_SIGN, _MINUS = ord(" "), ord("-")
+_LARGEST_WHOLE = 2**53
+"""Doubles hold all whole numbers up to here ..."""
+_POWERS_OF_TEN = 10.0 ** np.arange(23)
+"""... and these powers of ten, exactly."""
 
 
 class PathError(ValueError):
@@ -70,26 +76,39 @@ def _fast_rows(text: str) -> tuple[Rows, NDArray[np.intp]] | None:
     """All rows and where each one's command stands in the text, or None where the text holds anything unusual."""
     characters = np.frombuffer(text.encode("ascii", "replace"), dtype=np.uint8)
     classes = _CLASSES[characters]
-    letters = np.flatnonzero(classes == _LETTER)
-    if not len(letters) or (classes == _OTHER).any() or (classes[: letters[0]] != _SEPARATOR).any():
+    marks = _marks(classes)
+    if marks is None or _has_stray_comma(marks):
         return None
-    starts = _number_starts(classes)
-    if starts is None or _has_stray_comma(classes, starts):
+    values = _values(characters, marks)
+    if len(values) != len(marks.starts) or not np.isfinite(values).all():
         return None
-    values = _values(characters, classes, starts)
-    if len(values) != len(starts) or not np.isfinite(values).all():
+    letters = marks.kind == _LETTER
+    where = marks.at[letters]
+    grouped = _grouped(characters[where], marks.numbers_before[letters], values)
+    if grouped is None or not _has_plain_flags(grouped[0], classes, marks.starts):
         return None
-    grouped = _grouped(characters[letters], np.searchsorted(starts, letters), values)
-    if grouped is None or not _has_plain_flags(grouped[0], classes, starts):
-        return None
-    return grouped[0], letters[grouped[1]]
+    return grouped[0], where[grouped[1]]
 
 
-def _number_starts(classes: NDArray[np.uint8]) -> NDArray[np.intp] | None:
-    """Where each number starts, or None where some number is malformed.
+@dataclass(frozen=True, slots=True, eq=False)
+class _Marks:
+    """All characters of a text but the digits, in order."""
 
-    Looks at the characters that are no digits, each with its neighbours and with the one of its kind before it: a dot
-    after a dot or an exponent in the same number starts the next number.
+    at: NDArray[np.intp]
+    """Where each stands."""
+    kind: NDArray[np.uint8]
+    """Its class. A sign in an exponent counts as part of it; a dot that starts a number is a FIRST_DOT."""
+    numbers_before: NDArray[np.intp]
+    """How many numbers start before it."""
+    starts: NDArray[np.intp]
+    """Where each number starts."""
+
+
+def _marks(classes: NDArray[np.uint8]) -> _Marks | None:
+    """The characters that are no digits, or None where they make no sense.
+
+    Each is judged by its neighbours and by the one of its kind before it: a dot after a dot or an exponent in the same
+    number starts the next number.
     """
     padded = np.pad(classes, 1, constant_values=_SEPARATOR)
     at = np.flatnonzero(classes != _DIGIT)
@@ -97,8 +116,8 @@ def _number_starts(classes: NDArray[np.uint8]) -> NDArray[np.intp] | None:
     in_exponent = (kind == _SIGN) & (before == _EXPONENT)
     kind[in_exponent] = _EXPONENT
     earlier = np.pad(kind[:-1], (1, 0), constant_values=_SEPARATOR)
-    dot, sign = kind == _DOT, kind == _SIGN
-    parting = (kind <= _COMMA_SIGN) | (kind == _LETTER)
+    dot, sign, letter = kind == _DOT, kind == _SIGN, kind == _LETTER
+    parting = (kind <= _COMMA_SIGN) | letter
     fresh = dot & ((before <= _COMMA_SIGN) | (before == _LETTER) | (earlier == _DOT) | (earlier == _EXPONENT))
     exponent = (kind == _EXPONENT) & ~in_exponent
     malformed = (
@@ -107,25 +126,21 @@ def _number_starts(classes: NDArray[np.uint8]) -> NDArray[np.intp] | None:
         | (in_exponent & (after != _DIGIT))
         | (sign & (after != _DIGIT) & (after != _DOT))
         | (dot & (after != _DIGIT) & (fresh | (before != _DIGIT)))
+        | (kind == _OTHER)
     )
-    if malformed.any():
+    if malformed.any() or not letter.any() or (classes[: at[letter.argmax()]] != _SEPARATOR).any():
         return None
-    starts = np.zeros(len(classes), dtype=bool)
-    starts[at[sign | fresh]] = True
-    starts[at[parting & (after == _DIGIT)] + 1] = True
-    return np.flatnonzero(starts)
+    begins = sign | fresh | (parting & (after == _DIGIT))
+    kind[fresh] = _FIRST_DOT
+    return _Marks(at, kind, np.cumsum(begins) - begins, (at + parting)[begins])
 
 
-def _has_stray_comma(classes: NDArray[np.uint8], starts: NDArray[np.intp]) -> bool:
+def _has_stray_comma(marks: _Marks) -> bool:
     """Whether a comma stands anywhere but singly between two numbers of one command."""
-    commas = np.flatnonzero(classes == _COMMA_SIGN)
-    if not len(commas):
-        return False
-    marks = np.flatnonzero((classes == _COMMA_SIGN) | (classes == _LETTER))
-    at = np.searchsorted(marks, commas)
-    earlier = np.searchsorted(starts, np.append(marks, len(classes)))
-    lacking = (earlier[at] == earlier[at - 1]) | (earlier[at] == earlier[at + 1])
-    return bool(at[0] == 0 or lacking.any())
+    parts = np.flatnonzero((marks.kind == _COMMA_SIGN) | (marks.kind == _LETTER))
+    comma = marks.kind[parts] == _COMMA_SIGN
+    bare = np.diff(marks.numbers_before[parts], append=len(marks.starts)) == 0
+    return bool((comma & bare).any() or (comma[1:] & bare[:-1]).any())
 
 
 def _has_plain_flags(rows: Rows, classes: NDArray[np.uint8], starts: NDArray[np.intp]) -> bool:
@@ -140,13 +155,46 @@ def _has_plain_flags(rows: Rows, classes: NDArray[np.uint8], starts: NDArray[np.
     return bool(apart.all() and np.isin(rows.numbers[arcs, 3:5], (0.0, 1.0)).all())
 
 
-def _values(characters: NDArray[np.uint8], classes: NDArray[np.uint8], starts: NDArray[np.intp]) -> Points:
-    """All numbers, read in one go from a copy with nothing but spaces between them."""
-    spaced = np.where((classes == _LETTER) | (classes == _COMMA_SIGN), np.uint8(32), characters)
-    glued = starts[(starts > 0) & (classes[starts - 1] >= _DIGIT) & (classes[starts - 1] <= _EXPONENT)]
-    if len(glued):
-        spaced = np.insert(spaced, glued, 32)
-    return np.fromstring(spaced.tobytes().decode("ascii"), sep=" ") if len(starts) else np.empty(0)
+def _values(characters: NDArray[np.uint8], marks: _Marks) -> Points:
+    """All numbers, read in one go."""
+    if not len(marks.starts):
+        return np.empty(0)
+    exact = None if (marks.kind == _EXPONENT).any() else _decimal_values(characters, marks)
+    return _any_values(characters, marks) if exact is None else exact
+
+
+def _decimal_values(characters: NDArray[np.uint8], marks: _Marks) -> Points | None:
+    """Numbers without exponents: their digits as a whole number, over a power of ten, signs last.
+
+    That is exactly the nearest double while both are whole numbers that doubles hold (W. Clinger, "How to read
+    floating point numbers accurately", 1990). None where some number has more digits.
+    """
+    first_dot = np.flatnonzero(marks.kind == _FIRST_DOT)
+    if len(first_dot):
+        characters = characters.copy()
+        characters[marks.at[first_dot]] = _SPACE_SIGN
+    digits = characters.tobytes().translate(_DIGITS_ALONE, delete=b".").decode("ascii")
+    whole = np.fromstring(digits, dtype=np.int64, sep=" ")
+    inner_dot = np.flatnonzero(marks.kind == _DOT)
+    places = np.zeros(len(marks.starts), dtype=np.intp)
+    end = np.append(marks.at, len(characters))
+    places[marks.numbers_before[inner_dot] - 1] = end[inner_dot + 1] - end[inner_dot] - 1
+    places[marks.numbers_before[first_dot]] = end[first_dot + 1] - end[first_dot] - 1
+    if len(whole) != len(places) or whole.max() > _LARGEST_WHOLE or places.max() >= len(_POWERS_OF_TEN):
+        return None
+    values: Points = whole / _POWERS_OF_TEN[places]
+    negative = characters[marks.starts] == _MINUS
+    np.negative(values, out=values, where=negative)
+    return values
+
+
+def _any_values(characters: NDArray[np.uint8], marks: _Marks) -> Points:
+    """Numbers of any kind, from a copy with nothing but spaces between them."""
+    spaced = characters.copy()
+    spaced[marks.at[(marks.kind == _LETTER) | (marks.kind == _COMMA_SIGN)]] = _SPACE_SIGN
+    begins_so = np.isin(_CLASSES[characters[marks.starts]], (_SIGN, _DOT))
+    spaced = np.insert(spaced, marks.starts[begins_so], _SPACE_SIGN)
+    return np.fromstring(spaced.tobytes().decode("ascii"), sep=" ")
 
 
 def _grouped(
