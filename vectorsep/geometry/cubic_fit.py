@@ -70,6 +70,12 @@ class Cubics:
         """Some of the curves."""
         return Cubics(self.span[:, chosen], self.leaving[:, chosen], self.arriving[:, chosen])
 
+    def but(self, changed: Indices, others: Cubics) -> Cubics:
+        """The same curves, but those at the places `changed` with the handles of others."""
+        leaving, arriving = self.leaving.copy(), self.arriving.copy()
+        leaving[:, changed], arriving[:, changed] = others.leaving, others.arriving
+        return Cubics(self.span, leaving, arriving)
+
 
 @dataclass(frozen=True, slots=True, eq=False)
 class _Stretches:
@@ -122,10 +128,8 @@ def fit_cubics(row: Row, first: Indices, last: Indices, within_mm: float) -> tup
     near = np.flatnonzero((off_mm > within_mm) & (off_mm < PROMISING * within_mm))
     stepped, stepped_off_mm = improve_cubics(row, first[near], last[near], cubics.only(near), turning=True)
     better = stepped_off_mm < off_mm[near]
-    chosen = near[better]
-    cubics.leaving[:, chosen], cubics.arriving[:, chosen] = stepped.leaving[:, better], stepped.arriving[:, better]
-    off_mm[chosen] = stepped_off_mm[better]
-    return cubics, off_mm
+    off_mm[near[better]] = stepped_off_mm[better]
+    return cubics.but(near[better], stepped.only(better)), off_mm
 
 
 def improve_cubics(row: Row, first: Indices, last: Indices, cubics: Cubics, *, turning: bool) -> tuple[Cubics, Columns]:
@@ -158,12 +162,11 @@ def _stretches(row: Row, first: Indices, last: Indices) -> _Stretches:
     starts = np.cumsum(counts) - counts
     place = np.arange(counts.sum()) + np.repeat(first - starts, counts)
     length = np.maximum(row.along[last] - row.along[first], LEAST_LENGTH_MM)
-    u = (row.along[place] - np.repeat(row.along[first], counts)) / np.repeat(length, counts)
+    u = (row.along.take(place) - np.repeat(row.along[first], counts)) / np.repeat(length, counts)
     start = row.xy[:, first]
     origin = np.repeat(start, counts, axis=1)
-    return _Stretches(
-        counts, starts, row.xy[:, last] - start, row.xy[:, place] - origin, row.aims[:, place] - origin, u
-    )
+    xy, aims = row.xy.take(place, axis=1) - origin, row.aims.take(place, axis=1) - origin
+    return _Stretches(counts, starts, row.xy[:, last] - start, xy, aims, u)
 
 
 def _least_squares(stretches: _Stretches) -> Cubics:
@@ -187,7 +190,8 @@ def _stepped(stretches: _Stretches, cubics: Cubics, *, turning: bool) -> Cubics:
     """
     u, powers = stretches.u, stretches.spread(cubics.powers())
     slope = _slope(powers, u)
-    aside = np.stack([-slope[1], slope[0]]) / np.maximum(np.hypot(*slope), LEAST_LENGTH_MM)
+    speed = np.sqrt((slope * slope).sum(axis=0))
+    aside = np.stack([-slope[1], slope[0]]) / np.maximum(speed, LEAST_LENGTH_MM)
     off = (_offset(powers, stretches.aims, u) * aside).sum(axis=0)
     middle = 3 * u * (1 - u)
     pull = np.stack([middle * (1 - u) * aside, -middle * u * aside])
@@ -215,10 +219,10 @@ def _strays(stretches: _Stretches, cubics: Cubics) -> Columns:
     steps, edges = np.diff(u) / 3, np.diff(xy, axis=1) / 3
     p0, p3 = off[:, :-1], off[:, 1:]
     p1, p2 = p0 + steps * slope[:, :-1] - edges, p3 - steps * slope[:, 1:] + edges
-    p01, p12, p23 = (p0 + p1) / 2, (p1 + p2) / 2, (p2 + p3) / 2
-    p012, p123 = (p01 + p12) / 2, (p12 + p23) / 2
+    p01, p12, p23 = 0.5 * (p0 + p1), 0.5 * (p1 + p2), 0.5 * (p2 + p3)
+    p012, p123 = 0.5 * (p01 + p12), 0.5 * (p12 + p23)
     squared = np.zeros(len(u) - 1)
-    for x, y in (p0, p01, p012, (p012 + p123) / 2, p123, p23, p3):
+    for x, y in (p0, p01, p012, 0.5 * (p012 + p123), p123, p23, p3):
         np.maximum(squared, x * x + y * y, out=squared)
     squared[stretches.starts[1:] - 1] = 0.0  # from one stretch's end to the next one's start there is no edge
     return np.sqrt(np.maximum.reduceat(squared, stretches.starts))

@@ -24,7 +24,7 @@ MOST_GROWTH, LEAST_GROWTH = 2.5, 0.1
 MOST_TURN = 1.05 * math.pi / 2
 """Pieces turn by a quarter circle at most, and a little for handles that stand out: curves that turn farther use up
 the tolerance by kinks where they meet."""
-GUESSES = 4
+GUESSES = 2
 """Tries that trust the error; after them the rest is halved, for the error of rough edges tells nothing."""
 CARRIED = 3
 """A piece's first try, in lengths of the piece before it."""
@@ -130,9 +130,7 @@ def smoothed(row: Row, pieces: Pieces, joints: Sequence[tuple[Indices, Indices]]
             turning=False,
         )
         good = np.tile((off_mm.reshape(2, -1) <= within_mm).all(axis=0), 2)
-        leaving, arriving = pieces.cubics.leaving.copy(), pieces.cubics.arriving.copy()
-        leaving[:, concerned[good]], arriving[:, concerned[good]] = turned.leaving[:, good], turned.arriving[:, good]
-        pieces = replace(pieces, cubics=Cubics(pieces.cubics.span, leaving, arriving))
+        pieces = replace(pieces, cubics=pieces.cubics.but(concerned[good], turned.only(good)))
     return pieces
 
 
