@@ -85,20 +85,21 @@ def test_nothing_to_cover_gives_no_pieces():
     assert len(longest_pieces(wave_row(), none, none, WITHIN_MM).first) == 0
 
 
-def test_a_long_rough_line_takes_few_tries(monkeypatch):
-    """Its error is that of the roughness whatever the length, so guesses by the error would creep."""
-    rng = np.random.default_rng(3)
-    xy = np.stack([np.linspace(0, 300, 4001), rng.uniform(-0.0035, 0.0035, 4001)])
-    row = row_of(xy)
+def test_reaching_far_too_far_takes_few_tries(monkeypatch):
+    """A straight line, then roughness just over the tolerance: its error is the same whatever the length, so that
+    guesses by the error alone would creep back; halving 3,000 edges takes 12 tries."""
+    y = np.concatenate([np.zeros(1100), 0.0051 * (-1.0) ** np.arange(3000)])
+    row = row_of(np.stack([np.arange(4100) / 10, y]))
     tries = []
 
-    def counted(*arguments):
-        tries.append(1)
-        return fit_cubics(*arguments)
+    def counted(row, first, last, within_mm):
+        tries.append((first == 0).any())
+        return fit_cubics(row, first, last, within_mm)
 
     monkeypatch.setattr(longest, "fit_cubics", counted)
-    longest_pieces(row, np.array([0]), np.array([4000]), WITHIN_MM)
-    assert len(tries) < 100
+    pieces = longest_pieces(row, np.array([0]), np.array([4099]), WITHIN_MM)
+    assert 1099 <= pieces.last[0] < 1110
+    assert sum(tries) < 25
 
 
 def test_joints_become_smooth_where_they_hold_the_tolerance_so():

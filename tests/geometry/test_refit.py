@@ -106,16 +106,17 @@ def test_curves_of_a_circle_meet_smoothly_where_it_closes_too():
     assert np.degrees(np.abs(turn)).max() < 0.05  # handles of millimetres on a grid of 0.1 micrometre
 
 
-def test_a_corner_on_a_curve_stays_where_it_was_drawn():
-    """A drop: a circle of radius 5 and the two tangents to it from a point 13 away (5, 12, 13 by Pythagoras)."""
-    drop = shapely.union_all([shapely.Point(0, 0).buffer(5, quad_segs=64), shapely.Polygon(_tangent_triangle())])
-    (outline,) = refit(drop)
-    assert np.hypot(*(outline.knots - [13, 0]).T).min() < 1e-9
-
-
-def _tangent_triangle():
-    along, across = 5 * 5 / 13, 5 * 12 / 13
-    return [(13, 0), (along, across), (along, -across)]
+def test_a_corner_between_curves_stays_where_it_was_drawn_wherever_the_ring_starts():
+    """Circles of radius 5, 6 apart, meet at (3, 4) and (3, -4): 3, 4, 5 by Pythagoras."""
+    discs = [shapely.Point(x, 0).buffer(5, quad_segs=64) for x in (0, 6)]
+    lens = shapely.get_coordinates(shapely.intersection(*discs).exterior)[:-1]
+    knots = []
+    for start in (0, 20, 50):
+        (outline,) = refit(shapely.Polygon(np.roll(lens, start, axis=0)))
+        knots.append({tuple(knot) for knot in outline.knots.round(4).tolist()})
+        for corner in ([3, 4], [3, -4]):
+            assert np.hypot(*(outline.knots - corner).T).min() < 0.001  # where chords meet, not arcs
+    assert knots[0] == knots[1] == knots[2]
 
 
 def test_several_regions_at_once_come_out_as_each_alone():
