@@ -1,81 +1,110 @@
 """An inset that yields where the area is narrow, so that thin details keep a printable core.
 
-The idea: a point may be the centre of a kept disc of half the least width wherever it lies deep enough.
-Falling depths are tried in steps; each step keeps only centres that the deeper steps lost, which are the
-ridges of narrow places. Corners of wide places are no ridges: there the plain inset stands.
+Where an area is too narrow for the plain inset, its ridge tells how far its walls are: a disc of half the least
+width, moved along the ridge, is the core that is kept, as long as the walls leave it the least inset. Corners of
+wide places have no ridge: there the plain inset stands.
 """
 
 from __future__ import annotations
 
-import math
 from dataclasses import dataclass
 
-from vectorsep.geometry.boolean import difference, intersection, union
-from vectorsep.geometry.offset import CHORD_TOLERANCE_MM, closed, grow, inset, thinned
-from vectorsep.geometry.region import EMPTY, larger_pieces
+import numpy as np
+import shapely
+from numpy.typing import NDArray
+
+from vectorsep.geometry.boolean import difference, union
+from vectorsep.geometry.chordal import ridges_of
+from vectorsep.geometry.offset import CHORD_TOLERANCE_MM, grow_line, inset, quarter_segments
+from vectorsep.geometry.region import gather, polygons
+from vectorsep.geometry.ridges import Ridges, measured, put_together
 from vectorsep.model import Region
 
-STEP_MM = 0.01
-"""The largest step between two depths tried: the kept core comes out at most two steps wider than the least width."""
-MAX_STEPS = 20
-"""More steps cost time and buy less than a press can show; the step grows instead."""
-RIDGE_SLACK = 3.0
-"""A centre within this many steps of the deeper centres belongs to them. Lower values take blunt corners (below
-2 arcsin(1/3) = 39 degrees at 3) for ridges; higher ones break the core where an area tapers."""
+ROUNDING_MM = 1e-6
+"""What is narrower than the least by no more than this is not narrower."""
+CENTRE_TOLERANCE_MM = 0.001
+"""How exactly the middle of a speck is found."""
 
-CORNER_SHARE = 0.25
-"""A disc of radius r leaves r^2 (1 - pi/4) = 0.215 r^2 of a right-angled corner uncovered. Pieces up to this share
-of r^2 are such corners, which want no mending; a neck so short keeps its plain inset, broken by less than 0.1 mm."""
+
+@dataclass(frozen=True, slots=True)
+class NarrowPlaces:
+    """What an inset must do otherwise where its area is narrow."""
+
+    kept: Region
+    """Cores of the least width, which a plain inset would make thinner or leave out."""
+    dropped: Region
+    """Covers what a plain inset would leave along ridges where no core can be kept."""
+    lost: Ridges
+    """The ridges of what is too narrow to keep anything of it; a speck's is a point."""
 
 
 @dataclass(frozen=True, slots=True)
 class GradedInset:
-    """The inset, and the narrow places that were too thin to keep any of it."""
+    """The inset, and the ridges of the places that were too narrow to keep any of it."""
 
     area: Region
-    lost: Region
+    lost: Ridges
 
 
 def graded_inset(area: Region, depth_mm: float, least_width_mm: float, least_depth_mm: float) -> GradedInset:
     """Inset by the depth where that leaves the least width; where it does not, by less, but never by under the
     least depth; where even that leaves less than the least width, keep nothing and say so.
 
-    The result is everywhere at least `least_depth_mm` inside the area, but for the chord tolerance.
+    The result is everywhere at least `least_depth_mm` inside the area, but for twice the chord tolerance.
     """
+    narrow = narrow_places(area, depth_mm, least_width_mm, least_depth_mm)
+    plain = _no_thinner(inset(area, depth_mm), least_width_mm / 2)
+    return GradedInset(union([difference(plain, narrow.dropped), narrow.kept]), narrow.lost)
+
+
+def narrow_places(area: Region, depth_mm: float, least_width_mm: float, least_depth_mm: float) -> NarrowPlaces:
+    """Where a graded inset differs from the plain one (mm)."""
     radius_mm = least_width_mm / 2
-    least_depth_mm = min(depth_mm, least_depth_mm)
-    reach_mm = depth_mm + radius_mm
-    core = inset(area, reach_mm)
-    plain = intersection(inset(area, depth_mm), grow(core, 2 * radius_mm))
-    missed = larger_pieces(difference(area, grow(core, reach_mm + CHORD_TOLERANCE_MM)), CORNER_SHARE * reach_mm**2)
-    if missed.is_empty:
-        return GradedInset(plain, EMPTY)
-    # Depth is measured on a cut-out that reaches two reaches past where it is used, so its cuts do not show.
-    narrow = intersection(area, grow(missed, 4 * reach_mm))
-    mended = grow(missed, 2 * reach_mm)
-    unmended = difference(mended, grow(core, radius_mm))
-    ridges = _ridges(narrow, unmended, [depth_mm, *_depths(depth_mm, least_depth_mm)], radius_mm)
-    discs = (grow(ridge, radius_mm - CHORD_TOLERANCE_MM) for ridge in ridges)
-    cores = thinned(union([intersection(plain, mended), *discs]), CHORD_TOLERANCE_MM)
-    smooth = intersection(closed(cores, radius_mm), intersection(inset(narrow, least_depth_mm), mended))
-    lost = difference(missed, grow(inset(narrow, least_depth_mm + radius_mm), 2 * (least_depth_mm + radius_mm)))
-    return GradedInset(thinned(union([plain, smooth]), CHORD_TOLERANCE_MM), lost)
+    plenty_mm = depth_mm + radius_mm
+    needed_mm = min(depth_mm, least_depth_mm) + radius_mm - ROUNDING_MM
+    ridges = ridges_of(area)
+    ridges = put_together([ridges, _specks(area, ridges, needed_mm, plenty_mm)])
+    narrow = measured(area, ridges.where(ridges.radius_mm.min(axis=1) < plenty_mm), needed_mm)
+    lost = narrow.below(needed_mm)
+    return NarrowPlaces(
+        kept=_swept(narrow.above(needed_mm), radius_mm - CHORD_TOLERANCE_MM),
+        # A plain inset is as wide there as the walls are farther than its depth; the cores go over the ends of it.
+        dropped=_swept(lost.above(depth_mm), needed_mm - depth_mm + CHORD_TOLERANCE_MM),
+        lost=lost,
+    )
 
 
-def _depths(depth_mm: float, least_depth_mm: float) -> list[float]:
-    span_mm = depth_mm - least_depth_mm
-    steps = min(MAX_STEPS, max(1, math.ceil(span_mm / STEP_MM)))
-    return [depth_mm - span_mm * (i + 1) / steps for i in range(steps)]
+def _specks(area: Region, ridges: Ridges, needed_mm: float, plenty_mm: float) -> Ridges:
+    """The middles of small pieces that no ridge tells all about: squares and triangles, which have none, and such
+    with room for a core elsewhere than on theirs."""
+    pieces: NDArray[np.object_] = np.asarray(polygons(area))
+    told, roomy = np.zeros(len(pieces), dtype=bool), _hold_disc(pieces, plenty_mm)
+    told[ridges.part] = True
+    roomy[ridges.part[ridges.radius_mm.max(axis=1) >= needed_mm]] = True
+    part = np.flatnonzero(~roomy)
+    part = part[~told[part] | _hold_disc(pieces[part], needed_mm)]
+    radii = shapely.get_coordinates(shapely.maximum_inscribed_circle(pieces[part], CENTRE_TOLERANCE_MM))
+    centre, touched = radii.view(np.complex128).reshape(-1, 2).T
+    return Ridges.of_specks(centre, np.abs(touched - centre), part)
 
 
-def _ridges(narrow: Region, unmended: Region, depths_mm: list[float], radius_mm: float) -> list[Region]:
-    """Per falling depth, the centres that the depth before it lost, within the places that want mending."""
-    slack_mm = RIDGE_SLACK * max(depths_mm[0] - depths_mm[-1], STEP_MM) / (len(depths_mm) - 1)
-    deeper, ridges = inset(narrow, depths_mm[0] + radius_mm), []
-    for depth_mm in depths_mm[1:]:
-        centres = inset(narrow, depth_mm + radius_mm)
-        ridge = intersection(difference(centres, grow(deeper, slack_mm)), unmended)
-        if not ridge.is_empty:
-            ridges.append(ridge)
-        deeper = centres
-    return ridges
+def _swept(ridges: Ridges, radius_mm: float) -> Region:
+    """What a disc covers that is moved along ridges."""
+    chains = shapely.simplify(ridges.chains(), CHORD_TOLERANCE_MM)
+    return union(grow_line(chain, radius_mm) for chain in chains)
+
+
+def _no_thinner(area: Region, radius_mm: float) -> Region:
+    """Drop the pieces that hold no disc of the radius."""
+    pieces: NDArray[np.object_] = np.asarray(polygons(area))
+    return gather(pieces[_hold_disc(pieces, radius_mm - CHORD_TOLERANCE_MM)])
+
+
+def _hold_disc(pieces: NDArray[np.object_], radius_mm: float) -> NDArray[np.bool_]:
+    """Which pieces hold a disc of the radius. Each holds one of its area over its perimeter at least, since all of
+    it lies as near to its edge as its largest disc is wide."""
+    holds = shapely.area(pieces) >= radius_mm * shapely.length(pieces)
+    doubtful = np.flatnonzero(~holds)
+    inner = shapely.buffer(pieces[doubtful], -radius_mm, quad_segs=quarter_segments(radius_mm))
+    holds[doubtful] = ~shapely.is_empty(inner)
+    return holds

@@ -81,4 +81,7 @@ def grow_line(line: BaseGeometry, distance_mm: float, *, past_ends: bool = True)
 
 def thinned(area: Region, tolerance_mm: float) -> Region:
     """The same area with as few vertices as the tolerance allows; no part of its outline moves further."""
+    quickly = shapely.simplify(area, tolerance_mm, preserve_topology=False)
+    if quickly.is_valid:
+        return polygons_only(quickly)
     return polygons_only(shapely.simplify(area, tolerance_mm, preserve_topology=True))

@@ -15,7 +15,8 @@ from vectorsep.model import Region
 
 EMPTY: Region = MultiPolygon()
 
-GRID_MM = 1e-4
+GRID_STEPS_PER_MM = 10_000
+GRID_MM = 1 / GRID_STEPS_PER_MM
 """The grid that finished plates lie on, and the last decimal of the films: 0.1 micrometre.
 
 A coarser grid would eat into clearances; a finer one only makes the films larger, since a film recorder at
@@ -63,9 +64,10 @@ def repaired(region: Region) -> Region:
 
 def on_grid(region: Region) -> Region:
     """Move every vertex to the plate grid, so that what a film's decimals say is exactly what was checked."""
-    if region.is_empty:
-        return EMPTY
-    snapped = shapely.set_precision(region, GRID_MM)
+    rounded = shapely.transform(region, lambda xy: np.rint(xy * GRID_STEPS_PER_MM) / GRID_STEPS_PER_MM)
+    if rounded.is_valid:
+        return polygons_only(shapely.remove_repeated_points(rounded))
+    snapped = shapely.set_precision(region, GRID_MM)  # an outline came to cross itself
     return polygons_only(shapely.set_precision(snapped, 0.0, mode="pointwise"))
 
 

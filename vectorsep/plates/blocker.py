@@ -4,16 +4,16 @@ from __future__ import annotations
 
 from dataclasses import dataclass
 
-from vectorsep.geometry.boolean import difference, intersection, union
-from vectorsep.geometry.graded import graded_inset
-from vectorsep.geometry.measure import Strip, strips
-from vectorsep.geometry.offset import CHORD_TOLERANCE_MM, grow
+from vectorsep.geometry.boolean import difference, union
+from vectorsep.geometry.graded import narrow_places
+from vectorsep.geometry.measure import Strip
+from vectorsep.geometry.offset import grow
 from vectorsep.geometry.region import frame_around
 from vectorsep.model import Region
-from vectorsep.settings import Settings
+from vectorsep.settings import MAX_DISTANCE_MM, Settings
 
-FRAME_REACHES = 8.0
-"""How far cloth is taken to go on around the art, in reaches of the gap finder; from 3 up it is no gap."""
+FRAME_MM = 3 * MAX_DISTANCE_MM
+"""How far cloth is taken to go on around the art: past where any spread and gap could reach."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -34,8 +34,8 @@ def shape_blocker(silhouette: Region, exposed_black: Region, settings: Settings)
     """
     carried = difference(silhouette, exposed_black)
     spread = union([exposed_black, grow(carried, settings.spread_mm)])
-    cloth = difference(frame_around(spread, FRAME_REACHES * (settings.spread_mm + settings.min_gap_mm)), silhouette)
-    opened = graded_inset(cloth, settings.spread_mm, settings.min_gap_mm, 0.0)
-    closed = strips(intersection(opened.lost, spread), CHORD_TOLERANCE_MM)
-    area = difference(spread, opened.area)
+    cloth = difference(frame_around(silhouette, FRAME_MM), silhouette)
+    gaps = narrow_places(cloth, settings.spread_mm, settings.min_gap_mm, 0.0)
+    closed = gaps.lost.where(gaps.lost.inside(spread)).strips()
+    area = difference(spread, gaps.kept)
     return BlockerShape(area, area.area - silhouette.area, closed)

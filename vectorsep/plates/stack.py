@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterable, Iterator
 
 from vectorsep.geometry.boolean import intersection, joined_coverage
-from vectorsep.geometry.offset import inset_at_least
+from vectorsep.geometry.offset import inset_at_least, thinned
 from vectorsep.geometry.refit import FILM_GUARD_MM
 from vectorsep.geometry.region import EMPTY, on_grid
 from vectorsep.model import Design, InkArea, Plate, Region, Role, Stack
@@ -20,6 +20,9 @@ from vectorsep.settings import Settings
 BLOCKER_HEX = {"black": "#1c1c1e", "grey": "#7d7f82"}
 """How a printed blocker looks, for proofs (from memory of cured carbon bases; no colour is promised)."""
 WHITE_NAME, WHITE_HEX = "white", "#ffffff"
+THINNING_MM = 0.0005
+"""Plates lose the vertices that lie nearer than this to a line through their neighbours: a third or more of them,
+left by offsets and overlays, and no film shows it."""
 
 
 def make_stack(design: Design, settings: Settings) -> Stack:
@@ -57,8 +60,8 @@ def make_plates(design: Design, settings: Settings) -> tuple[Plate, ...]:
 
 
 def upper_room(blocker: Region, settings: Settings) -> Region:
-    """Where upper ink may lie: inside the blocker by the clearance, and by what films may lose of it."""
-    return inset_at_least(blocker, settings.clearance_mm + FILM_GUARD_MM)
+    """Where upper ink may lie: inside the blocker by the clearance, and by what thinning and films may lose of it."""
+    return inset_at_least(blocker, settings.clearance_mm + FILM_GUARD_MM + 2 * THINNING_MM)
 
 
 def _colour_plates(roles: Roles, keep_in: Region, settings: Settings) -> Iterator[Plate]:
@@ -79,4 +82,4 @@ def _covered(inks: Iterable[InkArea]) -> Region:
 
 
 def _plate(role: Role, ink: str, hex_: str, area: Region) -> Plate:
-    return Plate(role, ink, hex_, on_grid(area))
+    return Plate(role, ink, hex_, on_grid(thinned(area, THINNING_MM)))

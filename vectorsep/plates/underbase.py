@@ -6,8 +6,8 @@ from dataclasses import dataclass
 
 from vectorsep.geometry.boolean import difference, intersection, joined_coverage, union
 from vectorsep.geometry.graded import graded_inset
-from vectorsep.geometry.measure import Strip, border, strips
-from vectorsep.geometry.offset import CHORD_TOLERANCE_MM, grow, grow_line
+from vectorsep.geometry.measure import Strip, border
+from vectorsep.geometry.offset import grow, grow_line
 from vectorsep.geometry.region import EMPTY
 from vectorsep.model import Region
 from vectorsep.plates.roles import Roles
@@ -38,7 +38,7 @@ def shape_white(roles: Roles, keep_in: Region, settings: Settings) -> WhiteShape
     choked = graded_inset(carried, settings.choke_mm, settings.min_line_mm, settings.min_choke_mm)
     beside = _beside_white_art(carried, white_art, settings.choke_mm)
     white = union([choked.area, white_art, beside])
-    bare = strips(difference(choked.lost, white_art), CHORD_TOLERANCE_MM)
+    bare = choked.lost.where(~choked.lost.inside(white_art)).strips()
     return WhiteShape(white, bare, carried.area - white.area)
 
 

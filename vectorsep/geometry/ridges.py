@@ -1,0 +1,145 @@
+"""Ridges of narrow places: the lines midway between two walls, and how far from them the walls are.
+
+Points are complex numbers here: x + iy, in mm.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterable
+from dataclasses import dataclass, replace
+from functools import lru_cache
+
+import numpy as np
+import shapely
+from numpy.typing import NDArray
+
+from vectorsep.geometry.measure import Strip
+from vectorsep.geometry.region import polygons
+from vectorsep.model import Region
+
+Floats = NDArray[np.float64]
+Complex = NDArray[np.complex128]
+Indices = NDArray[np.intp]
+Flags = NDArray[np.bool_]
+
+LEVEL_MM = 0.005
+"""Where the walls' distance changes by less than this from end to end of a piece, it changes evenly."""
+DIP_MM = 0.05
+"""Between the ends of a piece past a corner the walls may be nearer than at both ends, but not by more than this."""
+MEASURED_STEP_MM = 0.05
+"""How far apart distances are measured; between, they are off by a micrometre and a half at 0.2 mm from a corner."""
+NEAR_SHARE = 0.02
+"""Where a third wall is nearer than the two that face each other by more than this share, the ridge has ended."""
+SHORTEST_MM = 1e-9
+"""Keeps lengths that are divided by from being nothing."""
+REMEMBERED = 8
+"""Ridges of so many regions are remembered: moving a choke or a spread asks for those of the same two again."""
+
+
+@dataclass(frozen=True, slots=True, eq=False)
+class Ridges:
+    """Straight pieces of ridge lines: their ends (n, 2), and at each end how far (mm) the walls are (n, 2). `part`
+    says which polygon of the region each lies in; `ending` whether the ridge may end on the way."""
+
+    ends: Complex
+    radius_mm: Floats
+    part: Indices
+    ending: Flags
+
+    @staticmethod
+    def none() -> Ridges:
+        """No ridge."""
+        return Ridges.of_specks(np.empty(0, dtype=complex), np.empty(0), np.empty(0, dtype=int))
+
+    @staticmethod
+    def of_specks(middle: Complex, radius_mm: Floats, part: Indices) -> Ridges:
+        """Ridges that are points."""
+        twice = np.stack([radius_mm, radius_mm], axis=1)
+        return Ridges(np.stack([middle, middle], axis=1), twice, part, np.zeros(len(part), dtype=bool))
+
+    def where(self, chosen: Flags) -> Ridges:
+        """Some of the pieces."""
+        return Ridges(self.ends[chosen], self.radius_mm[chosen], self.part[chosen], self.ending[chosen])
+
+    def inside(self, region: Region) -> Flags:
+        """Of which pieces the middle lies inside the region."""
+        middle = self.ends.mean(axis=1)
+        shapely.prepare(region)
+        return np.asarray(shapely.contains_xy(region, middle.real, middle.imag))
+
+    def above(self, least_mm: float) -> Ridges:
+        """The parts where the walls are at least so far."""
+        largest, smallest = self.radius_mm.max(axis=1), self.radius_mm.min(axis=1)
+        some = self.where((largest > least_mm) | (smallest >= least_mm))
+        ends, radius = some.ends.copy(), some.radius_mm.copy()
+        for end in (0, 1):
+            low = radius[:, end] < least_mm
+            share = (least_mm - radius[low, end]) / (radius[low, 1 - end] - radius[low, end])
+            ends[low, end] += share * (ends[low, 1 - end] - ends[low, end])
+            radius[low, end] = least_mm
+        return replace(some, ends=ends, radius_mm=radius)
+
+    def below(self, most_mm: float) -> Ridges:
+        """The parts where the walls are at most so far."""
+        turned = replace(self, radius_mm=-self.radius_mm).above(-most_mm)
+        return replace(turned, radius_mm=-turned.radius_mm)
+
+    def chains(self) -> NDArray[np.object_]:
+        """The pieces joined end to end, as far as they do not fork; z is how far the walls are."""
+        xyz = np.stack([self.ends.real, self.ends.imag, self.radius_mm], axis=2)
+        lines = np.asarray(shapely.linestrings(xyz), dtype=object)
+        points = self.ends[:, 0] == self.ends[:, 1]  # merging would drop them
+        joined = shapely.get_parts(shapely.line_merge(shapely.multilinestrings(lines[~points])))
+        return np.concatenate([joined, lines[points]])
+
+    def strips(self) -> tuple[Strip, ...]:
+        """The narrow places along the ridges as strips, longest first: as long as a disc that fills the place and
+        runs from end to end."""
+        found = []
+        for chain in self.chains():
+            points, radius = np.split(shapely.get_coordinates(chain, include_z=True), [2], axis=1)
+            legs = np.hypot(*np.diff(points, axis=0).T)
+            length_mm, mean = float(legs.sum()), (radius[1:] + radius[:-1])[:, 0] / 2
+            width_mm = 2 * float(np.average(mean, weights=np.maximum(legs, SHORTEST_MM)))
+            at = shapely.line_interpolate_point(chain, length_mm / 2)
+            found.append(Strip((at.x, at.y), length_mm + float(radius[0, 0] + radius[-1, 0]), width_mm))
+        return tuple(sorted(found, key=lambda strip: (-strip.length_mm, strip.at_mm)))
+
+
+def put_together(parts: Iterable[Ridges]) -> Ridges:
+    """Ridges of several kinds of one region."""
+    columns = zip(*((part.ends, part.radius_mm, part.part, part.ending) for part in parts), strict=True)
+    return Ridges(*(np.concatenate(column) for column in columns))
+
+
+def measured(area: Region, ridges: Ridges, least_mm: float) -> Ridges:
+    """The same ridges of an area, so exact that one can tell where they rise above the least distance.
+
+    Where a ridge is steep or may end, it is taken in short pieces and the distance to the area's edge is measured at
+    their ends. Past a corner that juts in it does not change evenly; past a ridge's end it is less than the walls'.
+    """
+    smallest, largest = ridges.radius_mm.min(axis=1), ridges.radius_mm.max(axis=1)
+    steep = (largest - smallest > LEVEL_MM) & (smallest < least_mm + DIP_MM)
+    unsure = (largest >= least_mm) & (steep | ridges.ending)
+    some = ridges.where(unsure)
+    if not len(some.ends):
+        return ridges
+    length = np.abs(some.ends[:, 1] - some.ends[:, 0])
+    count = np.ceil(np.maximum(length, SHORTEST_MM) / MEASURED_STEP_MM).astype(np.intp)
+    owner = np.repeat(np.arange(len(count)), count)
+    place = np.arange(len(owner)) - np.repeat(np.cumsum(count) - count, count)
+    share = np.stack([place, place + 1], axis=1) / count[owner, None]
+    ends = some.ends[owner, :1] + share * (some.ends[owner, 1:] - some.ends[owner, :1])
+    supposed = some.radius_mm[owner, :1] + share * (some.radius_mm[owner, 1:] - some.radius_mm[owner, :1])
+    points = shapely.points(ends.real.ravel(), ends.imag.ravel())
+    radius = _edges(area).query_nearest(points, return_distance=True, all_matches=False)[1].reshape(-1, 2)
+    past_end = some.ending[owner] & (radius < (1 - NEAR_SHARE) * supposed).any(axis=1)
+    exact = Ridges(ends, radius, some.part[owner], some.ending[owner]).where(~past_end)
+    return put_together([ridges.where(~unsure), exact])
+
+
+@lru_cache(maxsize=REMEMBERED)
+def _edges(area: Region) -> shapely.STRtree:
+    xy, ring = shapely.get_coordinates(shapely.get_rings(polygons(area)), return_index=True)
+    edges = np.stack([xy[:-1], xy[1:]], axis=1)[ring[1:] == ring[:-1]]
+    return shapely.STRtree(shapely.linestrings(edges))
