@@ -15,7 +15,7 @@ from numpy.typing import NDArray
 
 from vectorsep.geometry.boolean import difference, union
 from vectorsep.geometry.chordal import ridges_of
-from vectorsep.geometry.offset import CHORD_TOLERANCE_MM, grow_line, inset, quarter_segments
+from vectorsep.geometry.offset import CHORD_TOLERANCE_MM, grow_lines, inset, quarter_segments
 from vectorsep.geometry.region import gather, polygons
 from vectorsep.geometry.ridges import Ridges, measured, put_together
 from vectorsep.model import Region
@@ -91,7 +91,7 @@ def _specks(area: Region, ridges: Ridges, needed_mm: float, plenty_mm: float) ->
 def _swept(ridges: Ridges, radius_mm: float) -> Region:
     """What a disc covers that is moved along ridges."""
     chains = shapely.simplify(ridges.chains(), CHORD_TOLERANCE_MM)
-    return union(grow_line(chain, radius_mm) for chain in chains)
+    return grow_lines(chains, radius_mm)
 
 
 def _no_thinner(area: Region, radius_mm: float) -> Region:

@@ -37,6 +37,11 @@ def edge(region: Region) -> BaseGeometry:
     return shapely.boundary(region)
 
 
+def edge_outside(region: Region, other: Region) -> BaseGeometry:
+    """The outline of a region as far as it lies outside the other, whose own outline counts as inside."""
+    return shapely.difference(shapely.boundary(region), other)
+
+
 def smallest_distance(outline: BaseGeometry, other: BaseGeometry) -> tuple[float, Point]:
     """The smallest distance in mm from the outline to the other, and the point of the outline where it occurs."""
     shapely.prepare(other)

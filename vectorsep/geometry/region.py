@@ -64,11 +64,17 @@ def repaired(region: Region) -> Region:
 
 def on_grid(region: Region) -> Region:
     """Move every vertex to the plate grid, so that what a film's decimals say is exactly what was checked."""
-    rounded = shapely.transform(region, lambda xy: np.rint(xy * GRID_STEPS_PER_MM) / GRID_STEPS_PER_MM)
-    if rounded.is_valid:
-        return polygons_only(shapely.remove_repeated_points(rounded))
-    snapped = shapely.set_precision(region, GRID_MM)  # an outline came to cross itself
-    return polygons_only(shapely.set_precision(snapped, 0.0, mode="pointwise"))
+    pieces = shapely.get_parts(region)
+    rounded = shapely.transform(pieces, lambda xy: np.rint(xy * GRID_STEPS_PER_MM) / GRID_STEPS_PER_MM)
+    crossing = ~shapely.is_valid(rounded)
+    rounded[crossing] = _snapped(pieces[crossing])
+    whole = gather(polygons_only(piece) for piece in shapely.remove_repeated_points(rounded))
+    return whole if whole.is_valid else polygons_only(_snapped(np.array([region]))[0])
+
+
+def _snapped(pieces: NDArray[np.object_]) -> NDArray[np.object_]:
+    """By the engine, which mends outlines that come to cross each other on the grid."""
+    return np.asarray(shapely.set_precision(shapely.set_precision(pieces, GRID_MM), 0.0, mode="pointwise"))
 
 
 def moved(region: Region, dx_mm: float, dy_mm: float) -> Region:
@@ -100,3 +106,10 @@ def frame_around(region: Region, margin_mm: float) -> Region:
 def touches(one: Region, other: Region) -> bool:
     """Whether two regions share any point."""
     return bool(shapely.intersects(one, other))
+
+
+def touching(region: Region, other: Region) -> Region:
+    """The pieces of a region that share a point with the other."""
+    pieces = shapely.get_parts(region)
+    met, _ = shapely.STRtree(shapely.get_parts(other)).query(pieces, predicate="intersects")
+    return gather(pieces[np.unique(met)])

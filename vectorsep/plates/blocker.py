@@ -33,7 +33,7 @@ def shape_blocker(silhouette: Region, exposed_black: Region, settings: Settings)
     edge, and only the other inks are spread beneath. Both areas are in mm; the result covers the silhouette.
     """
     carried = difference(silhouette, exposed_black)
-    spread = union([exposed_black, grow(carried, settings.spread_mm)])
+    spread = union([silhouette, grow(carried, settings.spread_mm)])
     cloth = difference(frame_around(silhouette, FRAME_MM), silhouette)
     gaps = narrow_places(cloth, settings.spread_mm, settings.min_gap_mm, 0.0)
     closed = gaps.lost.where(gaps.lost.inside(spread)).strips()

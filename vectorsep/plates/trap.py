@@ -3,26 +3,33 @@
 from __future__ import annotations
 
 from collections import defaultdict
-from collections.abc import Iterator, Mapping, Sequence, Set
+from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
 from typing import TypeAlias
 
+from shapely.geometry.base import BaseGeometry
+
 from vectorsep.errors import SettingsError
 from vectorsep.geometry.boolean import difference, intersection, joined_coverage, union
-from vectorsep.geometry.measure import border
-from vectorsep.geometry.offset import CHORD_TOLERANCE_MM, grow, grow_line, inset, opened
+from vectorsep.geometry.borders import borders_of
+from vectorsep.geometry.offset import grow, grow_lines, opened, thin_parts
 from vectorsep.geometry.region import EMPTY
+from vectorsep.geometry.slivers import without_slivers
 from vectorsep.model import InkArea, Region
 from vectorsep.settings import Settings
 
-Widths: TypeAlias = dict[tuple[str, str], float]
-"""How far (mm) the first ink of a pair runs into the second."""
+Widths: TypeAlias = dict[tuple[int, int], float]
+"""How far (mm) the first ink of a pair runs into the second, by their places in print order."""
 
 TRAP_STEPS = 4
 """A trap narrows in this many steps where the neighbour is too thin for its full width."""
 NEIGHBOUR_SHARE = 1 / 3
 """A trap takes no more than this share of the neighbour's local width, so that thin outlines keep their look.
 (Published guides on trapping allow up to one half; a third keeps the outline's core.)"""
+
+
+SLIVER_MM = 0.005
+"""Thin places narrower than this are the engine's rounding."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -34,6 +41,16 @@ class _Rooms:
     by_reach: tuple[tuple[float, Region], ...]
 
 
+@dataclass(frozen=True, slots=True)
+class _Neighbours:
+    """The inks that one ink runs into by the same width, by their places in print order, and whether they print
+    over it; the black that the blocker prints does not."""
+
+    places: tuple[int, ...]
+    width_mm: float
+    print_over: bool
+
+
 def trapped_areas(inks: Sequence[InkArea], exposed_black: InkArea | None, settings: Settings) -> list[Region]:
     """Each ink, lightest first, with its traps into its neighbours added.
 
@@ -41,19 +58,28 @@ def trapped_areas(inks: Sequence[InkArea], exposed_black: InkArea | None, settin
     neighbour's local width. Every ink overlaps the black that the blocker prints. The job's own pair table
     goes before lightness. Areas in mm, edges matched. Raises SettingsError for a pair of unknown inks.
     """
-    neighbours = [*inks, *([exposed_black] if exposed_black else [])]
-    widths = _pair_widths(neighbours, exposed_black.name if exposed_black else None, settings)
-    areas = {ink.name: ink.area for ink in neighbours}
+    everyone = [*inks, *([exposed_black] if exposed_black else [])]
+    areas = [ink.area for ink in everyone]
+    widths = _pair_widths(everyone, exposed_black.name if exposed_black else None, settings)
+    borders = borders_of(areas)
     wanted = {(into, width_mm) for (_, into), width_mm in widths.items() if width_mm > 0}
-    rooms = {(into, width_mm): _rooms(areas[into], width_mm) for into, width_mm in sorted(wanted)}
-    overprinted = {ink.name for ink in inks}
-    return [union([ink.area, *_traps_of(ink, areas, widths, rooms, overprinted)]) for ink in inks]
+    rooms = {(into, width_mm): _rooms(areas[into], width_mm) for into, width_mm in wanted}
+    trapped = []
+    for place, ink in enumerate(inks):
+        traps = [EMPTY]
+        for neighbours in _neighbours_of(place, widths, len(inks)):
+            border = borders.between(place, neighbours.places)
+            around = joined_coverage([areas[into] for into in neighbours.places])
+            narrow = [rooms[into, neighbours.width_mm] for into in neighbours.places]
+            traps += _traps(border, around, narrow, neighbours)
+        trapped.append(union([ink.area, *traps]))
+    return trapped
 
 
 def _pair_widths(inks: Sequence[InkArea], black_name: str | None, settings: Settings) -> Widths:
     """How far (mm) the first ink of a pair runs into the second; `inks` go from light to dark."""
     names = [ink.name for ink in inks]
-    widths = {(names[i], dark): settings.trap_mm for i in range(len(names)) for dark in names[i + 1 :]}
+    widths = {(i, dark): settings.trap_mm for i in range(len(names)) for dark in range(i + 1, len(names))}
     problems = []
     for i, pair in enumerate(settings.traps):
         if pair.ink not in names or pair.into not in names or pair.ink == pair.into:
@@ -62,46 +88,45 @@ def _pair_widths(inks: Sequence[InkArea], black_name: str | None, settings: Sett
         elif pair.ink == black_name:
             problems.append(f"the blocker prints {pair.ink}, below all others: it cannot run into one @ traps[{i}]")
         else:
-            widths.pop((pair.into, pair.ink), None)
-            widths[pair.ink, pair.into] = pair.width_mm
+            ink, into = names.index(pair.ink), names.index(pair.into)
+            widths.pop((into, ink), None)
+            widths[ink, into] = pair.width_mm
     if problems:
         raise SettingsError(problems)
     return widths
 
 
+def _neighbours_of(place: int, widths: Widths, overprinting: int) -> Iterator[_Neighbours]:
+    """Neighbours of one width go together, since they share one border to grow from."""
+    alike: dict[tuple[float, bool], list[int]] = defaultdict(list)
+    for (ink, into), width_mm in widths.items():
+        if ink == place and width_mm > 0:
+            alike[width_mm, into < overprinting].append(into)
+    for (width_mm, print_over), places in alike.items():
+        yield _Neighbours(tuple(places), width_mm, print_over)
+
+
 def _rooms(neighbour: Region, width_mm: float) -> _Rooms:
-    thin = difference(neighbour, opened(neighbour, width_mm / NEIGHBOUR_SHARE))
-    if inset(thin, CHORD_TOLERANCE_MM).is_empty:
+    thin = without_slivers(thin_parts(neighbour, width_mm / NEIGHBOUR_SHARE), SLIVER_MM)
+    if thin.is_empty:
         return _Rooms(EMPTY, ())
     around = intersection(grow(thin, 2 * width_mm / NEIGHBOUR_SHARE), neighbour)
     reaches = [width_mm * i / TRAP_STEPS for i in range(TRAP_STEPS - 1, 0, -1)]
     return _Rooms(thin, tuple((reach, opened(around, reach / NEIGHBOUR_SHARE)) for reach in reaches))
 
 
-def _traps_of(
-    ink: InkArea,
-    areas: Mapping[str, Region],
-    widths: Widths,
-    rooms: Mapping[tuple[str, float], _Rooms],
-    overprinted: Set[str],
-) -> Iterator[Region]:
-    """The traps of one ink; neighbours of one width go together, since they share one border to grow from.
+def _traps(border: BaseGeometry, area: Region, rooms: Sequence[_Rooms], neighbours: _Neighbours) -> Iterator[Region]:
+    """The traps along a border into the area beyond it.
 
     Past a border's ends a trap runs on under an ink that prints over it; on bare blocker it would show, and stops.
     """
-    alike: dict[tuple[float, bool], list[str]] = defaultdict(list)
-    for (spreading, into), width_mm in widths.items():
-        if spreading == ink.name and width_mm > 0:
-            alike[width_mm, into in overprinted].append(into)
-    for (width_mm, hidden), names in alike.items():
-        neighbours = joined_coverage([areas[name] for name in names])
-        shared = border(ink.area, neighbours)
-        if shared.is_empty:
-            continue
-        thin = union(rooms[name, width_mm].thin for name in names)
-        reached = grow_line(shared, width_mm, past_ends=hidden)
-        yield difference(intersection(reached, neighbours), thin)
-        by_reach = [room for name in names for room in rooms[name, width_mm].by_reach]
-        for reach_mm in sorted({reach for reach, _ in by_reach}):
-            room = union(region for reach, region in by_reach if reach == reach_mm)
-            yield intersection(grow_line(shared, reach_mm, past_ends=hidden), room)
+    reached = intersection(grow_lines(border, neighbours.width_mm, past_ends=neighbours.print_over), area)
+    thin = union(room.thin for room in rooms)
+    yield difference(reached, thin)
+    if thin.is_empty:
+        return
+    by_reach = [room for narrow in rooms for room in narrow.by_reach]
+    for reach_mm in sorted({reach for reach, _ in by_reach}):
+        room = union(region for reach, region in by_reach if reach == reach_mm)
+        near = grow_lines(border, reach_mm, past_ends=neighbours.print_over)
+        yield intersection(near, room)

@@ -6,9 +6,9 @@ from dataclasses import dataclass
 
 from vectorsep.geometry.boolean import difference, intersection, joined_coverage, union
 from vectorsep.geometry.graded import graded_inset
-from vectorsep.geometry.measure import Strip, border
-from vectorsep.geometry.offset import grow, grow_line
-from vectorsep.geometry.region import EMPTY
+from vectorsep.geometry.measure import Strip, edge_outside
+from vectorsep.geometry.offset import grow, grow_lines
+from vectorsep.geometry.region import EMPTY, touching
 from vectorsep.model import Region
 from vectorsep.plates.roles import Roles
 from vectorsep.settings import Settings
@@ -50,6 +50,7 @@ def _beside_white_art(carried: Region, white_art: Region, choke_mm: float) -> Re
     """
     if white_art.is_empty or choke_mm == 0:
         return EMPTY
-    colours = difference(carried, white_art)
-    near_edge = grow_line(border(colours, carried), choke_mm)
-    return difference(intersection(grow(white_art, choke_mm), colours), near_edge)
+    colours = touching(difference(carried, white_art), white_art)
+    white = touching(white_art, colours)
+    own_edge = edge_outside(colours, white)
+    return difference(intersection(grow(white, choke_mm), colours), grow_lines(own_edge, choke_mm))
