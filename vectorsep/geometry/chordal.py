@@ -13,7 +13,6 @@ from __future__ import annotations
 
 import math
 from dataclasses import dataclass, replace
-from functools import lru_cache
 
 import numpy as np
 import shapely
@@ -21,7 +20,6 @@ import shapely
 from vectorsep.geometry.region import polygons
 from vectorsep.geometry.ridges import (
     NEAR_SHARE,
-    REMEMBERED,
     SHORTEST_MM,
     Complex,
     Flags,
@@ -31,6 +29,7 @@ from vectorsep.geometry.ridges import (
     put_together,
 )
 from vectorsep.model import Region
+from vectorsep.remember import remembered
 
 CORNER_DEG = 39.0
 """Walls that meet at a wider angle make a corner, which has no ridge."""
@@ -38,11 +37,11 @@ FACING = -math.cos(math.radians(CORNER_DEG))
 """The inward normals of walls that face each other have at most this dot product."""
 ACROSS = -math.sin(math.radians(CORNER_DEG))
 """An edge whose inward normal has at most this dot product with a ridge's direction ends it."""
-WALL_STEP_MM = 0.4
+WALL_STEP_MM = 0.6
 """Longer straight walls get points in between. Curved walls have theirs some 0.1 to 0.3 mm apart from flattening."""
 
 
-@lru_cache(maxsize=REMEMBERED)
+@remembered
 def ridges_of(area: Region) -> Ridges:
     """All ridges of a region. Pieces meet at their ends where a ridge goes on, and where several meet."""
     if area.is_empty:

@@ -7,7 +7,6 @@ from __future__ import annotations
 
 from collections.abc import Iterable
 from dataclasses import dataclass, replace
-from functools import lru_cache
 
 import numpy as np
 import shapely
@@ -16,6 +15,7 @@ from numpy.typing import NDArray
 from vectorsep.geometry.measure import Strip
 from vectorsep.geometry.region import polygons
 from vectorsep.model import Region
+from vectorsep.remember import remembered
 
 Floats = NDArray[np.float64]
 Complex = NDArray[np.complex128]
@@ -32,8 +32,6 @@ NEAR_SHARE = 0.02
 """Where a third wall is nearer than the two that face each other by more than this share, the ridge has ended."""
 SHORTEST_MM = 1e-9
 """Keeps lengths that are divided by from being nothing."""
-REMEMBERED = 8
-"""Ridges of so many regions are remembered: moving a choke or a spread asks for those of the same two again."""
 
 
 @dataclass(frozen=True, slots=True, eq=False)
@@ -138,7 +136,7 @@ def measured(area: Region, ridges: Ridges, least_mm: float) -> Ridges:
     return put_together([ridges.where(~unsure), exact])
 
 
-@lru_cache(maxsize=REMEMBERED)
+@remembered
 def _edges(area: Region) -> shapely.STRtree:
     xy, ring = shapely.get_coordinates(shapely.get_rings(polygons(area)), return_index=True)
     edges = np.stack([xy[:-1], xy[1:]], axis=1)[ring[1:] == ring[:-1]]

@@ -5,11 +5,13 @@ from __future__ import annotations
 from dataclasses import dataclass
 
 from vectorsep.geometry.boolean import difference, union
+from vectorsep.geometry.finish import finished
 from vectorsep.geometry.graded import narrow_places
 from vectorsep.geometry.measure import Strip
 from vectorsep.geometry.offset import grow
 from vectorsep.geometry.region import frame_around
 from vectorsep.model import Region
+from vectorsep.remember import remembered
 from vectorsep.settings import MAX_DISTANCE_MM, Settings
 
 FRAME_MM = 3 * MAX_DISTANCE_MM
@@ -32,10 +34,15 @@ def shape_blocker(silhouette: Region, exposed_black: Region, settings: Settings)
     Where the blocker itself prints the design's black there is nothing to protect: the black keeps its drawn
     edge, and only the other inks are spread beneath. Both areas are in mm; the result covers the silhouette.
     """
+    return _shaped(silhouette, exposed_black, settings.spread_mm, settings.min_gap_mm)
+
+
+@remembered
+def _shaped(silhouette: Region, exposed_black: Region, spread_mm: float, min_gap_mm: float) -> BlockerShape:
     carried = difference(silhouette, exposed_black)
-    spread = union([silhouette, grow(carried, settings.spread_mm)])
+    spread = union([silhouette, grow(carried, spread_mm)])
     cloth = difference(frame_around(silhouette, FRAME_MM), silhouette)
-    gaps = narrow_places(cloth, settings.spread_mm, settings.min_gap_mm, 0.0)
+    gaps = narrow_places(cloth, spread_mm, min_gap_mm, 0.0)
     closed = gaps.lost.where(gaps.lost.inside(spread)).strips()
-    area = difference(spread, gaps.kept)
+    area = finished(difference(spread, gaps.kept))
     return BlockerShape(area, area.area - silhouette.area, closed)

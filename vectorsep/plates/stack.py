@@ -2,27 +2,26 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Iterator
+from collections.abc import Iterator
 
 from vectorsep.geometry.boolean import intersection, joined_coverage
-from vectorsep.geometry.offset import inset_at_least, thinned
+from vectorsep.geometry.finish import THINNING_MM, finished
+from vectorsep.geometry.offset import inset_at_least
 from vectorsep.geometry.refit import FILM_GUARD_MM
-from vectorsep.geometry.region import EMPTY, on_grid
-from vectorsep.model import Design, InkArea, Plate, Region, Role, Stack
+from vectorsep.geometry.region import EMPTY
+from vectorsep.model import Design, Plate, Region, Stack
 from vectorsep.plates.blocker import shape_blocker
 from vectorsep.plates.roles import Roles, assign_roles
 from vectorsep.plates.savings import possible_savings
 from vectorsep.plates.telling import stack_notices
 from vectorsep.plates.trap import trapped_areas
 from vectorsep.plates.underbase import shape_white
+from vectorsep.remember import remembered
 from vectorsep.settings import Settings
 
 BLOCKER_HEX = {"black": "#1c1c1e", "grey": "#7d7f82"}
 """How a printed blocker looks, for proofs (from memory of cured carbon bases; no colour is promised)."""
 WHITE_NAME, WHITE_HEX = "white", "#ffffff"
-THINNING_MM = 0.0005
-"""Plates lose the vertices that lie nearer than this to a line through their neighbours: a third or more of them,
-left by offsets and overlays, and no film shows it."""
 
 
 def make_stack(design: Design, settings: Settings) -> Stack:
@@ -31,7 +30,7 @@ def make_stack(design: Design, settings: Settings) -> Stack:
     Empty plates are left out. Raises SettingsError when the job names an ink that the art does not have.
     """
     roles = assign_roles(design, settings)
-    silhouette = _covered(design.inks)
+    silhouette = _covered(tuple(ink.area for ink in design.inks))
     exposed_black = roles.black.area if roles.black else EMPTY
 
     blocker = shape_blocker(silhouette, exposed_black, settings)
@@ -41,8 +40,8 @@ def make_stack(design: Design, settings: Settings) -> Stack:
 
     blocker_hex = BLOCKER_HEX[settings.blocker]
     plates = [
-        _plate("blocker", settings.blocker_name, blocker_hex, blocker.area),
-        _plate("white", WHITE_NAME, WHITE_HEX, white.area),
+        Plate("blocker", settings.blocker_name, blocker_hex, blocker.area),
+        Plate("white", WHITE_NAME, WHITE_HEX, finished(white.area)),
         *colours,
     ]
     return Stack(
@@ -61,25 +60,31 @@ def make_plates(design: Design, settings: Settings) -> tuple[Plate, ...]:
 
 def upper_room(blocker: Region, settings: Settings) -> Region:
     """Where upper ink may lie: inside the blocker by the clearance, and by what thinning and films may lose of it."""
-    return inset_at_least(blocker, settings.clearance_mm + FILM_GUARD_MM + 2 * THINNING_MM)
+    return _inside(blocker, settings.clearance_mm + FILM_GUARD_MM + 2 * THINNING_MM)
 
 
 def _colour_plates(roles: Roles, keep_in: Region, settings: Settings) -> Iterator[Plate]:
     """Traps go from light to dark over all inks with an edge to hide; highlight white prints last all the same."""
     taken = {WHITE_NAME, settings.blocker_name}
     trapping = (*roles.highlights, *roles.colours)
-    areas = trapped_areas(trapping, roles.black, settings)
-    trapped = {ink.name: area for ink, area in zip(trapping, areas, strict=True)}
+    trapped = trapped_areas(trapping, roles.black, settings)
+    areas = dict(zip([ink.name for ink in trapping], _cut_to(trapped, keep_in), strict=True))
     for ink in roles.colours:
-        name = f"{ink.name} colour" if ink.name in taken else ink.name
-        yield _plate("colour", name, ink.hex, intersection(trapped[ink.name], keep_in))
+        yield Plate("colour", f"{ink.name} colour" if ink.name in taken else ink.name, ink.hex, areas[ink.name])
     for ink in roles.highlights:
-        yield _plate("colour", f"highlight {ink.name}", ink.hex, intersection(trapped[ink.name], keep_in))
+        yield Plate("colour", f"highlight {ink.name}", ink.hex, areas[ink.name])
 
 
-def _covered(inks: Iterable[InkArea]) -> Region:
-    return joined_coverage([ink.area for ink in inks])
+@remembered
+def _covered(areas: tuple[Region, ...]) -> Region:
+    return joined_coverage(areas)
 
 
-def _plate(role: Role, ink: str, hex_: str, area: Region) -> Plate:
-    return Plate(role, ink, hex_, on_grid(thinned(area, THINNING_MM)))
+@remembered
+def _inside(blocker: Region, distance_mm: float) -> Region:
+    return inset_at_least(blocker, distance_mm)
+
+
+@remembered
+def _cut_to(areas: tuple[Region, ...], keep_in: Region) -> tuple[Region, ...]:
+    return tuple(finished(intersection(area, keep_in)) for area in areas)

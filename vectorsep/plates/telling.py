@@ -8,10 +8,11 @@ from vectorsep.colour import difference_of
 from vectorsep.geometry.boolean import difference
 from vectorsep.geometry.measure import Strip
 from vectorsep.geometry.region import inner_point
-from vectorsep.model import Notice, Region
+from vectorsep.model import Notice, Point, Region
 from vectorsep.plates.blocker import BlockerShape
 from vectorsep.plates.roles import Roles
 from vectorsep.plates.underbase import WhiteShape
+from vectorsep.remember import remembered
 from vectorsep.settings import Settings
 from vectorsep.units import format_mm
 
@@ -107,14 +108,21 @@ def _strips(code: str, plate: str, strips: Sequence[Strip], what: str) -> Iterat
 
 
 def _receding(roles: Roles, keep_in: Region, settings: Settings) -> Iterator[Notice]:
-    for ink in roles.carried:
-        cut = difference(ink.area, keep_in)
-        if cut.area >= WORTH_TELLING_MM2:
+    cuts = _cut_away(tuple(ink.area for ink in roles.carried), keep_in)
+    for ink, (area_mm2, at_mm) in zip(roles.carried, cuts, strict=True):
+        if area_mm2 >= WORTH_TELLING_MM2:
             yield Notice(
                 "art-recedes",
-                f"{cut.area:.2f} mm² at the drawn edge of {ink.name} stay unprinted, to keep "
+                f"{area_mm2:.2f} mm² at the drawn edge of {ink.name} stay unprinted, to keep "
                 f"{format_mm(settings.clearance_mm)} clear of the blocker's edge; a wider spread would save them",
                 "warning",
                 ink.name,
-                inner_point(cut),
+                at_mm,
             )
+
+
+@remembered
+def _cut_away(areas: tuple[Region, ...], keep_in: Region) -> list[tuple[float, Point | None]]:
+    """Of each area how much lies outside, and a place where it does."""
+    cuts = [difference(area, keep_in) for area in areas]
+    return [(cut.area, inner_point(cut)) for cut in cuts]

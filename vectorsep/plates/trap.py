@@ -16,10 +16,13 @@ from vectorsep.geometry.offset import grow, grow_lines, opened, thin_parts
 from vectorsep.geometry.region import EMPTY
 from vectorsep.geometry.slivers import without_slivers
 from vectorsep.model import InkArea, Region
+from vectorsep.remember import remembered
 from vectorsep.settings import Settings
 
 Widths: TypeAlias = dict[tuple[int, int], float]
 """How far (mm) the first ink of a pair runs into the second, by their places in print order."""
+
+Pair: TypeAlias = tuple[tuple[int, int], float]
 
 TRAP_STEPS = 4
 """A trap narrows in this many steps where the neighbour is too thin for its full width."""
@@ -51,29 +54,37 @@ class _Neighbours:
     print_over: bool
 
 
-def trapped_areas(inks: Sequence[InkArea], exposed_black: InkArea | None, settings: Settings) -> list[Region]:
+def trapped_areas(inks: Sequence[InkArea], exposed_black: InkArea | None, settings: Settings) -> tuple[Region, ...]:
     """Each ink, lightest first, with its traps into its neighbours added.
 
     A trap lies within its neighbours, so it never reaches towards cloth, and takes at most a third of a
     neighbour's local width. Every ink overlaps the black that the blocker prints. The job's own pair table
     goes before lightness. Areas in mm, edges matched. Raises SettingsError for a pair of unknown inks.
     """
-    everyone = [*inks, *([exposed_black] if exposed_black else [])]
-    areas = [ink.area for ink in everyone]
+    everyone = (*inks, *([exposed_black] if exposed_black else []))
     widths = _pair_widths(everyone, exposed_black.name if exposed_black else None, settings)
+    return _trapped(tuple(ink.area for ink in everyone), len(inks), tuple(widths.items()))
+
+
+@remembered
+def _trapped(
+    areas: tuple[Region, ...], overprinting: int, pairs: tuple[tuple[tuple[int, int], float], ...]
+) -> tuple[Region, ...]:
+    """The first so many areas with their traps; those after them are what the blocker prints."""
+    widths = dict(pairs)
     borders = borders_of(areas)
     wanted = {(into, width_mm) for (_, into), width_mm in widths.items() if width_mm > 0}
     rooms = {(into, width_mm): _rooms(areas[into], width_mm) for into, width_mm in wanted}
     trapped = []
-    for place, ink in enumerate(inks):
-        traps = [EMPTY]
-        for neighbours in _neighbours_of(place, widths, len(inks)):
+    for place, area in enumerate(areas[:overprinting]):
+        traps: list[Region] = []
+        for neighbours in _neighbours_of(place, widths, overprinting):
             border = borders.between(place, neighbours.places)
             around = joined_coverage([areas[into] for into in neighbours.places])
             narrow = [rooms[into, neighbours.width_mm] for into in neighbours.places]
             traps += _traps(border, around, narrow, neighbours)
-        trapped.append(union([ink.area, *traps]))
-    return trapped
+        trapped.append(union([area, *traps]))
+    return tuple(trapped)
 
 
 def _pair_widths(inks: Sequence[InkArea], black_name: str | None, settings: Settings) -> Widths:

@@ -4,6 +4,8 @@ from __future__ import annotations
 
 from dataclasses import dataclass
 
+from shapely.geometry.base import BaseGeometry
+
 from vectorsep.geometry.boolean import difference, intersection, joined_coverage, union
 from vectorsep.geometry.graded import graded_inset
 from vectorsep.geometry.measure import Strip, edge_outside
@@ -11,6 +13,7 @@ from vectorsep.geometry.offset import grow, grow_lines
 from vectorsep.geometry.region import EMPTY, touching
 from vectorsep.model import Region
 from vectorsep.plates.roles import Roles
+from vectorsep.remember import remembered
 from vectorsep.settings import Settings
 
 
@@ -23,6 +26,18 @@ class WhiteShape:
     bare_mm2: float
 
 
+@dataclass(frozen=True, slots=True)
+class _Ground:
+    """What white is laid for, cut to where upper ink may lie: all that it carries, the white art among it; and of
+    both, where colour meets white art, with the edges of that colour to the outside."""
+
+    carried: Region
+    white_art: Region
+    colours_beside: Region
+    white_beside: Region
+    own_edges: BaseGeometry
+
+
 def shape_white(roles: Roles, keep_in: Region, settings: Settings) -> WhiteShape:
     """Choke the area that carries ink, as one piece, so that nothing is choked where two inks meet.
 
@@ -33,24 +48,30 @@ def shape_white(roles: Roles, keep_in: Region, settings: Settings) -> WhiteShape
     is what shows.
     """
     carried_inks = roles.carried if settings.white_under_colours else roles.white_art
-    carried = intersection(joined_coverage([ink.area for ink in carried_inks]), keep_in)
-    white_art = intersection(joined_coverage([ink.area for ink in roles.white_art]), keep_in)
-    choked = graded_inset(carried, settings.choke_mm, settings.min_line_mm, settings.min_choke_mm)
-    beside = _beside_white_art(carried, white_art, settings.choke_mm)
-    white = union([choked.area, white_art, beside])
-    bare = choked.lost.where(~choked.lost.inside(white_art)).strips()
-    return WhiteShape(white, bare, carried.area - white.area)
+    ground = _ground(tuple(ink.area for ink in carried_inks), tuple(ink.area for ink in roles.white_art), keep_in)
+    choked = graded_inset(ground.carried, settings.choke_mm, settings.min_line_mm, settings.min_choke_mm)
+    white = union([choked.area, ground.white_art, _beside_white_art(ground, settings.choke_mm)])
+    bare = choked.lost.where(~choked.lost.inside(ground.white_art)).strips()
+    return WhiteShape(white, bare, ground.carried.area - white.area)
 
 
-def _beside_white_art(carried: Region, white_art: Region, choke_mm: float) -> Region:
+@remembered
+def _ground(carried: tuple[Region, ...], white_art: tuple[Region, ...], keep_in: Region) -> _Ground:
+    """What the choke does not change."""
+    all_carried = intersection(joined_coverage(carried), keep_in)
+    all_white = intersection(joined_coverage(white_art), keep_in)
+    colours = touching(difference(all_carried, all_white), all_white)
+    white = touching(all_white, colours)
+    return _Ground(all_carried, all_white, colours, white, edge_outside(colours, white))
+
+
+def _beside_white_art(ground: _Ground, choke_mm: float) -> Region:
     """Colour next to white art, as far as the choke took its white for an edge that is the white art's own.
 
     Where thin white art lies between a colour and the outside, the plain inset would leave a slit without white
     between the two; only the colour's own edges to the outside need the choke.
     """
-    if white_art.is_empty or choke_mm == 0:
+    if ground.white_beside.is_empty or choke_mm == 0:
         return EMPTY
-    colours = touching(difference(carried, white_art), white_art)
-    white = touching(white_art, colours)
-    own_edge = edge_outside(colours, white)
-    return difference(intersection(grow(white, choke_mm), colours), grow_lines(own_edge, choke_mm))
+    near_white = intersection(grow(ground.white_beside, choke_mm), ground.colours_beside)
+    return difference(near_white, grow_lines(ground.own_edges, choke_mm))
