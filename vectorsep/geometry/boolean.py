@@ -7,7 +7,7 @@ from collections.abc import Callable, Iterable, Sequence
 import shapely
 from shapely.geometry.base import BaseGeometry
 
-from vectorsep.geometry.region import EMPTY, polygons_only, repaired
+from vectorsep.geometry.region import EMPTY, gather, polygons_only, repaired
 from vectorsep.model import Region
 
 HAIRLINE_MM = 0.02
@@ -32,6 +32,14 @@ def union(regions: Iterable[Region]) -> Region:
 def intersection(one: Region, other: Region) -> Region:
     """What both regions cover."""
     return _rescued(shapely.intersection, one, other)
+
+
+def cut_to(region: Region, window: Region) -> Region:
+    """What of a region lies in the window: its intersection with it, where most pieces lie inside as they are."""
+    pieces = shapely.get_parts(region)
+    shapely.prepare(window)
+    inside = shapely.covers(window, pieces)
+    return gather([*pieces[inside], intersection(gather(pieces[~inside]), window)])
 
 
 def difference(region: Region, taken: Region) -> Region:

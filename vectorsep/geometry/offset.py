@@ -18,7 +18,7 @@ from numpy.typing import NDArray
 from shapely.geometry.base import BaseGeometry
 
 from vectorsep.geometry.boolean import difference, intersection, union
-from vectorsep.geometry.region import gather, polygons_only
+from vectorsep.geometry.region import gather
 from vectorsep.model import Region
 
 CHORD_TOLERANCE_MM = 0.001
@@ -91,7 +91,8 @@ def grow_lines(lines: BaseGeometry | NDArray[np.object_], distance_mm: float, *,
 
 def thinned(area: Region, tolerance_mm: float) -> Region:
     """The same area with as few vertices as the tolerance allows; no part of its outline moves further."""
-    quickly = shapely.simplify(area, tolerance_mm, preserve_topology=False)
-    if quickly.is_valid:
-        return polygons_only(quickly)
-    return polygons_only(shapely.simplify(area, tolerance_mm, preserve_topology=True))
+    pieces = shapely.get_parts(area)
+    fewer = shapely.simplify(pieces, tolerance_mm, preserve_topology=False)
+    crossing = ~shapely.is_valid(fewer)
+    fewer[crossing] = shapely.simplify(pieces[crossing], tolerance_mm, preserve_topology=True)  # ten times slower
+    return gather(fewer)
