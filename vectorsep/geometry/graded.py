@@ -56,8 +56,8 @@ def graded_inset(area: Region, depth_mm: float, least_width_mm: float, least_dep
     The result is everywhere at least `least_depth_mm` inside the area, but for twice the chord tolerance.
     """
     narrow = narrow_places(area, depth_mm, least_width_mm, least_depth_mm)
-    plain = _no_thinner(inset(area, depth_mm), least_width_mm / 2)
-    return GradedInset(union([difference(plain, narrow.dropped), narrow.kept]), narrow.lost)
+    plain = _no_thinner(difference(inset(area, depth_mm), narrow.dropped), least_width_mm / 2)
+    return GradedInset(union([plain, narrow.kept]), narrow.lost)
 
 
 def narrow_places(area: Region, depth_mm: float, least_width_mm: float, least_depth_mm: float) -> NarrowPlaces:
