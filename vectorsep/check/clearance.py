@@ -5,8 +5,9 @@ from __future__ import annotations
 from collections.abc import Iterator
 
 from vectorsep.geometry.boolean import difference
+from vectorsep.geometry.fit import covers
 from vectorsep.geometry.measure import edge, smallest_distance
-from vectorsep.geometry.region import inner_point
+from vectorsep.geometry.region import EMPTY, inner_point
 from vectorsep.model import Clearance, Finding, Plate
 from vectorsep.units import floored, format_mm
 
@@ -19,7 +20,7 @@ def measure_clearance(plate: Plate, blocker: Plate, reading_error_mm: float = 0.
     """
     if plate.area.is_empty:
         return Clearance(plate, None, None)
-    outside = difference(plate.area, blocker.area)
+    outside = EMPTY if covers(blocker.area, plate.area) else difference(plate.area, blocker.area)
     if not outside.is_empty:
         return Clearance(plate, 0.0, inner_point(outside), outside.area)
     distance_mm, at_mm = smallest_distance(edge(plate.area), edge(blocker.area))

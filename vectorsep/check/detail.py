@@ -10,10 +10,9 @@ import math
 from collections.abc import Iterable, Iterator, Sequence
 from dataclasses import dataclass
 
-from vectorsep.geometry.boolean import difference
 from vectorsep.geometry.measure import Strip
-from vectorsep.geometry.region import frame_around, gather, inner_point, polygons
-from vectorsep.geometry.thin import coarsened, narrow_places
+from vectorsep.geometry.region import gather, inner_point, polygons
+from vectorsep.geometry.thin import coarsened, facing_at, narrow_gaps, narrow_places
 from vectorsep.mesh import common_mesh, threads_per_inch
 from vectorsep.model import Finding, Plate, Point, Region
 from vectorsep.settings import Settings
@@ -54,9 +53,9 @@ def detail_findings(plates: Iterable[Plate], settings: Settings) -> Iterator[Fin
     for plate in plates:
         limits, area = limits_of(plate, settings), coarsened(plate.area)
         islands, body = _by_size(area, limits.island_mm2 * LEEWAY)
-        cloth = difference(frame_around(area, 2 * limits.gap_mm), area)
-        lines = narrow_places(body, limits.line_mm * LEEWAY)
-        gaps = narrow_places(cloth, limits.gap_mm * LEEWAY)
+        line_mm, gap_mm = limits.line_mm * LEEWAY, limits.gap_mm * LEEWAY
+        facing = facing_at(area, max(line_mm, gap_mm))
+        lines, gaps = narrow_places(body, line_mm, facing), narrow_gaps(area, gap_mm, facing)
         yield from _worst(plate, "small-island", "island", [_spot(island, limits.island_mm2) for island in islands])
         yield from _worst(plate, "thin-line", "line", [_stripe(line, limits.line_mm) for line in lines])
         yield from _worst(plate, "narrow-gap", "gap", [_stripe(gap, limits.gap_mm) for gap in gaps])

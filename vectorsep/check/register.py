@@ -12,19 +12,25 @@ Only one plate moves at a time: relative to the others that is every way in whic
 from __future__ import annotations
 
 import math
-from collections.abc import Callable, Iterator, Sequence
+from collections.abc import Callable, Iterable, Iterator, Sequence
 from dataclasses import dataclass
+
+import numpy as np
 
 from vectorsep.geometry.boolean import difference, intersection, union
 from vectorsep.geometry.fit import covers, farthest_corner_mm, out_of_place
+from vectorsep.geometry.near import near_places, stretches
 from vectorsep.geometry.offset import grow, inset
-from vectorsep.geometry.region import EMPTY, inner_point, touches
-from vectorsep.model import Finding, Mishap, Plate, Point, Region, RegisterCase
+from vectorsep.geometry.region import EMPTY, frame_around, inner_point
+from vectorsep.geometry.windows import windows_around
+from vectorsep.model import Clearance, Finding, Mishap, Plate, Point, Region, RegisterCase
 from vectorsep.settings import MAX_TURN_DEG, Settings
 from vectorsep.units import format_mm
 
 DIRECTIONS = 16
 """A plate is shifted this way every 22.5 degrees: no direction is off by more than 11.25, or 2 % of the shift."""
+ROUNDING_MM = 1e-6
+"""Edges are looked at within reach and this much more, a hundredth of the plate grid, so that no last bit counts."""
 ROUNDING_MM2 = 1e-6
 """Slivers under one square micrometre come from the last bits of the coordinates, where edges touch exactly."""
 SEEN_MM = 0.05
@@ -50,6 +56,11 @@ class Move:
     def of(self, region: Region) -> Region:
         """The region, moved."""
         return out_of_place(region, self.shift_mm, self.turn_deg, self.about_mm)
+
+    def farthest_mm(self, region: Region) -> float:
+        """No point of the region is moved by more than this."""
+        across_mm = 2 * farthest_corner_mm(region, self.about_mm)
+        return math.hypot(*self.shift_mm) + across_mm * math.sin(math.radians(abs(self.turn_deg)) / 2)
 
 
 def moves_of(blocker: Plate, settings: Settings, page_centre_mm: Point | None = None) -> tuple[Move, ...]:
@@ -81,7 +92,11 @@ def _turn_deg(blocker: Plate, settings: Settings, about_mm: Point) -> float:
 
 
 def register_cases(
-    plates: Sequence[Plate], blocker: Plate, settings: Settings, page_centre_mm: Point | None = None
+    plates: Sequence[Plate],
+    blocker: Plate,
+    settings: Settings,
+    page_centre_mm: Point | None = None,
+    clearances: Sequence[Clearance] = (),
 ) -> tuple[RegisterCase, ...]:
     """The worst case of each kind for each upper plate that is not empty, in print order. Areas in mm2.
 
@@ -90,18 +105,32 @@ def register_cases(
       for it: a moved colour bares no more than the white moved the other way does;
     - `gap-opens`: places of one colour alone that the moved plate leaves bare, where what came there instead is the
       neighbour's side of their common border. The art's outer edge, which merely moves, is not counted.
+
+    `clearances`, where they were measured before, spare a plate that lies farther from the blocker's edge than any
+    move takes it.
     """
     moves = moves_of(blocker, settings, page_centre_mm)
     upper = [plate for plate in plates if plate is not blocker and not plate.area.is_empty]
     colours = [plate for plate in upper if plate.role == "colour"]
     cases = []
     for plate in upper:
-        cases.append(_worst(plate, "ink-on-cloth", moves, _past(blocker.area, plate.area)))
+        reach_mm = max(move.farthest_mm(plate.area) for move in moves) + ROUNDING_MM
+        if _keeps_clear(plate, clearances, reach_mm):
+            cases.append(_worst(plate, "ink-on-cloth", moves, _nothing))
+        else:
+            cases.append(_worst(plate, "ink-on-cloth", moves, _past_blocker(plate, blocker, reach_mm)))
         if plate.role == "white":
-            cases.append(_worst(plate, "white-shows", moves, _white_showing(plate, colours)))
+            cases.append(_worst(plate, "white-shows", moves, _white_showing(plate, colours, reach_mm)))
         elif len(colours) > 1:
-            cases.append(_worst(plate, "gap-opens", moves, _gap(plate, colours)))
+            others = [colour for colour in colours if colour is not plate]
+            cases.append(_worst(plate, "gap-opens", moves, _gap(plate, others, reach_mm)))
     return tuple(cases)
+
+
+def _keeps_clear(plate: Plate, clearances: Sequence[Clearance], reach_mm: float) -> bool:
+    """Whether the plate's clearance was measured, and is more than any point of it moves."""
+    measured = [clearance.distance_mm for clearance in clearances if clearance.plate is plate]
+    return any(distance_mm is not None and distance_mm > reach_mm for distance_mm in measured)
 
 
 def _worst(plate: Plate, kind: Mishap, moves: Sequence[Move], spoilt_by: Callable[[Move], Region]) -> RegisterCase:
@@ -114,31 +143,60 @@ def _worst(plate: Plate, kind: Mishap, moves: Sequence[Move], spoilt_by: Callabl
     return RegisterCase(plate, kind, worst.shift_mm, worst.turn_deg, worst.about_mm, spoilt, inner_point(spoilt))
 
 
-def _past(allowed: Region, moving: Region) -> Callable[[Move], Region]:
-    """What of the moving region leaves the allowed one."""
+# What is spoilt, in all three kinds, is where a moving region comes to lie on ground that it does not lie on in
+# register. Let a point of it come from p to s. The way from p to s leaves the moving region and enters the ground, so
+# it crosses an edge of both; the two crossings are no farther from each other, and from s, than any point moves. So
+# nothing is spoilt where no edge of the one comes so near to one of the other, and all that is spoilt lies in windows
+# around the places where they do.
 
+
+def _nothing(move: Move) -> Region:
+    return EMPTY
+
+
+def _landing(moving: Region, ground: Region) -> Callable[[Move], Region]:
     def spoilt_by(move: Move) -> Region:
-        moved = move.of(moving)
-        return EMPTY if covers(allowed, moved) else difference(moved, allowed)
+        return intersection(ground, move.of(moving))
 
     return spoilt_by
 
 
-def _white_showing(white: Plate, colours: Sequence[Plate]) -> Callable[[Move], Region]:
-    covered = union(colour.area for colour in colours)
-    hidden = intersection(white.area, covered)
-    return _past(union([covered, white.area]), hidden)
+def _window(moving: Region, others: Iterable[Region], reach_mm: float) -> Region:
+    """Where edges of the moving region lie within reach of the others' edges, and room for what lies within reach of
+    these places; empty where there are none."""
+    lines = stretches(moving)
+    places = [near_places(lines, stretches(other), reach_mm) for other in others]
+    return windows_around(np.vstack(places), _room_mm(moving, reach_mm))
 
 
-def _gap(plate: Plate, colours: Sequence[Plate]) -> Callable[[Move], Region]:
-    others = union(colour.area for colour in colours if colour is not plate)
-    alone, beyond = difference(plate.area, others), difference(others, plate.area)
+def _room_mm(area: Region, reach_mm: float) -> float:
+    """At least the reach; fewer and larger squares are quicker to lay out, and cut off less."""
+    left, top, right, bottom = area.bounds
+    return max(16 * reach_mm, (right - left) / 64, (bottom - top) / 64)
 
-    def spoilt_by(move: Move) -> Region:
-        arrived = move.of(beyond)
-        return intersection(alone, arrived) if touches(alone, arrived) else EMPTY
 
-    return spoilt_by
+def _past_blocker(plate: Plate, blocker: Plate, reach_mm: float) -> Callable[[Move], Region]:
+    """What of the plate leaves the blocker; all of the plate is looked at when it does so in register."""
+    if covers(blocker.area, plate.area):
+        window = _window(plate.area, [blocker.area], reach_mm)
+    else:
+        window = frame_around(plate.area, 2 * reach_mm)
+    return _landing(intersection(plate.area, window), difference(window, blocker.area))
+
+
+def _white_showing(white: Plate, colours: Sequence[Plate], reach_mm: float) -> Callable[[Move], Region]:
+    """What of the white under colours, whose edges are edges of the white or of a colour, leaves both."""
+    window = _window(white.area, [colour.area for colour in colours], reach_mm)
+    whites = intersection(white.area, window)
+    covered = union(intersection(colour.area, window) for colour in colours)
+    return _landing(intersection(whites, covered), difference(window, union([covered, whites])))
+
+
+def _gap(plate: Plate, others: Sequence[Plate], reach_mm: float) -> Callable[[Move], Region]:
+    """What of the others alone, seen from the moved plate, comes to lie on the plate alone."""
+    window = _window(plate.area, [other.area for other in others], reach_mm)
+    own, theirs = intersection(plate.area, window), union(intersection(other.area, window) for other in others)
+    return _landing(difference(theirs, own), difference(own, theirs))
 
 
 def register_findings(cases: Sequence[RegisterCase], short: Sequence[str | None]) -> Iterator[Finding]:

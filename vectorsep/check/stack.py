@@ -42,7 +42,7 @@ def measure_stack(
         else Clearance(plate, None, None)
         for plate, fault in zip(plates, faults, strict=True)
     )
-    cases = register_cases(sound, blocker, settings, page_centre_mm)
+    cases = register_cases(sound, blocker, settings, page_centre_mm, clearances)
     short = [finding for clearance in clearances for finding in clearance_findings(clearance, settings.registration_mm)]
     findings += [*short, *register_findings(cases, [finding.plate for finding in short])]
     findings += detail_findings(sound, settings)

@@ -8,6 +8,7 @@ import numpy as np
 import shapely
 
 from vectorsep.geometry.affine import Affine
+from vectorsep.geometry.region import gather, polygons, repaired
 from vectorsep.model import Point, Region
 
 MEASURABLE_MM = 100_000.0
@@ -27,10 +28,17 @@ def covers(outer: Region, inner: Region) -> bool:
 
 
 def out_of_place(region: Region, shift_mm: Point, turn_deg: float, about_mm: Point) -> Region:
-    """The region turned clockwise on the page about a point, then shifted."""
+    """The region turned clockwise on the page about a point, then shifted.
+
+    A turn rounds every coordinate, so that a piece hardly larger than a last bit may come to cross itself: an engine
+    stumbles over it and takes ten times as long, so such pieces are mended here.
+    """
+    if turn_deg == 0:
+        return Affine.translation(*shift_mm).map_region(region)
     x, y = about_mm
     turn = Affine.translation(x, y) @ Affine.rotation(turn_deg) @ Affine.translation(-x, -y)
-    return (Affine.translation(*shift_mm) @ turn).map_region(region)
+    turned = (Affine.translation(*shift_mm) @ turn).map_region(region)
+    return gather(repaired(piece) for piece in polygons(turned))
 
 
 def farthest_corner_mm(region: Region, about_mm: Point) -> float:

@@ -4,10 +4,11 @@ from __future__ import annotations
 
 from dataclasses import dataclass
 
+import numpy as np
 import shapely
 from shapely.geometry.base import BaseGeometry
 
-from vectorsep.geometry.region import inner_point, polygons
+from vectorsep.geometry.region import polygons
 from vectorsep.model import Point, Region
 
 
@@ -22,14 +23,13 @@ class Strip:
 
 def strips(region: Region, least_width_mm: float = 0.0) -> tuple[Strip, ...]:
     """The pieces of a region as strips, longest first, leaving out those thinner than the least width."""
-    found = []
-    for piece in polygons(region):
-        half = piece.length / 2
-        root = max(0.0, half * half - 4 * piece.area) ** 0.5
-        width_mm, at_mm = (half - root) / 2, inner_point(piece)
-        if at_mm is not None and width_mm > least_width_mm:
-            found.append(Strip(at_mm, half - width_mm, width_mm))
-    return tuple(sorted(found, key=lambda strip: (-strip.length_mm, strip.at_mm)))
+    pieces = np.array(polygons(region), dtype=object)
+    half, area = shapely.length(pieces) / 2, shapely.area(pieces)
+    width_mm = (half - np.sqrt(np.maximum(0.0, half * half - 4 * area))) / 2
+    wide = width_mm > least_width_mm
+    at_mm = shapely.get_coordinates(shapely.point_on_surface(pieces[wide]))
+    measures = zip(map(tuple, at_mm.tolist()), (half - width_mm)[wide].tolist(), width_mm[wide].tolist(), strict=True)
+    return tuple(sorted((Strip(*found) for found in measures), key=lambda strip: (-strip.length_mm, strip.at_mm)))
 
 
 def edge(region: Region) -> BaseGeometry:

@@ -1,0 +1,37 @@
+"""Where outlines come near each other: found by short stretches of them, without any overlay."""
+
+from __future__ import annotations
+
+import numpy as np
+import shapely
+from numpy.typing import NDArray
+
+from vectorsep.model import Region
+
+STRETCH = 8
+"""Edges in a stretch: shorter ones are more to ask for, longer ones tell less exactly where. From 4 to 16 it is all
+the same."""
+
+
+def stretches(region: Region) -> NDArray[np.object_]:
+    """The outline of a region, holes included, in lines of STRETCH edges at most."""
+    xy, ring = shapely.get_coordinates(shapely.get_rings(shapely.get_parts(region)), return_index=True)
+    edges = np.flatnonzero(ring[:-1] == ring[1:])
+    nth = edges - np.searchsorted(ring, ring[edges])
+    begins = np.flatnonzero(nth % STRETCH == 0)
+    owner = np.repeat(np.arange(len(begins)), np.diff(begins, append=len(edges)))
+    last = edges[np.append(begins[1:], len(edges)) - 1] + 1 if len(edges) else edges
+    points, line = np.append(edges, last), np.append(owner, np.arange(len(begins)))
+    order = np.lexsort((points, line))
+    return np.asarray(shapely.linestrings(xy[points[order]], indices=line[order]), dtype=object)
+
+
+def near_places(lines: NDArray[np.object_], others: NDArray[np.object_], distance_mm: float) -> NDArray[np.float64]:
+    """Boxes (rows of left, top, right, bottom) that hold every point within the distance of a line and of another,
+    when these two are within the distance of each other. Without such a pair, no rows."""
+    if not len(lines) or not len(others):
+        return np.empty((0, 4))
+    i, j = shapely.STRtree(others).query(lines, predicate="dwithin", distance=distance_mm)
+    one, other = shapely.bounds(lines)[i], shapely.bounds(others)[j]
+    lows = np.maximum(one[:, :2], other[:, :2]) - distance_mm
+    return np.hstack([lows, np.minimum(one[:, 2:], other[:, 2:]) + distance_mm])

@@ -1,0 +1,124 @@
+"""A disc moved about inside a region: what it misses, and which of the missed pieces are more than corners."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+
+import numpy as np
+import shapely
+from numpy.typing import NDArray
+
+from vectorsep.geometry.offset import CHORD_TOLERANCE_MM, ENGINE_SMOOTHING, quarter_segments
+from vectorsep.geometry.region import polygons_only
+from vectorsep.model import Region
+
+SPUR = 2.0
+"""A point that sticks out of a wide part by less than this many widths is a corner, or as little missed as one. At 2
+that is any corner down to 23 degrees."""
+
+
+@dataclass(frozen=True, slots=True)
+class Disc:
+    """The disc, by its width in mm."""
+
+    width_mm: float
+
+    @property
+    def radius_mm(self) -> float:
+        """Half the width."""
+        return self.width_mm / 2
+
+    @property
+    def slack_mm(self) -> float:
+        """How far what it sweeps may come out too small, by the engine's errors."""
+        return self.radius_mm * ENGINE_SMOOTHING + 2 * CHORD_TOLERANCE_MM
+
+    @property
+    def passage_mm(self) -> float:
+        """Edges farther apart than this leave room for the disc, whatever the engine's errors."""
+        return self.width_mm + 2 * self.slack_mm
+
+    @property
+    def spur_mm(self) -> float:
+        """What is farther from the disc's middles than this sticks out of what is swept."""
+        return self.radius_mm + SPUR * self.width_mm + self.slack_mm
+
+    @property
+    def sight_mm(self) -> float:
+        """What is farther from a missed piece than this has no part in whether it is a corner."""
+        return self.spur_mm + self.passage_mm / 2
+
+
+@dataclass(frozen=True, slots=True)
+class Sweep:
+    """What a disc does in a region."""
+
+    disc: Disc
+    middles: Region
+    """Where the middle of the disc can be. Pieces may overlap by the slack."""
+    swept: Region
+    """What the disc covers from there, and the slack. Pieces may overlap by twice the slack."""
+    missed: NDArray[np.object_]
+    """The pieces of the region that it does not, one polygon each."""
+
+
+def sweep(region: Region, disc: Disc) -> Sweep:
+    """Move the disc about in each piece of a region. No union is taken over the pieces, which are apart as it is."""
+    pieces, radius_mm = shapely.get_parts(region), disc.radius_mm
+    middles = shapely.buffer(pieces, -radius_mm, quad_segs=quarter_segments(radius_mm))
+    reach_mm = radius_mm + disc.slack_mm
+    swept = shapely.buffer(middles, reach_mm, quad_segs=quarter_segments(reach_mm))
+    missed = shapely.get_parts(shapely.difference(pieces, swept))
+    is_solid = (shapely.get_dimensions(missed) == 2) & ~shapely.is_empty(missed)
+    return Sweep(disc, _together(middles), _together(swept), missed[is_solid])
+
+
+def _together(regions: NDArray[np.object_]) -> Region:
+    pieces = shapely.get_parts(regions)
+    return polygons_only(shapely.multipolygons(pieces[~shapely.is_empty(pieces)]))
+
+
+def are_narrow(missed: NDArray[np.object_], of: Sweep) -> NDArray[np.bool_]:
+    """Which missed pieces are no corners: those that hang on what is swept by more than one side, or stick out of it.
+
+    Both are asked of points along the edges of the pieces, at most a quarter of the disc's width apart.
+    """
+    if not len(missed):
+        return np.zeros(0, dtype=bool)
+    points, ring, owner = _points_along(missed, of.disc.radius_mm)
+    sides = _sides_that_hang(points, ring, owner, of)
+    # A piece that hangs on it, and is smaller than a spur is long, cannot stick out.
+    bounds = shapely.bounds(missed)
+    is_small = np.hypot(*(bounds[:, 2:] - bounds[:, :2]).T) < SPUR * of.disc.width_mm - of.disc.slack_mm
+    asked = ~is_small[owner] | (sides[owner] == 0)
+    shapely.prepare(of.middles)
+    sticks_out = ~shapely.dwithin(of.middles, points[asked], of.disc.spur_mm)
+    return (sides > 1) | (np.bincount(owner[asked], weights=sticks_out, minlength=len(missed)) > 0)
+
+
+def _points_along(
+    pieces: NDArray[np.object_], longest_mm: float
+) -> tuple[NDArray[np.object_], NDArray[np.int_], NDArray[np.int_]]:
+    """Points along the edges of polygons: corners, and middles of edges none longer than so much. In order along each
+    ring, with the ring's number and the polygon's."""
+    rings, owner = shapely.get_rings(shapely.segmentize(pieces, longest_mm), return_index=True)
+    xy, ring = shapely.get_coordinates(rings, return_index=True)
+    starts = np.flatnonzero(ring[:-1] == ring[1:])
+    along = np.stack([xy[starts], (xy[starts] + xy[starts + 1]) / 2], axis=1).reshape(-1, 2)
+    ring = np.repeat(ring[starts], 2)
+    return shapely.points(along), ring, owner[ring]
+
+
+def _sides_that_hang(
+    points: NDArray[np.object_], ring: NDArray[np.int_], owner: NDArray[np.int_], of: Sweep
+) -> NDArray[np.int_]:
+    """For each piece, in how many separate stretches its edge runs along what is swept, or within the slack of it."""
+    shapely.prepare(of.swept)
+    hangs = shapely.dwithin(of.swept, points, of.disc.slack_mm)
+    firsts = np.flatnonzero(np.diff(ring, prepend=-1))
+    lasts = np.append(firsts[1:], len(ring)) - 1
+    before = np.roll(hangs, 1)
+    before[firsts] = hangs[lasts]
+    begins = np.bincount(owner[hangs & ~before], minlength=owner[-1] + 1)
+    all_around = np.bincount(owner[firsts], weights=np.logical_and.reduceat(hangs, firsts), minlength=owner[-1] + 1)
+    return begins + all_around.astype(int)

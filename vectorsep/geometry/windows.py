@@ -1,0 +1,28 @@
+"""Windows around places: the part of the plane that is worth looking at, as squares of a lattice."""
+
+from __future__ import annotations
+
+import numpy as np
+import shapely
+from numpy.typing import NDArray
+
+from vectorsep.geometry.region import EMPTY, polygons_only
+from vectorsep.model import Region
+
+
+def windows_around(boxes: NDArray[np.float64], room_mm: float) -> Region:
+    """All within the room of any box (rows of left, top, right, bottom) and at most one room more, in squares.
+    Empty without boxes."""
+    if not len(boxes):
+        return EMPTY
+    lows = np.floor(boxes[:, :2] / room_mm).astype(int) - 1
+    highs = np.floor(boxes[:, 2:] / room_mm).astype(int) + 2
+    spans = np.unique(np.hstack([lows, highs]), axis=0)
+    lows, sizes = spans[:, :2], spans[:, 2:] - spans[:, :2]
+    counts = sizes.prod(axis=1)
+    span = np.repeat(np.arange(len(spans)), counts)
+    nth = np.arange(len(span)) - np.repeat(np.cumsum(counts) - counts, counts)
+    across = sizes[span, 0]
+    squares = np.unique(lows[span] + np.stack([nth % across, nth // across], axis=1), axis=0)
+    corners = np.hstack([squares, squares + 1]) * room_mm
+    return polygons_only(shapely.coverage_union_all(shapely.box(*corners.T)))
