@@ -10,6 +10,7 @@ import shapely
 from handmade import blob, plate, rings_of, square
 from shapely import affinity
 
+from vectorsep.check.clearance import measure_clearance
 from vectorsep.check.register import DIRECTIONS, moves_of, register_cases, register_findings
 from vectorsep.check.stack import measure_stack
 from vectorsep.settings import Settings
@@ -176,6 +177,38 @@ def test_areas_agree_with_a_second_engine(seed):
             # All white lies under colour here, so what shows is what leaves the colours' union.
             covered = shapely.union_all([colour.area for colour in colours])
             assert found.area_mm2 == pytest.approx(clipped(pyclipr.Difference, moved, covered), abs=1e-5)
+
+
+def plainly_spoilt(found, blocker, white, colours, move):
+    """What the case's plate spoils when moved so, all of it laid over all the others."""
+    others = shapely.union_all([colour.area for colour in colours if colour is not found.plate])
+    if found.kind == "ink-on-cloth":
+        return move.of(found.plate.area).difference(blocker.area)
+    if found.kind == "white-shows":
+        return move.of(white.area.intersection(others)).difference(others.union(white.area))
+    return found.plate.area.difference(others).intersection(move.of(others.difference(found.plate.area)))
+
+
+@pytest.mark.parametrize("seed", range(8))
+def test_looking_only_near_edges_finds_the_worst_of_all_moves(seed):
+    """On blockers wide enough, too tight, and left in register already; with a turn as wide as a shift, and wider."""
+    rng = np.random.default_rng(seed)
+    blots = [blob(rng, x, y) for x in (-5, 5, 15) for y in (0, 9)]
+    art = shapely.union_all(blots)
+    blocker = plate("blocker", art.buffer((0.6, 0.3, 0.1, -0.2)[seed % 4]))
+    white = plate("white", art.buffer(-0.15))
+    colours = [plate("colour", shapely.union_all(blots[i::2]).buffer(0.1 * i), f"colour {i}") for i in range(2)]
+    settings = Settings(turn_deg=(0.0, 1.0)[seed // 4])
+    plates = [blocker, white, *colours]
+    clearances = [measure_clearance(upper, blocker) for upper in plates[1:]]
+    cases = register_cases(plates, blocker, settings, (3.0, 4.0), clearances)
+    assert cases == register_cases(plates, blocker, settings, (3.0, 4.0))
+    for found in cases:
+        spoilt = [
+            plainly_spoilt(found, blocker, white, colours, move) for move in moves_of(blocker, settings, (3.0, 4.0))
+        ]
+        assert found.area_mm2 == pytest.approx(max(area.area for area in spoilt), abs=CLOSE)
+        assert any(found.spoilt.symmetric_difference(area).area < CLOSE for area in spoilt)
 
 
 @pytest.mark.bench

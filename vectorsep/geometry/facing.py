@@ -9,36 +9,40 @@ from dataclasses import dataclass
 
 import numpy as np
 import shapely
-from numpy.typing import NDArray
 
+from vectorsep.geometry.cover import Flags, Floats, Indices, Regions, ranges
 from vectorsep.model import Region
 
 FAN_STEP = np.radians(15.0)
-"""The outline turns its back at a reflex corner, where it faces every way between its two edges: it is taken to face
-these ways, so far apart. Each is off by half of this at most."""
+"""A corner faces every way between those of its two edges, away from the side where it is sharp. It is taken to face
+ways so far apart; each is off by half of this at most."""
 FACING = np.radians(135.0)
 """Edges whose inward directions are farther apart than this face each other: 150 degrees, which is what matters (see
 `thin`), less a fan's error on both sides."""
 SECTORS = 8
 """Of 45 degrees each: what is 135 degrees or more away from a direction lies three to five sectors farther."""
+TOUCHING_MM = 1e-9
+"""What is so little behind an edge touches it. Where two corners touch, they face each other: a line parts them."""
 
 
 @dataclass(frozen=True, slots=True)
 class Edges:
-    """The edges of an outline, and its reflex corners as edges of no length: arrays of one row an edge, in mm."""
+    """The edges of an outline, and its corners as edges of no length: arrays of one row an edge, in mm."""
 
-    starts: NDArray[np.float64]
-    ends: NDArray[np.float64]
-    inward: NDArray[np.float64]
+    starts: Floats
+    ends: Floats
+    inward: Floats
     """Direction into the region, in radians."""
+    side: Indices
+    """Where a disc that touches it can lie: 1, inside only, as at a reflex corner; -1, outside only; 0, on any side."""
 
     @property
-    def lows(self) -> NDArray[np.float64]:
+    def lows(self) -> Floats:
         """The least x and y of each edge."""
         return np.minimum(self.starts, self.ends)
 
     @property
-    def highs(self) -> NDArray[np.float64]:
+    def highs(self) -> Floats:
         """The largest x and y of each edge."""
         return np.maximum(self.starts, self.ends)
 
@@ -48,25 +52,27 @@ class Facing:
     """The pairs of edges of an outline that face either way along one line, and may be near each other."""
 
     edges: Edges
-    first: NDArray[np.int_]
-    second: NDArray[np.int_]
-    pieces: NDArray[np.float64]
+    first: Indices
+    second: Indices
+    pieces: Floats
     """The bounds of the region's pieces."""
-    holes: NDArray[np.float64]
+    holes: Floats
     """The bounds of its holes."""
 
-    def across_inside(self, width_mm: float) -> NDArray[np.float64]:
+    def across_inside(self, width_mm: float) -> Floats:
         """Boxes (left, top, right, bottom) that hold the middle of every disc that is smaller than the width, lies in
         the region, and touches its edge on two sides at least 150 degrees apart, and all pieces that measure no more
         than four widths. The width is at most the one that was asked for."""
-        return np.vstack([self._boxes(width_mm, 1.0), _no_larger(self.pieces, 4 * width_mm)])
+        return np.vstack([self._boxes(width_mm, 1), _no_larger(self.pieces, 4 * width_mm)])
 
-    def across_outside(self, width_mm: float) -> NDArray[np.float64]:
+    def across_outside(self, width_mm: float) -> Floats:
         """The same for discs in what the region leaves free, and for its holes."""
-        return np.vstack([self._boxes(width_mm, -1.0), _no_larger(self.holes, 4 * width_mm)])
+        return np.vstack([self._boxes(width_mm, -1), _no_larger(self.holes, 4 * width_mm)])
 
-    def _boxes(self, width_mm: float, side: float) -> NDArray[np.float64]:
+    def _boxes(self, width_mm: float, side: int) -> Floats:
+        bare = self.edges.side != -side
         i, j = self.first, self.second
+        i, j = i[bare[i] & bare[j]], j[bare[i] & bare[j]]
         ahead = _ahead(self.edges, i, j, side) & _ahead(self.edges, j, i, side)
         i, j = i[ahead], j[ahead]
         near = shapely.dwithin(_lines(self.edges, i), _lines(self.edges, j), width_mm)
@@ -79,7 +85,8 @@ def facing_edges(area: Region, width_mm: float) -> Facing:
     """All pairs of edges that may face each other at up to the width, on either side of the outline."""
     edges = _edges(area, 4 * width_mm)
     sector = (edges.inward // (2 * np.pi / SECTORS)).astype(int) % SECTORS
-    boxes = shapely.linestrings(np.stack([edges.lows - width_mm, edges.highs + width_mm], axis=1))  # for their bounds
+    bounds = np.stack([edges.lows - width_mm, edges.highs + width_mm], axis=1)
+    boxes = np.asarray(shapely.linestrings(bounds))  # a box costs three times as much, and only bounds are asked for
     lines, pairs = _lines(edges), [np.empty((2, 0), dtype=int)]
     for k in range(SECTORS - 3):
         asking = np.flatnonzero(sector == k)
@@ -95,22 +102,22 @@ def facing_edges(area: Region, width_mm: float) -> Facing:
 
 
 def _edges(area: Region, longest_mm: float) -> Edges:
-    """The edges, none longer than so much, and the fans of the reflex corners."""
+    """The edges, none longer than so much, and the fans of the corners."""
     pieces = shapely.orient_polygons(shapely.get_parts(shapely.segmentize(area, longest_mm)))  # the region on the left
     xy, ring = shapely.get_coordinates(shapely.get_rings(pieces), return_index=True)
     on_one_ring = ring[:-1] == ring[1:]
     starts, ends, ring = xy[:-1][on_one_ring], xy[1:][on_one_ring], ring[:-1][on_one_ring]
     along = ends - starts
     inward = np.arctan2(along[:, 0], -along[:, 1])
-    turn = (inward[_next(ring)] - inward + np.pi) % (2 * np.pi) - np.pi
-    ways = np.where(turn < 0, np.ceil(-turn / FAN_STEP) - 1, 0).astype(int)
-    corner = np.repeat(np.arange(len(turn)), ways)
-    step = 1 + np.arange(len(corner)) - np.repeat(np.cumsum(ways) - ways, ways)
-    fans = inward[corner] + turn[corner] * step / (ways[corner] + 1)
-    return Edges(np.vstack([starts, ends[corner]]), np.vstack([ends, ends[corner]]), np.append(inward, fans))
+    turn = (inward[_next(ring)] - inward + np.pi) % (2 * np.pi) - np.pi  # to the left, where the region is
+    steps = np.ceil(np.abs(turn) / FAN_STEP).astype(int)
+    corner, step = ranges(np.ones_like(steps), np.maximum(steps, 1))
+    fans = inward[corner] + turn[corner] * step / steps[corner]
+    side = np.append(np.zeros(len(inward), dtype=int), np.where(turn[corner] < 0, 1, -1))
+    return Edges(np.vstack([starts, ends[corner]]), np.vstack([ends, ends[corner]]), np.append(inward, fans), side)
 
 
-def _next(ring: NDArray[np.int_]) -> NDArray[np.int_]:
+def _next(ring: Indices) -> Indices:
     """For each edge the one after it on its ring; edges lie in order, ring by ring."""
     following = np.arange(1, len(ring) + 1)
     lasts = np.flatnonzero(np.diff(ring, append=-1))
@@ -118,17 +125,17 @@ def _next(ring: NDArray[np.int_]) -> NDArray[np.int_]:
     return following
 
 
-def _ahead(edges: Edges, i: NDArray[np.int_], j: NDArray[np.int_], side: float) -> NDArray[np.bool_]:
-    """Whether some point of edge j lies on that side of edge i."""
+def _ahead(edges: Edges, i: Indices, j: Indices, side: int) -> Flags:
+    """Whether some point of edge j lies on that side of edge i, or touches it."""
     inward = side * np.stack([np.cos(edges.inward[i]), np.sin(edges.inward[i])], axis=1)
     to_start, to_end = edges.starts[j] - edges.starts[i], edges.ends[j] - edges.starts[i]
-    return np.maximum((to_start * inward).sum(axis=1), (to_end * inward).sum(axis=1)) > 0
+    return np.asarray(np.maximum((to_start * inward).sum(axis=1), (to_end * inward).sum(axis=1)) >= -TOUCHING_MM)
 
 
-def _no_larger(bounds: NDArray[np.float64], size_mm: float) -> NDArray[np.float64]:
+def _no_larger(bounds: Floats, size_mm: float) -> Floats:
     """The boxes that measure no more than the size, both ways."""
     return bounds[((bounds[:, 2:] - bounds[:, :2]) <= size_mm).all(axis=1)]
 
 
-def _lines(edges: Edges, chosen: NDArray[np.int_] | slice = slice(None)) -> NDArray[np.object_]:
-    return shapely.linestrings(np.stack([edges.starts[chosen], edges.ends[chosen]], axis=1))
+def _lines(edges: Edges, chosen: Indices | slice = slice(None)) -> Regions:
+    return np.asarray(shapely.linestrings(np.stack([edges.starts[chosen], edges.ends[chosen]], axis=1)))

@@ -4,8 +4,8 @@ from __future__ import annotations
 
 import numpy as np
 import shapely
-from numpy.typing import NDArray
 
+from vectorsep.geometry.cover import Floats, Regions
 from vectorsep.model import Region
 
 STRETCH = 8
@@ -13,7 +13,7 @@ STRETCH = 8
 the same."""
 
 
-def stretches(region: Region) -> NDArray[np.object_]:
+def stretches(region: Region) -> Regions:
     """The outline of a region, holes included, in lines of STRETCH edges at most."""
     xy, ring = shapely.get_coordinates(shapely.get_rings(shapely.get_parts(region)), return_index=True)
     edges = np.flatnonzero(ring[:-1] == ring[1:])
@@ -26,7 +26,7 @@ def stretches(region: Region) -> NDArray[np.object_]:
     return np.asarray(shapely.linestrings(xy[points[order]], indices=line[order]), dtype=object)
 
 
-def near_places(lines: NDArray[np.object_], others: NDArray[np.object_], distance_mm: float) -> NDArray[np.float64]:
+def near_places(lines: Regions, others: Regions, distance_mm: float) -> Floats:
     """Boxes (rows of left, top, right, bottom) that hold every point within the distance of a line and of another,
     when these two are within the distance of each other. Without such a pair, no rows."""
     if not len(lines) or not len(others):

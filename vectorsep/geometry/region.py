@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Iterable
+from typing import cast
 
 import numpy as np
 import shapely
@@ -34,13 +35,15 @@ def polygons_only(geometry: BaseGeometry) -> Region:
 
 def gather(regions: Iterable[Region]) -> Region:
     """Put disjoint regions into one value without computing anything."""
-    pieces = [polygon for region in regions for polygon in polygons(region)]
-    return pieces[0] if len(pieces) == 1 else MultiPolygon(pieces)
+    pieces = shapely.get_parts(list(regions))
+    pieces = pieces[~shapely.is_empty(pieces)]
+    return pieces[0] if len(pieces) == 1 else cast(MultiPolygon, shapely.multipolygons(pieces))
 
 
 def polygons(region: Region) -> list[Polygon]:
     """The separate, non-empty pieces of a region."""
-    return [part for part in shapely.get_parts(region) if not part.is_empty]
+    pieces = shapely.get_parts(region)
+    return list(pieces[~shapely.is_empty(pieces)])
 
 
 def larger_pieces(region: Region, least_mm2: float) -> Region:

@@ -6,10 +6,10 @@ from dataclasses import dataclass
 
 import numpy as np
 import shapely
-from numpy.typing import NDArray
 
+from vectorsep.geometry.cover import Flags, Indices, Regions
 from vectorsep.geometry.offset import CHORD_TOLERANCE_MM, ENGINE_SMOOTHING, quarter_segments
-from vectorsep.geometry.region import polygons_only
+from vectorsep.geometry.region import gather
 from vectorsep.model import Region
 
 SPUR = 2.0
@@ -58,7 +58,7 @@ class Sweep:
     """Where the middle of the disc can be. Pieces may overlap by the slack."""
     swept: Region
     """What the disc covers from there, and the slack. Pieces may overlap by twice the slack."""
-    missed: NDArray[np.object_]
+    missed: Regions
     """The pieces of the region that it does not, one polygon each."""
 
 
@@ -70,35 +70,44 @@ def sweep(region: Region, disc: Disc) -> Sweep:
     swept = shapely.buffer(middles, reach_mm, quad_segs=quarter_segments(reach_mm))
     missed = shapely.get_parts(shapely.difference(pieces, swept))
     is_solid = (shapely.get_dimensions(missed) == 2) & ~shapely.is_empty(missed)
-    return Sweep(disc, _together(middles), _together(swept), missed[is_solid])
+    return Sweep(disc, gather(middles), gather(swept), missed[is_solid])
 
 
-def _together(regions: NDArray[np.object_]) -> Region:
-    pieces = shapely.get_parts(regions)
-    return polygons_only(shapely.multipolygons(pieces[~shapely.is_empty(pieces)]))
-
-
-def are_narrow(missed: NDArray[np.object_], of: Sweep) -> NDArray[np.bool_]:
-    """Which missed pieces are no corners: those that hang on what is swept by more than one side, or stick out of it.
-
-    Both are asked of points along the edges of the pieces, at most a quarter of the disc's width apart.
-    """
+def are_narrow(missed: Regions, of: Sweep) -> Flags:
+    """Which missed pieces are no corners: they hang on what is swept by more than one side, or stick out of it."""
     if not len(missed):
         return np.zeros(0, dtype=bool)
     points, ring, owner = _points_along(missed, of.disc.radius_mm)
     sides = _sides_that_hang(points, ring, owner, of)
-    # A piece that hangs on it, and is smaller than a spur is long, cannot stick out.
+    narrow = sides > 1
     bounds = shapely.bounds(missed)
-    is_small = np.hypot(*(bounds[:, 2:] - bounds[:, :2]).T) < SPUR * of.disc.width_mm - of.disc.slack_mm
-    asked = ~is_small[owner] | (sides[owner] == 0)
+    across_mm = np.hypot(*(bounds[:, 2:] - bounds[:, :2]).T)
+    # A piece that hangs on it, and is smaller than a spur is long, cannot stick out.
+    asked = ~narrow & ((sides == 0) | (across_mm >= SPUR * of.disc.width_mm - of.disc.slack_mm))
+    of_asked = asked[owner]
+    narrow[asked] = _stick_out(missed[asked], points[of_asked], (np.cumsum(asked) - 1)[owner[of_asked]], of)
+    return narrow
+
+
+def _stick_out(pieces: Regions, points: Regions, owner: Indices, of: Sweep) -> Flags:
+    """Which pieces reach out of what is swept by a spur, by points along their edges, and exactly where these leave it
+    open: no part of a piece is farther from such a point than the disc's radius, or another disc would fit, and a
+    quarter of it, half the way from point to point."""
     shapely.prepare(of.middles)
-    sticks_out = ~shapely.dwithin(of.middles, points[asked], of.disc.spur_mm)
-    return (sides > 1) | (np.bincount(owner[asked], weights=sticks_out, minlength=len(missed)) > 0)
+    spur_mm, doubt_mm = of.disc.spur_mm, 1.25 * of.disc.radius_mm
+    sure, unsure = (
+        np.bincount(owner[~shapely.dwithin(of.middles, points, reach_mm)], minlength=len(pieces)) > 0
+        for reach_mm in (spur_mm, spur_mm - doubt_mm)
+    )
+    unsure &= ~sure
+    around = shapely.bounds(pieces[unsure]) + spur_mm * np.array([-1.0, -1.0, 1.0, 1.0])
+    middles = shapely.intersection(of.middles, shapely.box(*around.T))
+    spurs = shapely.buffer(middles, spur_mm, quad_segs=quarter_segments(spur_mm))
+    sure[unsure] = ~shapely.is_empty(shapely.difference(pieces[unsure], spurs))
+    return sure
 
 
-def _points_along(
-    pieces: NDArray[np.object_], longest_mm: float
-) -> tuple[NDArray[np.object_], NDArray[np.int_], NDArray[np.int_]]:
+def _points_along(pieces: Regions, longest_mm: float) -> tuple[Regions, Indices, Indices]:
     """Points along the edges of polygons: corners, and middles of edges none longer than so much. In order along each
     ring, with the ring's number and the polygon's."""
     rings, owner = shapely.get_rings(shapely.segmentize(pieces, longest_mm), return_index=True)
@@ -106,12 +115,11 @@ def _points_along(
     starts = np.flatnonzero(ring[:-1] == ring[1:])
     along = np.stack([xy[starts], (xy[starts] + xy[starts + 1]) / 2], axis=1).reshape(-1, 2)
     ring = np.repeat(ring[starts], 2)
-    return shapely.points(along), ring, owner[ring]
+    points: Regions = np.asarray(shapely.points(along))
+    return points, ring, owner[ring]
 
 
-def _sides_that_hang(
-    points: NDArray[np.object_], ring: NDArray[np.int_], owner: NDArray[np.int_], of: Sweep
-) -> NDArray[np.int_]:
+def _sides_that_hang(points: Regions, ring: Indices, owner: Indices, of: Sweep) -> Indices:
     """For each piece, in how many separate stretches its edge runs along what is swept, or within the slack of it."""
     shapely.prepare(of.swept)
     hangs = shapely.dwithin(of.swept, points, of.disc.slack_mm)
@@ -121,4 +129,5 @@ def _sides_that_hang(
     before[firsts] = hangs[lasts]
     begins = np.bincount(owner[hangs & ~before], minlength=owner[-1] + 1)
     all_around = np.bincount(owner[firsts], weights=np.logical_and.reduceat(hangs, firsts), minlength=owner[-1] + 1)
-    return begins + all_around.astype(int)
+    sides: Indices = begins + all_around.astype(int)
+    return sides

@@ -26,12 +26,12 @@ from functools import partial
 
 import numpy as np
 import shapely
-from numpy.typing import NDArray
 
 from vectorsep.geometry.boolean import difference, intersection
+from vectorsep.geometry.cover import Flags, Floats, Regions
 from vectorsep.geometry.facing import Facing, facing_edges
 from vectorsep.geometry.measure import Strip, edge, strips
-from vectorsep.geometry.region import frame_around, polygons_only
+from vectorsep.geometry.region import frame_around, gather, polygons_only
 from vectorsep.geometry.sweep import Disc, are_narrow, sweep
 from vectorsep.geometry.windows import windows_around
 from vectorsep.model import Region
@@ -55,7 +55,7 @@ def coarsened(area: Region) -> Region:
     thinned = shapely.simplify(rings, COARSE_MM, preserve_topology=False)
     lost = shapely.get_num_coordinates(thinned) < LEAST_RING
     thinned[lost] = shapely.simplify(rings[lost], COARSE_MM)
-    quick = polygons_only(shapely.multipolygons(shapely.polygons(thinned, indices=piece)))
+    quick = gather(np.asarray(shapely.polygons(thinned, indices=piece)))
     return quick if quick.is_valid else polygons_only(shapely.simplify(area, COARSE_MM))
 
 
@@ -85,34 +85,32 @@ def _left_free(area: Region, window: Region) -> Region:
     return difference(window, area)
 
 
-def _narrow(
-    within: Callable[[Region], Region], area: Region, places: NDArray[np.float64], disc: Disc
-) -> tuple[Strip, ...]:
+def _narrow(within: Callable[[Region], Region], area: Region, places: Floats, disc: Disc) -> tuple[Strip, ...]:
     """The narrow places of what lies within a window, near the places (boxes) where there can be any."""
     if not len(places):
         return ()
-    for window in _windows(area, places, disc.width_mm):
+    for window in _windows(area, places, disc):
         swept = sweep(within(window), disc)
         cut_short = _near_rim(swept.missed, window, disc.sight_mm)
         if not _is_any_at(swept.missed[cut_short], places):
             break
     missed = swept.missed[~cut_short]
-    return strips(shapely.multipolygons(missed[are_narrow(missed, swept)]), 2 * disc.slack_mm)
+    return strips(gather(missed[are_narrow(missed, swept)]), 2 * disc.slack_mm)
 
 
-def _windows(area: Region, places: NDArray[np.float64], width_mm: float) -> Iterator[Region]:
-    """Wider and wider windows; the last one holds everything."""
-    yield from (windows_around(places, room * width_mm) for room in ROOMS)
-    yield frame_around(area, ROOMS[-1] * width_mm)
+def _windows(area: Region, places: Floats, disc: Disc) -> Iterator[Region]:
+    """Wider and wider windows; the last one holds everything, so far from its edge that nothing is cut short."""
+    yield from (windows_around(places, room * disc.width_mm) for room in ROOMS)
+    yield frame_around(area, 2 * disc.sight_mm)
 
 
-def _near_rim(pieces: NDArray[np.object_], window: Region, distance_mm: float) -> NDArray[np.bool_]:
+def _near_rim(pieces: Regions, window: Region, distance_mm: float) -> Flags:
     """Which pieces lie so near to the window's edge that its cut may show in them."""
     rim = edge(window)
     shapely.prepare(rim)
     return np.asarray(shapely.dwithin(rim, pieces, distance_mm))
 
 
-def _is_any_at(pieces: NDArray[np.object_], places: NDArray[np.float64]) -> bool:
+def _is_any_at(pieces: Regions, places: Floats) -> bool:
     """Whether a piece touches one of the places."""
     return len(shapely.STRtree(pieces).query(shapely.box(*places.T), predicate="intersects")[0]) > 0

@@ -4,13 +4,13 @@ from __future__ import annotations
 
 import numpy as np
 import shapely
-from numpy.typing import NDArray
 
+from vectorsep.geometry.cover import Floats
 from vectorsep.geometry.region import EMPTY, polygons_only
 from vectorsep.model import Region
 
 
-def windows_around(boxes: NDArray[np.float64], room_mm: float) -> Region:
+def windows_around(boxes: Floats, room_mm: float) -> Region:
     """All within the room of any box (rows of left, top, right, bottom) and at most one room more, in squares.
     Empty without boxes."""
     if not len(boxes):
