@@ -179,6 +179,11 @@ def test_areas_agree_with_a_second_engine(seed):
             assert found.area_mm2 == pytest.approx(clipped(pyclipr.Difference, moved, covered), abs=1e-5)
 
 
+def test_white_without_colours_spoils_nothing():
+    (_, showing) = register_cases([BLOCKER, plate("white", square(8))], BLOCKER, Settings())
+    assert (showing.kind, showing.area_mm2) == ("white-shows", 0)
+
+
 def plainly_spoilt(found, blocker, white, colours, move):
     """What the case's plate spoils when moved so, all of it laid over all the others."""
     others = shapely.union_all([colour.area for colour in colours if colour is not found.plate])

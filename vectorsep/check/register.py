@@ -166,7 +166,7 @@ def _window(moving: Region, others: Iterable[Region], reach_mm: float) -> Region
     these places; empty where there are none."""
     lines = stretches(moving)
     places = [near_places(lines, stretches(other), reach_mm) for other in others]
-    return windows_around(np.vstack(places), _room_mm(moving, reach_mm))
+    return windows_around(np.vstack([np.empty((0, 4)), *places]), _room_mm(moving, reach_mm))
 
 
 def _room_mm(area: Region, reach_mm: float) -> float:
