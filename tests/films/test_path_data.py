@@ -2,9 +2,10 @@
 
 import numpy as np
 import pytest
+import shapely
 import svgelements
 
-from vectorsep.films.pathdata import path_data
+from vectorsep.films.pathdata import path_data, region_path
 from vectorsep.geometry.curves import CURVE, LINE, MOVE, Outline, polyline_outline
 
 
@@ -41,3 +42,14 @@ def test_letters_are_not_repeated_and_subpaths_close():
     handles = np.array([[[1, 2], [2, 1]], [[3, 3], [4, 4]]], dtype=float)
     outline = Outline(knots, steps, handles, np.array([True, False]))
     assert path_data(outline) == "M 0 0 L 1 0 1 1 C 1 2 2 1 2 2 3 3 4 4 0 0 Z M 5 5 L 6 5"
+
+
+def test_regions_are_written_ring_by_ring():
+    """Area by the shoelace formula over svgelements' reading: pieces add, holes take away."""
+    holed = shapely.box(0, 0, 4, 4).difference(shapely.box(1, 1, 2, 3))
+    region = shapely.MultiPolygon([holed, shapely.box(10, 0, 11, 1)])
+    loops = list(svgelements.Path(region_path(region)).as_subpaths())
+    points = [np.array([[step.end.x, step.end.y] for step in loop]) for loop in loops]
+    areas = [abs(np.sum(p[:, 0] * np.roll(p[:, 1], -1) - p[:, 1] * np.roll(p[:, 0], -1))) / 2 for p in points]
+    assert sorted(areas) == [1, 2, 16]
+    assert region_path(shapely.Polygon()) == region_path(shapely.MultiPolygon()) == ""

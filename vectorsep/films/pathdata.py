@@ -4,10 +4,9 @@ from __future__ import annotations
 
 import numpy as np
 from numpy.typing import NDArray
-from shapely import Polygon
 
-from vectorsep.geometry.curves import CURVE, MOVE, Outline, joined, polyline_outline
-from vectorsep.geometry.region import GRID_MM, polygons, rings
+from vectorsep.geometry.curves import CURVE, MOVE, Outline, polyline_outline
+from vectorsep.geometry.region import GRID_MM, rings
 from vectorsep.model import Region
 
 LETTERS = {1: "M", 2: "L", 3: "C"}
@@ -15,14 +14,9 @@ LETTERS = {1: "M", 2: "L", 3: "C"}
 STEPS_PER_MM = round(1 / GRID_MM)
 
 
-def polygon_outline(polygon: Polygon) -> Outline:
-    """A polygon's outer ring and holes as closed subpaths."""
-    return joined(polyline_outline(ring[:-1], closed=True) for ring in rings(polygon))
-
-
 def region_path(region: Region) -> str:
     """A whole region, vertex by vertex, as the path data of one even-odd path."""
-    return " ".join(path_data(polygon_outline(polygon)) for polygon in polygons(region))
+    return " ".join(path_data(polyline_outline(ring[:-1], closed=True)) for ring in rings(region))
 
 
 def path_data(outline: Outline) -> str:
