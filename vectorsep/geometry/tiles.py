@@ -10,7 +10,7 @@ from numpy.typing import NDArray
 from shapely.geometry.base import BaseGeometry
 
 from vectorsep.geometry.boolean import RESCUE_GRID_MM, difference, union
-from vectorsep.geometry.cover import Corners, Cover, Floats, Indices, Regions, corners_of, cover_of
+from vectorsep.geometry.cover import Corners, Cover, Flags, Floats, Indices, Regions, corners_of, cover_of
 from vectorsep.geometry.region import gather
 from vectorsep.model import Region
 
@@ -100,8 +100,9 @@ def _unions(tiles: Regions, cluster: Indices) -> Regions:
 def tiles_of(painted: Regions) -> Tiles:
     """Cut the page by regions in painter's order, lowest first, none of them empty. Raises Untiled."""
     cover = cover_of(painted)
-    lines = _seen_lines(cover)
-    for attempt, grid_mm in ((lines, None), (lines.rounded(), RESCUE_GRID_MM)):
+    edges = _seen_edges(cover)
+    on_grid = replace(edges, points=np.round(edges.points, RESCUE_DECIMALS))
+    for attempt, grid_mm in ((edges, None), (on_grid, RESCUE_GRID_MM)):
         try:
             tiles = _tiles_between(attempt, cover, grid_mm)
         except shapely.GEOSException:
@@ -111,9 +112,9 @@ def tiles_of(painted: Regions) -> Tiles:
     raise Untiled("the geometry engine gives up on painter's order")
 
 
-def _tiles_between(lines: _Lines, cover: Cover, grid_mm: float | None) -> Tiles | None:
-    """The tiles that lines cut the page into, or None where the engine left out some."""
-    noded = shapely.union_all([*lines.strings(), _frame(cover.regions)], grid_size=grid_mm)
+def _tiles_between(edges: Corners, cover: Cover, grid_mm: float | None) -> Tiles | None:
+    """The tiles that edges cut the page into, or None where the engine left out some."""
+    noded = shapely.union_all([*_lines_through(edges), _frame(cover.regions)], grid_size=grid_mm)
     polygons: Regions = shapely.get_parts(shapely.polygonize([noded]))
     corners = corners_of(polygons)
     borders, outer = paired(corners)
@@ -121,19 +122,19 @@ def _tiles_between(lines: _Lines, cover: Cover, grid_mm: float | None) -> Tiles 
         return None
     inner = shapely.get_coordinates(shapely.point_on_surface(polygons))
     tiles = Tiles(polygons, borders, cover.topmost(inner))
-    suspects = np.unique(lines.region[_lost(lines, corners, cover)])
+    suspects = np.unique(edges.region[_lost(edges, corners, cover)])
     slack_mm2 = LOST_MM2 + (grid_mm or 0.0) * shapely.length(cover.regions)
     differs = any(_difference_mm2(tiles, cover.regions, i) > slack_mm2[i] for i in suspects.tolist())
     return None if differs else tiles
 
 
-def _lost(lines: _Lines, corners: Corners, cover: Cover) -> Indices:
-    """Which corners that can be seen are the corner of no tile. An end in hidden parts bounds nothing, and may be."""
+def _lost(edges: Corners, corners: Corners, cover: Cover) -> Indices:
+    """Which ends of edges that can be seen are the corner of no tile. Ends in hidden parts bound nothing."""
     known = np.sort(_fingerprints(corners.points))
-    asked = _fingerprints(lines.points)
+    asked = _fingerprints(edges.points)
     at = np.minimum(np.searchsorted(known, asked), len(known) - 1)
     missing = np.flatnonzero(known[at] != asked)
-    return missing[cover.topmost(lines.points[missing]) <= lines.region[missing]]
+    return missing[cover.topmost(edges.points[missing]) <= edges.region[missing]]
 
 
 def _difference_mm2(tiles: Tiles, painted: Regions, region: int) -> float:
@@ -149,36 +150,43 @@ def _frame(painted: Regions) -> shapely.LinearRing:
     return shapely.LinearRing([(left, top), (right, top), (right, bottom), (left, bottom)])
 
 
-@dataclass(frozen=True, slots=True, eq=False)
-class _Lines:
-    """Corners in a row along all edges that can be seen."""
-
-    points: Floats
-    region: Indices
-    line: Indices
-    """Which line a corner is on: edges that follow on each other are one."""
-
-    def rounded(self) -> _Lines:
-        """The lines on the rescue grid."""
-        return replace(self, points=np.round(self.points, RESCUE_DECIMALS))
-
-    def strings(self) -> list[BaseGeometry]:
-        return list(np.asarray(shapely.linestrings(self.points, indices=self.line)))
+def _lines_through(corners: Corners) -> list[BaseGeometry]:
+    """All edges as lines, those that follow on each other in one."""
+    starts = corners.leads_on & ~np.append(False, corners.leads_on[:-1])
+    return list(np.asarray(shapely.linestrings(corners.points, indices=np.cumsum(starts) - 1)))
 
 
-def _seen_lines(cover: Cover) -> _Lines:
-    leads_on = cover.seen_edges()
-    follows = np.append(False, leads_on[:-1])
-    drawn = leads_on | follows
-    line = np.cumsum(leads_on & ~follows) - 1
-    return _Lines(_without_noise(cover.corners.points[drawn]), cover.corners.region[drawn], line[drawn])
+def _seen_edges(cover: Cover) -> Corners:
+    """The ends of all edges that can be seen, each edge once."""
+    seen = _ends(cover.corners, cover.seen_edges())
+    seen = replace(seen, points=_without_noise(seen.points))
+    return _ends(seen, seen.leads_on & ~_repeated(seen))
+
+
+def _ends(corners: Corners, edges: Flags) -> Corners:
+    """The corners that some edges, given by where they start, run between."""
+    ends = edges | np.append(False, edges[:-1])
+    return Corners(corners.points[ends], corners.region[ends], edges[ends])
 
 
 def _without_noise(points: Floats) -> Floats:
     """Corners that differ by noise alone take the place of the first of them; all others stay exactly."""
     _, first, same = np.unique(_fingerprints(np.round(points, NOISE_DECIMALS)), return_index=True, return_inverse=True)
-    moved: Floats = points[first[same]]
-    return moved
+    moved = points[first[same]]
+    near = np.abs(moved - points).max(axis=1, initial=0.0) < 2 * 10.0**-NOISE_DECIMALS
+    return np.where(near[:, None], moved, points)
+
+
+def _repeated(corners: Corners) -> Flags:
+    """For each corner, whether a region further up has the same edge as starts there, in either direction."""
+    start, end, order = _by_middle(corners)
+    lower, upper = order[:-1], order[1:]
+    same = (start[lower] == start[upper]) & (end[lower] == end[upper])
+    turned = (start[lower] == end[upper]) & (end[lower] == start[upper])
+    repeated = np.zeros(len(corners.points), dtype=bool)
+    first = np.flatnonzero(corners.leads_on)
+    repeated[first[lower[np.asarray(same | turned)]]] = True
+    return repeated
 
 
 def _fingerprints(points: Floats) -> Floats:
@@ -187,21 +195,24 @@ def _fingerprints(points: Floats) -> Floats:
 
 
 def paired(corners: Corners) -> tuple[Borders, Indices]:
-    """The edges that two regions share, and which edges, by the corner they start at, belong to one region alone.
-
-    In a tiling no two edges cross, so that edges with the same middle are the same edge.
-    """
-    start = np.flatnonzero(corners.leads_on)
-    (x0, y0), (x1, y1) = corners.points[start].T, corners.points[start + 1].T
-    twice_middle = (x0 + x1) + 1j * (y0 + y1)
-    order = np.argsort(twice_middle, kind="stable")
+    """The edges that two regions share, and which edges, by the corner they start at, belong to one region alone."""
+    start, end, order = _by_middle(corners)
     one, other = order[:-1], order[1:]
-    equal = twice_middle[one] == twice_middle[other]
-    shared = equal & (x0[one] == x1[other]) & (y0[one] == y1[other])
-    shared &= (x1[one] == x0[other]) & (y1[one] == y0[other])
+    shared = (start[one] == end[other]) & (end[one] == start[other])
     one, other = one[shared], other[shared]
     alone = np.ones(len(start), dtype=bool)
     alone[one] = alone[other] = False
-    length_mm = np.hypot(x1[one] - x0[one], y1[one] - y0[one])
-    owner = corners.region[start]
-    return Borders(owner[one], owner[other], length_mm), start[alone]
+    first = np.flatnonzero(corners.leads_on)
+    owner = corners.region[first]
+    return Borders(owner[one], owner[other], np.abs(end[one] - start[one])), first[alone]
+
+
+def _by_middle(corners: Corners) -> tuple[NDArray[np.complex128], NDArray[np.complex128], Indices]:
+    """Start and end of each edge, as complex numbers, and the edges sorted by their middles, lower regions first.
+
+    Edges that do not cross are the same where they have the same middle.
+    """
+    first = np.flatnonzero(corners.leads_on)
+    points = corners.points.view(np.complex128).ravel()
+    start, end = points[first], points[first + 1]
+    return start, end, np.argsort(start + end, kind="stable")
