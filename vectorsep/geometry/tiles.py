@@ -11,7 +11,6 @@ from shapely.geometry.base import BaseGeometry
 
 from vectorsep.geometry.boolean import RESCUE_GRID_MM, difference, union
 from vectorsep.geometry.cover import Corners, Cover, Flags, Floats, Indices, Regions, corners_of, cover_of
-from vectorsep.geometry.region import gather
 from vectorsep.model import Region
 
 FRAME_EDGES = 4
@@ -58,7 +57,7 @@ class Tiles:
         kind = kinds[first][piece]
         by_kind = np.argsort(kind, kind="stable")
         bounds = np.searchsorted(kind[by_kind], np.arange(1, count))
-        return [gather(of_kind) for of_kind in np.split(pieces[by_kind], bounds)]
+        return [_region(of_kind) for of_kind in np.split(pieces[by_kind], bounds)]
 
     def _clusters(self, kinds: Indices) -> Indices:
         """For each tile the lowest tile that it hangs together with by borders between tiles of one kind.
@@ -97,6 +96,11 @@ def _unions(tiles: Regions, cluster: Indices) -> Regions:
     return unions
 
 
+def _region(pieces: Regions) -> Region:
+    """Disjoint polygons as one value."""
+    return pieces[0] if len(pieces) == 1 else shapely.MultiPolygon(pieces.tolist())
+
+
 def tiles_of(painted: Regions) -> Tiles:
     """Cut the page by regions in painter's order, lowest first, none of them empty. Raises Untiled."""
     cover = cover_of(painted)
@@ -121,20 +125,21 @@ def _tiles_between(edges: Corners, cover: Cover, grid_mm: float | None) -> Tiles
     if len(outer) != FRAME_EDGES:
         return None
     inner = shapely.get_coordinates(shapely.point_on_surface(polygons))
-    tiles = Tiles(polygons, borders, cover.topmost(inner))
-    suspects = np.unique(edges.region[_lost(edges, corners, cover)])
+    missing = _missing(edges, corners)
+    owner, under = np.split(cover.topmost(np.concatenate([inner, edges.points[missing]])), [len(inner)])
+    tiles = Tiles(polygons, borders, owner)
+    lost = edges.region[missing][under <= edges.region[missing]]  # ends in hidden parts bound nothing
     slack_mm2 = LOST_MM2 + (grid_mm or 0.0) * shapely.length(cover.regions)
-    differs = any(_difference_mm2(tiles, cover.regions, i) > slack_mm2[i] for i in suspects.tolist())
+    differs = any(_difference_mm2(tiles, cover.regions, i) > slack_mm2[i] for i in np.unique(lost).tolist())
     return None if differs else tiles
 
 
-def _lost(edges: Corners, corners: Corners, cover: Cover) -> Indices:
-    """Which ends of edges that can be seen are the corner of no tile. Ends in hidden parts bound nothing."""
+def _missing(edges: Corners, corners: Corners) -> Indices:
+    """Which ends of edges are the corner of no tile."""
     known = np.sort(_fingerprints(corners.points))
     asked = _fingerprints(edges.points)
     at = np.minimum(np.searchsorted(known, asked), len(known) - 1)
-    missing = np.flatnonzero(known[at] != asked)
-    return missing[cover.topmost(edges.points[missing]) <= edges.region[missing]]
+    return np.flatnonzero(known[at] != asked)
 
 
 def _difference_mm2(tiles: Tiles, painted: Regions, region: int) -> float:
