@@ -11,7 +11,7 @@ import shapely
 from vectorsep.geometry.boolean import HAIRLINE_MM, difference, intersection, union
 from vectorsep.geometry.cover import Flags, Floats, Indices, Regions, corners_of
 from vectorsep.geometry.offset import grow, inset_at_least
-from vectorsep.geometry.region import polygons
+from vectorsep.geometry.region import gather
 from vectorsep.geometry.tiles import paired
 from vectorsep.geometry.visible import DUST_MM, visible_of_kinds
 from vectorsep.model import Region
@@ -30,40 +30,46 @@ def without_hairlines(areas: Sequence[Region]) -> list[Region]:
 
     Gaps that areas enclose on all sides are taken before, by `visible_of_kinds`.
     """
-    slits = _slits(areas)
-    if not slits:
+    pieces, kind = shapely.get_parts(list(areas), return_index=True)
+    slits = _slits(pieces)
+    if not len(slits):
         return list(areas)
-    kinds = range(len(areas))
-    hosts = [_best_neighbour(slit, areas) for slit in slits]
-    overlapping = shapely.buffer(slits, DUST_MM / 2, quad_segs=1)  # below all areas, which then cut it to measure
-    return visible_of_kinds([*overlapping, *areas], [*hosts, *kinds], len(areas))
+    tree = shapely.STRtree(pieces)
+    hosts = _best_neighbours(slits, tree, kind)
+    below = shapely.buffer(slits, DUST_MM / 2, quad_segs=1)  # wider than the slits: what lies above cuts them to size
+    met = np.unique(tree.query(below, predicate="intersects")[1])
+    filled = visible_of_kinds([*below, *pieces[met]], [*hosts, *kind[met]], len(areas), gap_mm=0.0)
+    left_alone = np.delete(np.arange(len(pieces)), met)
+    return [gather([*pieces[left_alone[kind[left_alone] == i]], area]) for i, area in enumerate(filled)]
 
 
-def _slits(areas: Sequence[Region]) -> list[Region]:
+def _slits(pieces: Regions) -> Regions:
     """The gaps that closing the art by a hairline fills, looked for only where its edges face each other closely.
 
     What comes out of the closing is inset by more than it was grown, so that no edge that moved by the engine's
     error passes for a gap.
     """
-    sides = _facing_edges(areas)
+    sides = _facing_edges(pieces)
     if not len(sides):
-        return []
+        return sides
     near = union(shapely.buffer(sides, REACH_MM, quad_segs=1))
-    art = union([intersection(area, near) for area in areas])
+    shapely.prepare(near)
+    art = union([intersection(piece, near) for piece in pieces[shapely.intersects(near, pieces)]])
     filled = difference(inset_at_least(grow(art, HAIRLINE_MM / 2), HAIRLINE_MM / 2), art)
-    inner = union(shapely.buffer(sides, HAIRLINE_MM, quad_segs=1))
-    return [piece for piece in polygons(intersection(filled, inner)) if _strip_length(piece) >= SHORTEST_MM]
+    slits = shapely.get_parts(intersection(filled, union(shapely.buffer(sides, HAIRLINE_MM, quad_segs=1))))
+    long: Regions = slits[_strip_lengths(slits) >= SHORTEST_MM]
+    return long
 
 
-def _strip_length(piece: Region) -> float:
-    """The length of a strip, bent at will, of the same area and outline."""
-    half = piece.length / 2
-    return float(half + np.sqrt(max(0.0, half * half - 4 * piece.area))) / 2
+def _strip_lengths(pieces: Regions) -> Floats:
+    """The length of a strip, bent at will, of the same area and outline; for each piece."""
+    half = shapely.length(pieces) / 2
+    return np.asarray(half + np.sqrt(np.maximum(0.0, half * half - 4 * shapely.area(pieces)))) / 2
 
 
-def _facing_edges(areas: Sequence[Region]) -> Regions:
+def _facing_edges(pieces: Regions) -> Regions:
     """The edges between art and cloth that face another one across less than a hairline of cloth, as lines."""
-    corners = corners_of(shapely.orient_polygons(areas))
+    corners = corners_of(shapely.orient_polygons(pieces))
     _, outer = paired(corners)
     start, end = corners.points[outer], corners.points[outer + 1]
     lines: Regions = np.asarray(shapely.linestrings(np.stack([start, end], axis=1)))
@@ -82,8 +88,11 @@ def _face(start: Floats, end: Floats, one: Indices, other: Indices) -> Flags:
     return np.asarray(against & towards)
 
 
-def _best_neighbour(slit: Region, areas: Sequence[Region]) -> int:
-    """Which area shares most with a thin skin around the slit."""
-    skin = shapely.buffer(slit, HAIRLINE_MM / 2, quad_segs=1)
-    shared = [shapely.area(shapely.intersection(skin, area)) for area in areas]
-    return shared.index(max(shared))
+def _best_neighbours(slits: Regions, tree: shapely.STRtree, kind: Indices) -> Indices:
+    """For each slit, the kind of the pieces in the tree that share most with a thin skin around it."""
+    skins = shapely.buffer(slits, HAIRLINE_MM / 2, quad_segs=1)
+    slit, piece = tree.query(skins, predicate="intersects")
+    shared_mm2 = shapely.area(shapely.intersection(skins[slit], tree.geometries[piece]))
+    total_mm2 = np.zeros((len(slits), int(kind.max()) + 1))
+    np.add.at(total_mm2, (slit, kind[piece]), shared_mm2)
+    return np.asarray(total_mm2.argmax(axis=1))

@@ -32,18 +32,20 @@ def visible_parts(painted: Sequence[Region]) -> list[Region]:
     return parts
 
 
-def visible_of_kinds(painted: Sequence[Region], kinds: Sequence[int], count: int) -> list[Region]:
+def visible_of_kinds(
+    painted: Sequence[Region], kinds: Sequence[int], count: int, gap_mm: float = HAIRLINE_MM
+) -> list[Region]:
     """What stays visible of each kind of region, 0 .. count - 1, painted in this order (mm).
 
     `kinds` has one number a region. The areas are disjoint and share exact edges. Neighbours take in art narrower
-    than DUST_MM, and bare cloth that they enclose if it is narrower than a hairline.
+    than DUST_MM, and bare cloth that they enclose if it is narrower than `gap_mm`.
     """
     regions, inked = _inked(painted)
     if not len(inked):
         return [EMPTY] * count
     tiles = tiles_of(regions[inked])
     kind_of = np.append(np.asarray(kinds)[inked], NOTHING)  # NOTHING is also the index of the last entry
-    return tiles.joined(_without_dust(tiles, kind_of[tiles.owner]), count)
+    return tiles.joined(_without_dust(tiles, kind_of[tiles.owner], gap_mm), count)
 
 
 def _inked(painted: Sequence[Region]) -> tuple[Regions, Indices]:
@@ -53,12 +55,12 @@ def _inked(painted: Sequence[Region]) -> tuple[Regions, Indices]:
     return regions, np.flatnonzero(~shapely.is_empty(regions))
 
 
-def _without_dust(tiles: Tiles, kinds: Indices) -> Indices:
+def _without_dust(tiles: Tiles, kinds: Indices, gap_mm: float) -> Indices:
     """The kind of each tile, where tiles too narrow to be meant take the kind they share the longest border with.
 
     Dust may lie among dust: it is settled from its rim inwards. What borders on no art at all becomes bare cloth.
     """
-    dust = _narrower(tiles.polygons, np.where(kinds == NOTHING, HAIRLINE_MM, DUST_MM))
+    dust = _narrower(tiles.polygons, np.where(kinds == NOTHING, gap_mm, DUST_MM))
     kinds = kinds.copy()
     kinds[dust] = NOTHING
     inner = np.append(tiles.borders.one, tiles.borders.other)
