@@ -48,8 +48,10 @@ def corners_of(regions: Regions) -> Corners:
     """Take regions apart into corners."""
     pieces, region = shapely.get_parts(regions, return_index=True)
     rings, piece = shapely.get_rings(pieces, return_index=True)
-    points, ring = shapely.get_coordinates(rings, return_index=True)
-    return Corners(points, region[piece[ring]], np.append(ring[1:] == ring[:-1], False))
+    counts = shapely.get_num_coordinates(rings)
+    leads_on = np.ones(counts.sum(), dtype=bool)
+    leads_on[np.cumsum(counts) - 1] = False
+    return Corners(shapely.get_coordinates(rings), np.repeat(region[piece], counts), leads_on)
 
 
 @dataclass(frozen=True, slots=True, eq=False)
@@ -64,14 +66,14 @@ class Cover:
     top: Indices
     """For every cell the topmost region that fills it, or NOTHING."""
     edge: Indices
-    """The corner that each touching edge starts at ..."""
+    """The corner that each edge starts at which touches a cell not filled from above ..."""
     cell: Indices
-    """... and a cell it touches; one row for each pair."""
+    """... and that cell; one row for each pair."""
 
     def seen_edges(self) -> Flags:
         """For each corner, whether an edge starts there that is not wholly hidden in filled cells."""
         seen = np.zeros(len(self.corners.points), dtype=bool)
-        seen[self.edge[self.top[self.cell] <= self.corners.region[self.edge]]] = True
+        seen[self.edge] = True
         return seen
 
     def topmost(self, points: Floats) -> Indices:
@@ -95,12 +97,12 @@ class Cover:
 
     def _contenders(self, cells: Indices) -> tuple[Indices, Indices]:
         """For points in the given cells: point and region, for every region that touches the cell above its filler."""
-        region = self.corners.region[self.edge]
         wanted = np.zeros(len(self.top), dtype=bool)
         wanted[cells] = True
-        above = wanted[self.cell] & (region > self.top[self.cell])
+        here = wanted[self.cell]
         count = len(self.regions)
-        cell, region = np.divmod(np.unique(self.cell[above] * count + region[above]), count)
+        touching = np.unique(self.cell[here] * count + self.corners.region[self.edge[here]])
+        cell, region = np.divmod(touching, count)
         first, after = np.searchsorted(cell, cells, "left"), np.searchsorted(cell, cells, "right")
         point, at = ranges(first, after)
         return point, region[at]
@@ -116,7 +118,7 @@ def cover_of(regions: Regions) -> Cover:
     columns, rows = (_floor(boxes_in_cells[:, 2:].max(axis=0)) + 3).tolist()
     top = np.full(columns * rows, NOTHING)
     touching = []
-    for batch in _batches(corners.region):
+    for batch in _batches_from_the_top(corners.region):
         first = batch.start + np.flatnonzero(corners.leads_on[batch])
         start, end = ((corners.points[at] - origin) / cell_mm for at in (first, first + 1))
         lowest, highest = corners.region[batch][[0, -1]].tolist()
@@ -127,19 +129,20 @@ def cover_of(regions: Regions) -> Cover:
         filled[boxes.slot(owner[edge], row, column)] = False
         region, row_filled, column_filled = boxes.places(np.flatnonzero(filled))
         np.maximum.at(top, row_filled * columns + column_filled, region + lowest)
-        touching.append((first[edge], row * columns + column))
+        cell = row * columns + column
+        open_above = top[cell] < owner[edge] + lowest
+        touching.append((first[edge[open_above]], cell[open_above]))
     edges, cells = zip(*touching, strict=True)
     return Cover(regions, corners, origin, cell_mm, columns, top, np.concatenate(edges), np.concatenate(cells))
 
 
-def _batches(region: Indices) -> Iterator[slice]:
+def _batches_from_the_top(region: Indices) -> Iterator[slice]:
     """The corners of whole regions, some BATCH at a time, given whose each corner is."""
-    start = 0
-    while start < len(region):
-        last = region[min(start + BATCH, len(region)) - 1]
-        stop = int(np.searchsorted(region, last, side="right"))
+    stop = len(region)
+    while stop:
+        start = int(np.searchsorted(region, region[max(stop - BATCH, 0)]))
         yield slice(start, stop)
-        start = stop
+        stop = start
 
 
 def _cell_size(regions: Regions, bounds: Floats, corners: int) -> float:
