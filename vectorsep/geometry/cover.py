@@ -17,7 +17,7 @@ from numpy.typing import NDArray
 
 NOTHING = -1
 """In place of a region where there is none."""
-CELLS_A_CORNER = 2
+CELLS_A_CORNER = 4
 CELLS_A_REGION = 64
 """How many cells all regions' bounding boxes hold together, at the most: fewer hide less, more cost more to fill."""
 NEAR = 1e-7
@@ -25,6 +25,8 @@ NEAR = 1e-7
 
 BATCH = 30_000
 """Corners looked at together: as many as the processor's caches hold."""
+BUSY = 16
+"""Regions asked for so many points are indexed first; for fewer, the index costs more than it saves."""
 
 Regions: TypeAlias = NDArray[np.object_]
 Floats: TypeAlias = NDArray[np.float64]
@@ -88,10 +90,10 @@ class Cover:
         point, region = self._contenders(at)
         held = on_grid[point]
         point, region = point[held], region[held]
-        candidates = self.regions[np.unique(region)]
-        shapely.prepare(candidates)
+        busy = self.regions[np.bincount(region, minlength=len(self.regions)) >= BUSY]
+        shapely.prepare(busy)
         inside = shapely.contains_xy(self.regions[region], *points[point].T)
-        shapely.destroy_prepared(candidates)
+        shapely.destroy_prepared(busy)
         np.maximum.at(found, point[inside], region[inside])
         return found
 
