@@ -11,6 +11,7 @@ from shapely.geometry.base import BaseGeometry
 
 from vectorsep.geometry.boolean import RESCUE_GRID_MM, difference, union
 from vectorsep.geometry.cover import Corners, Cover, Flags, Floats, Indices, Regions, corners_of, cover_of
+from vectorsep.geometry.region import polygons_only
 from vectorsep.model import Region
 
 FRAME_EDGES = 4
@@ -19,8 +20,10 @@ FRAME_MM = 1.0
 LOST_MM2 = 1e-6
 """Tiles may lack so much of an area by rounding: a square of one micrometre."""
 
-NOISE_DECIMALS = 9
-"""Of a millimetre. Corners that are meant to be one differ by less after a transform or two, and become one again."""
+NOISE_MM = 1e-9
+"""Corners that are meant to be one differ by less after a transform or two, and become one again."""
+SLIVER_MM = 1e-5
+"""Points so near to an edge are no good to tell what region is there: edges move by noise, or by the rescue grid."""
 RESCUE_DECIMALS = 6
 """The decimals of RESCUE_GRID_MM."""
 
@@ -88,12 +91,22 @@ def _unions(tiles: Regions, cluster: Indices) -> Regions:
     together = np.asarray(shapely.geometrycollections(tiles, indices=cluster))[several]
     try:
         unions[several] = shapely.coverage_union_all(together[:, None], axis=1)
-        lacking = several[shapely.area(together) - shapely.area(unions[several]) > LOST_MM2]
+        lacking = several[np.abs(shapely.area(together) - shapely.area(unions[several])) > LOST_MM2]
     except shapely.GEOSException:
         lacking = several
     for i in lacking:
-        unions[i] = union(tiles[ends[i] - counts[i] : ends[i]])
+        unions[i] = _union(tiles[ends[i] - counts[i] : ends[i]])
     return unions
+
+
+def _union(tiles: Regions) -> Region:
+    """The union of tiles the slow way. Raises Untiled where the engine loses some of them even so."""
+    slack_mm2 = LOST_MM2 + RESCUE_GRID_MM * float(shapely.length(tiles).sum())
+    for grid_mm in (None, RESCUE_GRID_MM):
+        joined = union(tiles) if grid_mm is None else polygons_only(shapely.union_all(tiles, grid_size=grid_mm))
+        if abs(float(shapely.area(tiles).sum()) - joined.area) <= slack_mm2:
+            return joined
+    raise Untiled("the geometry engine loses some of the art")
 
 
 def _region(pieces: Regions) -> Region:
@@ -124,7 +137,7 @@ def _tiles_between(edges: Corners, cover: Cover, grid_mm: float | None) -> Tiles
     borders, outer = paired(corners)
     if len(outer) != FRAME_EDGES:
         return None
-    inner = shapely.get_coordinates(shapely.point_on_surface(polygons))
+    inner = _inner_points(polygons)
     missing = _missing(edges, corners)
     owner, under = np.split(cover.topmost(np.concatenate([inner, edges.points[missing]])), [len(inner)])
     tiles = Tiles(polygons, borders, owner)
@@ -132,6 +145,16 @@ def _tiles_between(edges: Corners, cover: Cover, grid_mm: float | None) -> Tiles
     slack_mm2 = LOST_MM2 + (grid_mm or 0.0) * shapely.length(cover.regions)
     differs = any(_difference_mm2(tiles, cover.regions, i) > slack_mm2[i] for i in np.unique(lost).tolist())
     return None if differs else tiles
+
+
+def _inner_points(polygons: Regions) -> Floats:
+    """A point in each polygon, (n, 2) mm, where it is wide: in a sliver, noise would decide what region it is in."""
+    points = shapely.point_on_surface(polygons)
+    wide = 2 * shapely.area(polygons) > SLIVER_MM * shapely.length(polygons)
+    tight = wide & (shapely.distance(points, shapely.boundary(polygons)) < SLIVER_MM)
+    widest = shapely.maximum_inscribed_circle(polygons[tight])
+    points[tight] = shapely.get_point(widest, 0)
+    return np.asarray(shapely.get_coordinates(points))
 
 
 def _missing(edges: Corners, corners: Corners) -> Indices:
@@ -175,11 +198,18 @@ def _ends(corners: Corners, edges: Flags) -> Corners:
 
 
 def _without_noise(points: Floats) -> Floats:
-    """Corners that differ by noise alone take the place of the first of them; all others stay exactly."""
-    _, first, same = np.unique(_fingerprints(np.round(points, NOISE_DECIMALS)), return_index=True, return_inverse=True)
-    moved = points[first[same]]
-    near = np.abs(moved - points).max(axis=1, initial=0.0) < 2 * 10.0**-NOISE_DECIMALS
-    return np.where(near[:, None], moved, points)
+    """Corners that differ by noise alone take the place of the first of them; all others stay exactly.
+
+    Corners are the same where they round to the same, on either of two lattices: those that lie astride the lines of
+    the one are well inside those of the other.
+    """
+    for shift in (0.0, 0.5):
+        marks = _fingerprints(np.round(points / NOISE_MM + shift))
+        _, first, same = np.unique(marks, return_index=True, return_inverse=True)
+        moved = points[first[same]]
+        near = np.abs(moved - points).max(axis=1, initial=0.0) <= NOISE_MM
+        points = np.where(near[:, None], moved, points)
+    return points
 
 
 def _repeated(corners: Corners) -> Flags:
