@@ -38,7 +38,7 @@ def without_hairlines(areas: Sequence[Region]) -> list[Region]:
     hosts = _best_neighbours(slits, tree, kind)
     below = shapely.buffer(slits, DUST_MM / 2, quad_segs=1)  # wider than the slits: what lies above cuts them to size
     met = np.unique(tree.query(below, predicate="intersects")[1])
-    filled = visible_of_kinds([*below, *pieces[met]], [*hosts, *kind[met]], len(areas), gap_mm=0.0)
+    filled = visible_of_kinds([*below, *pieces[met]], [*hosts, *kind[met]], len(areas), matched=True)
     left_alone = np.delete(np.arange(len(pieces)), met)
     return [gather([*pieces[left_alone[kind[left_alone] == i]], area]) for i, area in enumerate(filled)]
 

@@ -114,14 +114,18 @@ def _region(pieces: Regions) -> Region:
     return pieces[0] if len(pieces) == 1 else shapely.MultiPolygon(pieces.tolist())
 
 
-def tiles_of(painted: Regions) -> Tiles:
-    """Cut the page by regions in painter's order, lowest first, none of them empty. Raises Untiled."""
+def tiles_of(painted: Regions, noise_mm: float = NOISE_MM) -> Tiles:
+    """Cut the page by regions in painter's order, lowest first, none of them empty.
+
+    Corners no further apart than the noise become one. Raises Untiled.
+    """
     cover = cover_of(painted)
-    edges = _seen_edges(cover)
+    edges = _seen_edges(cover, noise_mm)
     on_grid = replace(edges, points=np.round(edges.points, RESCUE_DECIMALS))
     for attempt, grid_mm in ((edges, None), (on_grid, RESCUE_GRID_MM)):
         try:
-            tiles = _tiles_between(attempt, cover, grid_mm)
+            with np.errstate(invalid="ignore"):  # the engine leaves floating-point flags behind that mean nothing
+                tiles = _tiles_between(attempt, cover, grid_mm)
         except shapely.GEOSException:
             continue
         if tiles is not None:
@@ -132,19 +136,38 @@ def tiles_of(painted: Regions) -> Tiles:
 def _tiles_between(edges: Corners, cover: Cover, grid_mm: float | None) -> Tiles | None:
     """The tiles that edges cut the page into, or None where the engine left out some."""
     noded = shapely.union_all([*_lines_through(edges), _frame(cover.regions)], grid_size=grid_mm)
-    polygons: Regions = shapely.get_parts(shapely.polygonize([noded]))
+    faces, *unused = shapely.polygonize_full([noded])
+    polygons: Regions = shapely.get_parts(faces)
     corners = corners_of(polygons)
     borders, outer = paired(corners)
     if len(outer) != FRAME_EDGES:
         return None
-    inner = _inner_points(polygons)
     missing = _missing(edges, corners)
-    owner, under = np.split(cover.topmost(np.concatenate([inner, edges.points[missing]])), [len(inner)])
+    left, right = _both_sides(shapely.get_parts(unused))
+    asked = [_inner_points(polygons), edges.points[missing], left, right]
+    owner, under, on_left, on_right = np.split(
+        cover.topmost(np.concatenate(asked)), np.cumsum([len(points) for points in asked])[:-1]
+    )
+    if (on_left != on_right).any():  # an edge between them was left out; in hidden parts they are the same
+        return None
     tiles = Tiles(polygons, borders, owner)
-    lost = edges.region[missing][under <= edges.region[missing]]  # ends in hidden parts bound nothing
+    lost = edges.region[missing][under <= edges.region[missing]]
     slack_mm2 = LOST_MM2 + (grid_mm or 0.0) * shapely.length(cover.regions)
     differs = any(_difference_mm2(tiles, cover.regions, i) > slack_mm2[i] for i in np.unique(lost).tolist())
     return None if differs else tiles
+
+
+def _both_sides(lines: Regions) -> tuple[Floats, Floats]:
+    """For each line a point close to its middle on either side, (n, 2) mm."""
+    before, middle, after = (
+        shapely.get_coordinates(shapely.line_interpolate_point(lines, share, normalized=True))
+        for share in (0.49, 0.5, 0.51)
+    )
+    way = after - before
+    length = np.hypot(way[:, 0], way[:, 1])
+    reach = np.minimum(SLIVER_MM, shapely.length(lines) / 4) / np.where(length > 0, length, 1.0)
+    aside = np.stack([-way[:, 1], way[:, 0]], axis=1) * reach[:, None]
+    return middle + aside, middle - aside
 
 
 def _inner_points(polygons: Regions) -> Floats:
@@ -184,10 +207,11 @@ def _lines_through(corners: Corners) -> list[BaseGeometry]:
     return list(np.asarray(shapely.linestrings(corners.points, indices=np.cumsum(starts) - 1)))
 
 
-def _seen_edges(cover: Cover) -> Corners:
+def _seen_edges(cover: Cover, noise_mm: float) -> Corners:
     """The ends of all edges that can be seen, each edge once."""
     seen = _ends(cover.corners, cover.seen_edges())
-    seen = replace(seen, points=_without_noise(seen.points))
+    if noise_mm > 0:
+        seen = replace(seen, points=_without_noise(seen.points, noise_mm))
     return _ends(seen, seen.leads_on & ~_repeated(seen))
 
 
@@ -197,17 +221,17 @@ def _ends(corners: Corners, edges: Flags) -> Corners:
     return Corners(corners.points[ends], corners.region[ends], edges[ends])
 
 
-def _without_noise(points: Floats) -> Floats:
+def _without_noise(points: Floats, noise_mm: float) -> Floats:
     """Corners that differ by noise alone take the place of the first of them; all others stay exactly.
 
     Corners are the same where they round to the same, on either of two lattices: those that lie astride the lines of
     the one are well inside those of the other.
     """
     for shift in (0.0, 0.5):
-        marks = _fingerprints(np.round(points / NOISE_MM + shift))
+        marks = _fingerprints(np.round(points / noise_mm + shift))
         _, first, same = np.unique(marks, return_index=True, return_inverse=True)
         moved = points[first[same]]
-        near = np.abs(moved - points).max(axis=1, initial=0.0) <= NOISE_MM
+        near = np.abs(moved - points).max(axis=1, initial=0.0) <= noise_mm
         points = np.where(near[:, None], moved, points)
     return points
 
