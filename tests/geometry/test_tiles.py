@@ -103,6 +103,19 @@ def test_an_engine_that_always_fails_is_told_of(monkeypatch):
         tiles_of(discs())
 
 
+def test_edges_that_get_in_each_others_way_on_one_grid_are_cut_on_the_next(monkeypatch):
+    def failing_twice(lines, grid_size, own):
+        if grid_size is None or grid_size < 1e-6:
+            raise shapely.GEOSException("side location conflict")
+        return own(lines, grid_size=grid_size)
+
+    regions = discs()
+    plain = plain_parts(regions)
+    engine(monkeypatch, failing_twice)
+    for part, whole, region in zip(visible_parts(regions), plain, regions, strict=True):
+        assert shapely.symmetric_difference(part, whole).area < 1e-6 * region.length
+
+
 def test_joining_survives_an_engine_that_drops_tiles(monkeypatch):
     regions = discs()
     kinds = [i % 3 for i in range(len(regions))]

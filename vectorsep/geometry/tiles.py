@@ -22,14 +22,15 @@ LOST_MM2 = 1e-6
 
 NOISE_MM = 1e-9
 """Corners that are meant to be one differ by less after a transform or two, and become one again."""
-SLIVER_MM = 1e-5
-"""Points so near to an edge are no good to tell what region is there: edges move by noise, or by the rescue grid."""
-RESCUE_DECIMALS = 6
-"""The decimals of RESCUE_GRID_MM."""
+SLIVER_MM = 5e-5
+"""Points so near to an edge are no good to tell what region is there: edges move by noise, or by a rescue grid."""
+RESCUE_DECIMALS = (7, 6, 5)
+"""Where floating arithmetic fails, corners are rounded to so many decimals of a millimetre and cut on that grid: edges
+that lie apart by less fall together, and where they still get in each other's way, the next grid moves them."""
 
 
 class Untiled(RuntimeError):
-    """The geometry engine could not cut the page, not on the rescue grid either."""
+    """The geometry engine could not cut the page, not on a rescue grid either."""
 
 
 @dataclass(frozen=True, slots=True, eq=False)
@@ -121,8 +122,8 @@ def tiles_of(painted: Regions, noise_mm: float = NOISE_MM) -> Tiles:
     """
     cover = cover_of(painted)
     edges = _seen_edges(cover, noise_mm)
-    on_grid = replace(edges, points=np.round(edges.points, RESCUE_DECIMALS))
-    for attempt, grid_mm in ((edges, None), (on_grid, RESCUE_GRID_MM)):
+    on_grids = [(replace(edges, points=np.round(edges.points, places)), 10.0**-places) for places in RESCUE_DECIMALS]
+    for attempt, grid_mm in ((edges, None), *on_grids):
         try:
             with np.errstate(invalid="ignore"):  # the engine leaves floating-point flags behind that mean nothing
                 tiles = _tiles_between(attempt, cover, grid_mm)
