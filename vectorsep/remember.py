@@ -11,8 +11,17 @@ Outcome = TypeVar("Outcome")
 
 KEPT = 4
 """Outcomes of so many different calls are kept for each function: those of the last design, or of the last two."""
+_forgetting: list[Callable[[], None]] = []
 
 
 def remembered(function: Callable[Parameters, Outcome]) -> Callable[Parameters, Outcome]:
     """Keep a function's last few outcomes. It must be pure, and its arguments frozen: they are compared by value."""
-    return lru_cache(maxsize=KEPT)(function)  # type: ignore[return-value] # typed without the parameters
+    kept = lru_cache(maxsize=KEPT)(function)
+    _forgetting.append(kept.cache_clear)
+    return kept  # type: ignore[return-value] # typed without the parameters
+
+
+def forget() -> None:
+    """Drop all outcomes that are kept: to have the memory back, or to measure what a job takes from the start."""
+    for clear in _forgetting:
+        clear()

@@ -35,6 +35,11 @@ class Roles:
         """All inks that print above the blocker, lightest first."""
         return (*self.white_art, *self.highlights, *self.colours)
 
+    @property
+    def trapping(self) -> tuple[InkArea, ...]:
+        """All inks with an edge to hide, lightest first; traps run from light to dark."""
+        return (*self.highlights, *self.colours)
+
 
 def assign_roles(design: Design, settings: Settings) -> Roles:
     """Decide which plate prints each ink of the design. Raises SettingsError as `find_black` does."""

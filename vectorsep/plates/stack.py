@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator
+from concurrent.futures import ThreadPoolExecutor
 
 from vectorsep.geometry.boolean import intersection, joined_coverage
 from vectorsep.geometry.finish import THINNING_MM, finished
@@ -33,10 +33,12 @@ def make_stack(design: Design, settings: Settings) -> Stack:
     silhouette = _covered(tuple(ink.area for ink in design.inks))
     exposed_black = roles.black.area if roles.black else EMPTY
 
-    blocker = shape_blocker(silhouette, exposed_black, settings)
-    keep_in = upper_room(blocker.area, settings)
-    white = shape_white(roles, keep_in, settings)
-    colours = _colour_plates(roles, keep_in, settings)
+    with ThreadPoolExecutor(1) as aside:  # traps need no blocker, and the engine works outside the interpreter's lock
+        trapping = aside.submit(trapped_areas, roles.trapping, roles.black, settings)
+        blocker = shape_blocker(silhouette, exposed_black, settings)
+        keep_in = upper_room(blocker.area, settings)
+        white = shape_white(roles, keep_in, settings)
+        colours = _colour_plates(roles, trapping.result(), keep_in, settings)
 
     blocker_hex = BLOCKER_HEX[settings.blocker]
     plates = [
@@ -63,16 +65,16 @@ def upper_room(blocker: Region, settings: Settings) -> Region:
     return _inside(blocker, settings.clearance_mm + FILM_GUARD_MM + 2 * THINNING_MM)
 
 
-def _colour_plates(roles: Roles, keep_in: Region, settings: Settings) -> Iterator[Plate]:
-    """Traps go from light to dark over all inks with an edge to hide; highlight white prints last all the same."""
+def _colour_plates(roles: Roles, trapped: tuple[Region, ...], keep_in: Region, settings: Settings) -> tuple[Plate, ...]:
+    """The plates of `roles.trapping`, but that highlight white prints last."""
     taken = {WHITE_NAME, settings.blocker_name}
-    trapping = (*roles.highlights, *roles.colours)
-    trapped = trapped_areas(trapping, roles.black, settings)
-    areas = dict(zip([ink.name for ink in trapping], _cut_to(trapped, keep_in), strict=True))
-    for ink in roles.colours:
-        yield Plate("colour", f"{ink.name} colour" if ink.name in taken else ink.name, ink.hex, areas[ink.name])
-    for ink in roles.highlights:
-        yield Plate("colour", f"highlight {ink.name}", ink.hex, areas[ink.name])
+    areas = dict(zip([ink.name for ink in roles.trapping], _cut_to(trapped, keep_in), strict=True))
+    colours = [
+        Plate("colour", f"{ink.name} colour" if ink.name in taken else ink.name, ink.hex, areas[ink.name])
+        for ink in roles.colours
+    ]
+    highlights = [Plate("colour", f"highlight {ink.name}", ink.hex, areas[ink.name]) for ink in roles.highlights]
+    return (*colours, *highlights)
 
 
 @remembered

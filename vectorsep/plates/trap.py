@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections import defaultdict
 from collections.abc import Iterator, Sequence
+from concurrent.futures import ThreadPoolExecutor
 from dataclasses import dataclass
 from typing import TypeAlias
 
@@ -67,24 +68,24 @@ def trapped_areas(inks: Sequence[InkArea], exposed_black: InkArea | None, settin
 
 
 @remembered
-def _trapped(
-    areas: tuple[Region, ...], overprinting: int, pairs: tuple[tuple[tuple[int, int], float], ...]
-) -> tuple[Region, ...]:
+def _trapped(areas: tuple[Region, ...], overprinting: int, pairs: tuple[Pair, ...]) -> tuple[Region, ...]:
     """The first so many areas with their traps; those after them are what the blocker prints."""
     widths = dict(pairs)
     borders = borders_of(areas)
-    wanted = {(into, width_mm) for (_, into), width_mm in widths.items() if width_mm > 0}
-    rooms = {(into, width_mm): _rooms(areas[into], width_mm) for into, width_mm in wanted}
-    trapped = []
-    for place, area in enumerate(areas[:overprinting]):
+    wanted = sorted({(into, width_mm) for (_, into), width_mm in widths.items() if width_mm > 0})
+
+    def trapped(place: int) -> Region:
         traps: list[Region] = []
         for neighbours in _neighbours_of(place, widths, overprinting):
             border = borders.between(place, neighbours.places)
             around = joined_coverage([areas[into] for into in neighbours.places])
             narrow = [rooms[into, neighbours.width_mm] for into in neighbours.places]
             traps += _traps(border, around, narrow, neighbours)
-        trapped.append(union([area, *traps]))
-    return tuple(trapped)
+        return union([areas[place], *traps])
+
+    with ThreadPoolExecutor() as pool:  # the engine works outside the interpreter's lock
+        rooms = dict(zip(wanted, pool.map(lambda room: _rooms(areas[room[0]], room[1]), wanted), strict=True))
+        return tuple(pool.map(trapped, range(overprinting)))
 
 
 def _pair_widths(inks: Sequence[InkArea], black_name: str | None, settings: Settings) -> Widths:
