@@ -1,0 +1,123 @@
+"""Ridges against known shapes, and against SciPy's Voronoi diagram (Qhull) of points along the same outlines."""
+
+import math
+
+import numpy as np
+import pytest
+import shapely
+from scipy.spatial import Voronoi
+from shapely import LineString, Point, Polygon, box
+
+from vectorsep.geometry.chordal import ridges_of
+from vectorsep.geometry.ridges import MEASURED_STEP_MM, measured
+
+EXACT_MM = 1e-9
+
+
+def length(ridges):
+    return np.abs(ridges.ends[:, 1] - ridges.ends[:, 0]).sum()
+
+
+@pytest.mark.parametrize("width", [0.2, 0.5, 0.9, 2.0])
+def test_the_ridge_of_a_bar_runs_down_its_middle(width):
+    ridges = ridges_of(box(0, 0, 40, width))
+    assert ridges.ends.imag == pytest.approx(width / 2, abs=EXACT_MM)
+    assert ridges.radius_mm == pytest.approx(width / 2, abs=EXACT_MM)
+    # To where the end wall is as near as the two others: known as the medial axis of a rectangle.
+    assert ridges.ends.real.min() == pytest.approx(width / 2, abs=0.1)
+    assert ridges.ends.real.max() == pytest.approx(40 - width / 2, abs=0.1)
+    assert length(ridges) == pytest.approx(40 - width, abs=0.2)
+
+
+def test_the_ridge_of_a_wedge_tells_its_distance_exactly():
+    half_angle = math.atan(1 / 20)
+    ridges = ridges_of(Polygon([(0, 0), (40, 2), (40, -2)]))
+    assert ridges.ends.imag == pytest.approx(0.0, abs=EXACT_MM)
+    passing = ridges.where(~ridges.ending)
+    assert passing.radius_mm == pytest.approx(passing.ends.real * math.sin(half_angle), abs=EXACT_MM)
+
+
+@pytest.mark.parametrize("corner", [45, 60, 90])
+def test_a_corner_has_no_ridge(corner):
+    half = math.radians(corner / 2)
+    body = Polygon([(0, 0), (20, 20 * math.tan(half)), (20, -20 * math.tan(half))])
+    near = [ridge for ridge in ridges_of(body).ends if abs(ridge).max() < 15]
+    assert near == []
+
+
+def test_a_sharp_tip_has_one():
+    half = math.radians(10)
+    tip = Polygon([(0, 0), (20, 20 * math.tan(half)), (20, -20 * math.tan(half))])
+    assert np.abs(ridges_of(tip).ends).min() < 1
+
+
+def test_ridges_join_where_strokes_cross():
+    cross = shapely.union(box(-10, -0.3, 10, 0.3), box(-0.3, -10, 0.3, 10))
+    ridges = ridges_of(cross)
+    lines = shapely.union_all(ridges.chains())
+    touching = shapely.get_parts(shapely.line_merge(lines))
+    assert shapely.union_all([line.buffer(0.01) for line in touching]).geom_type == "Polygon"  # in one piece
+
+
+def test_what_lies_below_and_above_a_distance_makes_up_the_ridge():
+    ridges = ridges_of(Polygon([(0, 0), (40, 2), (40, -2)]))
+    low, high = ridges.below(0.5), ridges.above(0.5)
+    assert low.radius_mm.max() == pytest.approx(0.5)
+    assert high.radius_mm.min() == pytest.approx(0.5)
+    assert length(low) + length(high) == pytest.approx(length(ridges))
+
+
+def test_a_strip_is_as_long_and_as_wide_as_drawn():
+    (strip,) = ridges_of(box(0, 0, 40, 0.4)).strips()
+    assert strip.length_mm == pytest.approx(40, abs=0.1)
+    assert strip.width_mm == pytest.approx(0.4, abs=1e-6)
+    assert strip.at_mm == pytest.approx((20, 0.2), abs=0.1)
+
+
+def _stroke(seed):
+    """A bent stroke whose width swells and shrinks, as a drawing program outlines it."""
+    rng = np.random.default_rng(seed)
+    middle = LineString(np.cumsum(rng.uniform(-4, 4, (5, 2)), axis=0))
+    places, waves, start = np.linspace(0, 1, 400), rng.uniform(2, 8), rng.uniform(0, 6)
+    discs = shapely.buffer(middle.interpolate(places, normalized=True), 0.35 + 0.1 * np.sin(waves * places * 6 + start))
+    return shapely.simplify(shapely.union_all(discs), 0.002)
+
+
+def _voronoi_ridge(area, spacing_mm):
+    """Middles of Voronoi edges between points on facing walls, inside the area."""
+    rings = shapely.get_rings(shapely.segmentize(area, spacing_mm))
+    points = np.unique(np.concatenate([shapely.get_coordinates(ring) for ring in rings]), axis=0)
+    diagram = Voronoi(points)
+    finite = (np.array(diagram.ridge_vertices) >= 0).all(axis=1)
+    pairs, edges = diagram.ridge_points[finite], np.array(diagram.ridge_vertices)[finite]
+    middle = diagram.vertices[edges].mean(axis=1)
+    one, other = points[pairs[:, 0]] - middle, points[pairs[:, 1]] - middle
+    apart = np.arccos(np.clip((one * other).sum(1) / np.hypot(*one.T) / np.hypot(*other.T), -1, 1))
+    facing = (apart > math.radians(180 - 15)) & shapely.contains_xy(area, middle[:, 0], middle[:, 1])
+    in_notch = np.hypot(*one.T) < 5 * spacing_mm  # neighbours on one wall, across a bend of it
+    return middle[facing & ~in_notch]
+
+
+@pytest.mark.parametrize("seed", range(12))
+def test_ridges_lie_where_a_voronoi_diagram_has_them(seed):
+    area = _stroke(seed)
+    middles = _voronoi_ridge(area, 0.02)
+    assert len(middles) > 100
+    ours = shapely.STRtree(list(ridges_of(area).chains()))
+    _, off = ours.query_nearest(shapely.points(middles), return_distance=True, all_matches=False)
+    assert np.quantile(off, 0.97) < 0.005
+    assert off.max() < 0.03  # near an end
+
+
+@pytest.mark.parametrize("seed", range(12))
+def test_distances_are_true_where_it_matters(seed):
+    area, least_mm = _stroke(seed), 0.3
+    ridges = measured(area, ridges_of(area), least_mm).above(least_mm)
+    ends = ridges.ends.ravel()
+    distance = shapely.distance(shapely.points(ends.real, ends.imag), shapely.boundary(area))
+    assert (distance >= least_mm - MEASURED_STEP_MM / 10).mean() > 0.99
+    assert shapely.contains_xy(area, ends.real, ends.imag).all()
+
+
+def test_a_dot_has_hardly_a_ridge():
+    assert length(ridges_of(Point(0, 0).buffer(1, quad_segs=32))) < 0.1
