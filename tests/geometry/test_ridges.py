@@ -20,7 +20,7 @@ def length(ridges):
 
 @pytest.mark.parametrize("width", [0.2, 0.5, 0.9, 2.0])
 def test_the_ridge_of_a_bar_runs_down_its_middle(width):
-    ridges = ridges_of(box(0, 0, 40, width))
+    ridges = ridges_of(box(0, 0, 40, width), 30)
     assert ridges.ends.imag == pytest.approx(width / 2, abs=EXACT_MM)
     assert ridges.radius_mm == pytest.approx(width / 2, abs=EXACT_MM)
     # To where the end wall is as near as the two others: known as the medial axis of a rectangle.
@@ -31,7 +31,7 @@ def test_the_ridge_of_a_bar_runs_down_its_middle(width):
 
 def test_the_ridge_of_a_wedge_tells_its_distance_exactly():
     half_angle = math.atan(1 / 20)
-    ridges = ridges_of(Polygon([(0, 0), (40, 2), (40, -2)]))
+    ridges = ridges_of(Polygon([(0, 0), (40, 2), (40, -2)]), 30)
     assert ridges.ends.imag == pytest.approx(0.0, abs=EXACT_MM)
     passing = ridges.where(~ridges.ending)
     assert passing.radius_mm == pytest.approx(passing.ends.real * math.sin(half_angle), abs=EXACT_MM)
@@ -41,26 +41,26 @@ def test_the_ridge_of_a_wedge_tells_its_distance_exactly():
 def test_a_corner_has_no_ridge(corner):
     half = math.radians(corner / 2)
     body = Polygon([(0, 0), (20, 20 * math.tan(half)), (20, -20 * math.tan(half))])
-    near = [ridge for ridge in ridges_of(body).ends if abs(ridge).max() < 15]
+    near = [ridge for ridge in ridges_of(body, 30).ends if abs(ridge).max() < 15]
     assert near == []
 
 
 def test_a_sharp_tip_has_one():
     half = math.radians(10)
     tip = Polygon([(0, 0), (20, 20 * math.tan(half)), (20, -20 * math.tan(half))])
-    assert np.abs(ridges_of(tip).ends).min() < 1
+    assert np.abs(ridges_of(tip, 30).ends).min() < 1
 
 
 def test_ridges_join_where_strokes_cross():
     cross = shapely.union(box(-10, -0.3, 10, 0.3), box(-0.3, -10, 0.3, 10))
-    ridges = ridges_of(cross)
+    ridges = ridges_of(cross, 30)
     lines = shapely.union_all(ridges.chains())
     touching = shapely.get_parts(shapely.line_merge(lines))
     assert shapely.union_all([line.buffer(0.01) for line in touching]).geom_type == "Polygon"  # in one piece
 
 
 def test_what_lies_below_and_above_a_distance_makes_up_the_ridge():
-    ridges = ridges_of(Polygon([(0, 0), (40, 2), (40, -2)]))
+    ridges = ridges_of(Polygon([(0, 0), (40, 2), (40, -2)]), 30)
     low, high = ridges.below(0.5), ridges.above(0.5)
     assert low.radius_mm.max() == pytest.approx(0.5)
     assert high.radius_mm.min() == pytest.approx(0.5)
@@ -68,7 +68,7 @@ def test_what_lies_below_and_above_a_distance_makes_up_the_ridge():
 
 
 def test_a_strip_is_as_long_and_as_wide_as_drawn():
-    (strip,) = ridges_of(box(0, 0, 40, 0.4)).strips()
+    (strip,) = ridges_of(box(0, 0, 40, 0.4), 30).strips()
     assert strip.length_mm == pytest.approx(40, abs=0.1)
     assert strip.width_mm == pytest.approx(0.4, abs=1e-6)
     assert strip.at_mm == pytest.approx((20, 0.2), abs=0.1)
@@ -103,7 +103,7 @@ def test_ridges_lie_where_a_voronoi_diagram_has_them(seed):
     area = _stroke(seed)
     middles = _voronoi_ridge(area, 0.02)
     assert len(middles) > 100
-    ours = shapely.STRtree(list(ridges_of(area).chains()))
+    ours = shapely.STRtree(list(ridges_of(area, 30).chains()))
     _, off = ours.query_nearest(shapely.points(middles), return_distance=True, all_matches=False)
     assert np.quantile(off, 0.97) < 0.005
     assert off.max() < 0.03  # near an end
@@ -112,7 +112,7 @@ def test_ridges_lie_where_a_voronoi_diagram_has_them(seed):
 @pytest.mark.parametrize("seed", range(12))
 def test_distances_are_true_where_it_matters(seed):
     area, least_mm = _stroke(seed), 0.3
-    ridges = measured(area, ridges_of(area), least_mm).above(least_mm)
+    ridges = measured(area, ridges_of(area, 30), least_mm).above(least_mm)
     ends = ridges.ends.ravel()
     distance = shapely.distance(shapely.points(ends.real, ends.imag), shapely.boundary(area))
     assert (distance >= least_mm - MEASURED_STEP_MM / 10).mean() > 0.99
@@ -120,4 +120,4 @@ def test_distances_are_true_where_it_matters(seed):
 
 
 def test_a_dot_has_hardly_a_ridge():
-    assert length(ridges_of(Point(0, 0).buffer(1, quad_segs=32))) < 0.1
+    assert length(ridges_of(Point(0, 0).buffer(1, quad_segs=32), 30)) < 0.1

@@ -16,7 +16,9 @@ from dataclasses import dataclass, replace
 
 import numpy as np
 import shapely
+from numpy.typing import NDArray
 
+from vectorsep.geometry.halving import MOST_HOLES, halved
 from vectorsep.geometry.region import polygons
 from vectorsep.geometry.ridges import (
     NEAR_SHARE,
@@ -42,15 +44,28 @@ WALL_STEP_MM = 0.6
 
 
 @remembered
-def ridges_of(area: Region) -> Ridges:
-    """All ridges of a region. Pieces meet at their ends where a ridge goes on, and where several meet."""
-    if area.is_empty:
-        return Ridges(
-            np.empty((0, 2), dtype=complex), np.empty((0, 2)), np.empty(0, dtype=int), np.empty(0, dtype=bool)
-        )
-    dense = shapely.orient_polygons(shapely.segmentize(area, WALL_STEP_MM))
-    walls = _walls(dense)
-    sides = _sides(dense, walls)
+def ridges_of(area: Region, widest_mm: float) -> Ridges:
+    """All ridges of a region where the walls are no farther than `widest_mm`, and some where they are farther.
+
+    Pieces meet at their ends where a ridge goes on, and where several meet. `part` counts `polygons(area)`.
+    """
+    pieces: NDArray[np.object_] = np.asarray(polygons(shapely.segmentize(area, WALL_STEP_MM)))
+    crowded = shapely.get_num_interior_rings(pieces) > MOST_HOLES
+    found = [_ridges(pieces[~crowded], np.flatnonzero(~crowded))]
+    for part in np.flatnonzero(crowded):
+        for some in halved(pieces[part], 2 * widest_mm):
+            ridges = _ridges(np.asarray(some.pieces), np.full(len(some.pieces), part))
+            middle = ridges.ends.mean(axis=1)
+            found.append(ridges.where(some.holds(middle.real, middle.imag)))
+    return put_together(found)
+
+
+def _ridges(pieces: NDArray[np.object_], parts: Indices) -> Ridges:
+    if not len(pieces):
+        return Ridges.none()
+    pieces = shapely.orient_polygons(pieces)
+    walls = _walls(pieces)
+    sides = _sides(pieces, parts, walls)
     return _joined(walls, sides, _crossings(walls, sides))
 
 
@@ -100,8 +115,8 @@ class _Crossings:
     on_ridge: Flags
 
 
-def _walls(dense: Region) -> _Walls:
-    xy, ring = shapely.get_coordinates(shapely.get_rings(polygons(dense)), return_index=True)
+def _walls(pieces: NDArray[np.object_]) -> _Walls:
+    xy, ring = shapely.get_coordinates(shapely.get_rings(pieces), return_index=True)
     points = xy.view(np.complex128)[:, 0]
     along = np.diff(points)
     inside = ring[1:] == ring[:-1]  # rings repeat their first point last
@@ -114,14 +129,15 @@ def _walls(dense: Region) -> _Walls:
     return _Walls(unique, before[first], after[first])
 
 
-def _sides(dense: Region, walls: _Walls) -> _Sides:
-    triangles, part = shapely.get_parts(shapely.constrained_delaunay_triangles(polygons(dense)), return_index=True)
+def _sides(pieces: NDArray[np.object_], parts: Indices, walls: _Walls) -> _Sides:
+    triangles, piece = shapely.get_parts(shapely.constrained_delaunay_triangles(pieces), return_index=True)
     xy = shapely.get_coordinates(triangles).reshape(-1, 4, 2)[:, :3]
     corners = np.searchsorted(walls.points, np.ascontiguousarray(xy).view(np.complex128)[..., 0])
     count = len(walls.points)
     pairs = np.sort(np.stack([corners, np.roll(corners, -1, axis=1)], axis=2), axis=2)
     keys, side, uses = np.unique(pairs[..., 0] * count + pairs[..., 1], return_inverse=True, return_counts=True)
-    return _Sides(np.stack(np.divmod(keys, count), axis=1), uses == 1, corners, side.reshape(-1, 3), part)
+    ends = np.stack(np.divmod(keys, count), axis=1)
+    return _Sides(ends, uses == 1, corners, side.reshape(-1, 3), parts[piece])
 
 
 def _crossings(walls: _Walls, sides: _Sides) -> _Crossings:

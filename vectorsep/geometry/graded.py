@@ -7,6 +7,7 @@ wide places have no ridge: there the plain inset stands.
 
 from __future__ import annotations
 
+import math
 from dataclasses import dataclass
 
 import numpy as np
@@ -65,7 +66,7 @@ def narrow_places(area: Region, depth_mm: float, least_width_mm: float, least_de
     radius_mm = least_width_mm / 2
     plenty_mm = depth_mm + radius_mm
     needed_mm = min(depth_mm, least_depth_mm) + radius_mm - ROUNDING_MM
-    ridges = ridges_of(area)
+    ridges = ridges_of(area, _rounded_up(plenty_mm))
     ridges = put_together([ridges, _specks(area, ridges, needed_mm, plenty_mm)])
     narrow = measured(area, ridges.where(ridges.radius_mm.min(axis=1) < plenty_mm), needed_mm)
     lost = narrow.below(needed_mm)
@@ -76,6 +77,11 @@ def narrow_places(area: Region, depth_mm: float, least_width_mm: float, least_de
         dropped=_swept(lost.above(depth_mm), needed_mm - depth_mm + CHORD_TOLERANCE_MM),
         lost=lost,
     )
+
+
+def _rounded_up(distance_mm: float) -> float:
+    """A power of two of millimetres, so that ridges found for one distance serve for those near it."""
+    return float(2 ** math.ceil(math.log2(max(distance_mm, 1.0))))
 
 
 def _specks(area: Region, ridges: Ridges, needed_mm: float, plenty_mm: float) -> Ridges:
