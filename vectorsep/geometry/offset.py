@@ -65,16 +65,16 @@ def closed(area: Region, gap_mm: float) -> Region:
 
 def opened(area: Region, width_mm: float) -> Region:
     """The parts of the area that are at least so wide; corners of wide parts stay whole."""
-    return intersection(area, _near_core(area, width_mm))
+    return intersection(area, near_wide_parts(area, width_mm))
 
 
 def thin_parts(area: Region, width_mm: float) -> Region:
     """What is left when the parts that are at least so wide are taken away."""
-    return difference(area, _near_core(area, width_mm))
+    return difference(area, near_wide_parts(area, width_mm))
 
 
-def _near_core(area: Region, width_mm: float) -> Region:
-    """All near the middle of a disc of the width that fits into the area.
+def near_wide_parts(area: Region, width_mm: float) -> Region:
+    """All near the middle of a disc of the width that fits into the area: its wide parts, and some way past them.
 
     A plain opening would round every corner by half the width; what lies within half the width of the opened
     core and inside the area is a corner, not a thin line, unless it is sharper than about 39 degrees.

@@ -72,12 +72,21 @@ def on_grid(region: Region) -> Region:
     crossing = ~shapely.is_valid(rounded)
     rounded[crossing] = _snapped(pieces[crossing])
     whole = gather(polygons_only(piece) for piece in shapely.remove_repeated_points(rounded))
-    return whole if whole.is_valid else polygons_only(_snapped(np.array([region]))[0])
+    if whole.is_valid:
+        return whole
+    snapped = shapely.union_all(pieces, grid_size=GRID_MM)  # pieces came to lie over each other
+    return polygons_only(_off_grid(snapped))
 
 
 def _snapped(pieces: NDArray[np.object_]) -> NDArray[np.object_]:
     """By the engine, which mends outlines that come to cross each other on the grid."""
-    return np.asarray(shapely.set_precision(shapely.set_precision(pieces, GRID_MM), 0.0, mode="pointwise"))
+    return np.array([_off_grid(piece) for piece in shapely.set_precision(pieces, GRID_MM)], dtype=object)
+
+
+def _off_grid(geometry: BaseGeometry) -> BaseGeometry:
+    """The same geometry without the engine's note of its grid, which later operations would keep to."""
+    plain: BaseGeometry = shapely.set_precision(geometry, 0.0, mode="pointwise")
+    return plain
 
 
 def moved(region: Region, dx_mm: float, dy_mm: float) -> Region:

@@ -13,8 +13,8 @@ from shapely.geometry.base import BaseGeometry
 from vectorsep.errors import SettingsError
 from vectorsep.geometry.boolean import difference, intersection, joined_coverage, union
 from vectorsep.geometry.borders import borders_of
-from vectorsep.geometry.offset import grow, grow_lines, opened, thin_parts
-from vectorsep.geometry.region import EMPTY
+from vectorsep.geometry.offset import grow_lines, near_wide_parts, thin_parts
+from vectorsep.geometry.region import EMPTY, touching
 from vectorsep.geometry.slivers import without_slivers
 from vectorsep.model import InkArea, Region
 from vectorsep.remember import remembered
@@ -38,8 +38,8 @@ SLIVER_MM = 0.005
 
 @dataclass(frozen=True, slots=True)
 class _Rooms:
-    """Where a neighbour is too thin for a trap of the full width, and in those thin places, for falling reaches
-    in mm, where it is wide enough for a trap that reaches so far."""
+    """Where a neighbour is too thin for a trap of the full width; and for falling reaches in mm what is near to where
+    it is wide enough for a trap that reaches so far."""
 
     thin: Region
     by_reach: tuple[tuple[float, Region], ...]
@@ -122,9 +122,9 @@ def _rooms(neighbour: Region, width_mm: float) -> _Rooms:
     thin = without_slivers(thin_parts(neighbour, width_mm / NEIGHBOUR_SHARE), SLIVER_MM)
     if thin.is_empty:
         return _Rooms(EMPTY, ())
-    around = intersection(grow(thin, 2 * width_mm / NEIGHBOUR_SHARE), neighbour)
+    concerned = touching(neighbour, thin)
     reaches = [width_mm * i / TRAP_STEPS for i in range(TRAP_STEPS - 1, 0, -1)]
-    return _Rooms(thin, tuple((reach, opened(around, reach / NEIGHBOUR_SHARE)) for reach in reaches))
+    return _Rooms(thin, tuple((reach, near_wide_parts(concerned, reach / NEIGHBOUR_SHARE)) for reach in reaches))
 
 
 def _traps(border: BaseGeometry, area: Region, rooms: Sequence[_Rooms], neighbours: _Neighbours) -> Iterator[Region]:
@@ -135,10 +135,11 @@ def _traps(border: BaseGeometry, area: Region, rooms: Sequence[_Rooms], neighbou
     reached = intersection(grow_lines(border, neighbours.width_mm, past_ends=neighbours.print_over), area)
     thin = union(room.thin for room in rooms)
     yield difference(reached, thin)
-    if thin.is_empty:
+    reached_thin = intersection(reached, thin)
+    if reached_thin.is_empty:
         return
     by_reach = [room for narrow in rooms for room in narrow.by_reach]
     for reach_mm in sorted({reach for reach, _ in by_reach}):
         room = union(region for reach, region in by_reach if reach == reach_mm)
         near = grow_lines(border, reach_mm, past_ends=neighbours.print_over)
-        yield intersection(near, room)
+        yield intersection(intersection(near, reached_thin), room)

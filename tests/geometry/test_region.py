@@ -1,0 +1,40 @@
+"""Regions on the plate grid."""
+
+import numpy as np
+import pytest
+import shapely
+from shapely import MultiPolygon, box
+
+from vectorsep.geometry.region import GRID_MM, GRID_STEPS_PER_MM, on_grid
+
+
+def off_grid(region):
+    xy = shapely.get_coordinates(region)
+    return np.abs(xy - np.rint(xy * GRID_STEPS_PER_MM) / GRID_STEPS_PER_MM).max()
+
+
+@pytest.mark.parametrize("seed", range(5))
+def test_every_vertex_comes_to_lie_on_the_grid_next_to_it(seed):
+    rng = np.random.default_rng(seed)
+    blob = shapely.union_all(shapely.buffer(shapely.points(rng.uniform(0, 20, (12, 2))), 2.0))
+    snapped = on_grid(blob)
+    assert snapped.is_valid
+    assert off_grid(snapped) == 0
+    assert shapely.hausdorff_distance(shapely.boundary(blob), shapely.boundary(snapped)) <= GRID_MM
+
+
+def test_pieces_that_lie_over_each_other_by_a_rounding_become_one():
+    pieces = MultiPolygon([box(0, 0, 10, 10), box(10 - 1e-7, 2, 20, 8)])
+    assert not pieces.is_valid
+    snapped = on_grid(pieces)
+    assert snapped.is_valid
+    assert off_grid(snapped) == 0
+    assert snapped.area == pytest.approx(160, abs=1e-3)
+
+
+def test_a_neck_thinner_than_the_grid_closes():
+    waist = shapely.Polygon([(0, 0), (5, 4.99998), (10, 0), (10, 10), (5, 5.00002), (0, 10)])
+    snapped = on_grid(waist)
+    assert snapped.is_valid
+    assert off_grid(snapped) == 0
+    assert snapped.area == pytest.approx(waist.area, abs=1e-2)
