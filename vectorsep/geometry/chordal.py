@@ -53,10 +53,10 @@ def ridges_of(area: Region, widest_mm: float) -> Ridges:
     crowded = shapely.get_num_interior_rings(pieces) > MOST_HOLES
     found = [_ridges(pieces[~crowded], np.flatnonzero(~crowded))]
     for part in np.flatnonzero(crowded):
-        for some in halved(pieces[part], 2 * widest_mm):
-            ridges = _ridges(np.asarray(some.pieces), np.full(len(some.pieces), part))
+        for share in halved(pieces[part], 2 * widest_mm):
+            ridges = _ridges(np.asarray(share.pieces), np.full(len(share.pieces), part))
             middle = ridges.ends.mean(axis=1)
-            found.append(ridges.where(some.holds(middle.real, middle.imag)))
+            found.append(ridges.where(share.holds(middle.real, middle.imag)))
     return put_together(found)
 
 
