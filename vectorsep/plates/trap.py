@@ -4,7 +4,6 @@ from __future__ import annotations
 
 from collections import defaultdict
 from collections.abc import Iterator, Sequence
-from concurrent.futures import ThreadPoolExecutor
 from dataclasses import dataclass
 from typing import TypeAlias
 
@@ -72,20 +71,18 @@ def _trapped(areas: tuple[Region, ...], overprinting: int, pairs: tuple[Pair, ..
     """The first so many areas with their traps; those after them are what the blocker prints."""
     widths = dict(pairs)
     borders = borders_of(areas)
-    wanted = sorted({(into, width_mm) for (_, into), width_mm in widths.items() if width_mm > 0})
-
-    def trapped(place: int) -> Region:
+    wanted = {(into, width_mm) for (_, into), width_mm in widths.items() if width_mm > 0}
+    rooms = {(into, width_mm): _rooms(areas[into], width_mm) for into, width_mm in wanted}
+    trapped = []
+    for place, area in enumerate(areas[:overprinting]):
         traps: list[Region] = []
         for neighbours in _neighbours_of(place, widths, overprinting):
             border = borders.between(place, neighbours.places)
             around = joined_coverage([areas[into] for into in neighbours.places])
             narrow = [rooms[into, neighbours.width_mm] for into in neighbours.places]
             traps += _traps(border, around, narrow, neighbours)
-        return union([areas[place], *traps])
-
-    with ThreadPoolExecutor() as pool:  # the engine works outside the interpreter's lock
-        rooms = dict(zip(wanted, pool.map(lambda room: _rooms(areas[room[0]], room[1]), wanted), strict=True))
-        return tuple(pool.map(trapped, range(overprinting)))
+        trapped.append(union([area, *traps]))
+    return tuple(trapped)
 
 
 def _pair_widths(inks: Sequence[InkArea], black_name: str | None, settings: Settings) -> Widths:
