@@ -111,6 +111,15 @@ def test_a_gap_shut_in_by_pieces_that_only_touch_is_found():
     assert min(math.hypot(*strip.at_mm) for strip in narrow_gaps(art, DISC.width_mm)) < 0.14
 
 
+def test_a_pinhole_is_far_from_free_cloth_when_its_middle_is():
+    """In a square dot 1.3 mm wide: its middle is 0.65 mm from the cloth and half a disc more from the disc's middles;
+    its edge is 0.1 mm nearer, and no farther than a spur."""
+    dot = shapely.box(-0.65, -0.65, 0.65, 0.65).difference(shapely.box(-0.1, -0.1, 0.1, 0.1))
+    assert 0.7 < DISC.spur_mm < 0.8
+    (pinhole,) = narrow_gaps(dot, DISC.width_mm)
+    assert pinhole.at_mm == pytest.approx((0, 0), abs=TIE_MM)
+
+
 def test_a_long_hairline_is_one_strip_however_far_it_reaches():
     line = shapely.LineString([(0, 0), (40, 3), (80, -30)]).buffer(0.05, cap_style="flat", join_style="mitre")
     (strip,) = narrow_places(line, DISC.width_mm)
@@ -122,6 +131,7 @@ def test_where_windows_cut_missed_pieces_wider_ones_are_opened(monkeypatch, room
     area = drawing(8)
     expected = [narrow_places(area, DISC.width_mm), narrow_gaps(area, DISC.width_mm)]
     monkeypatch.setattr(thin, "ROOMS", rooms)
+    monkeypatch.setattr(thin, "LEAST_ROOM_MM", 0.0)
     for found, strips in zip(
         [narrow_places(area, DISC.width_mm), narrow_gaps(area, DISC.width_mm)], expected, strict=True
     ):

@@ -21,6 +21,8 @@ FACING = np.radians(135.0)
 `thin`), less a fan's error on both sides."""
 SECTORS = 8
 """Of 45 degrees each: what is 135 degrees or more away from a direction lies three to five sectors farther."""
+SHORT_MM = 1.0
+"""Longer edges are cut, so that boxes around them are small; to cut them finer than this buys nothing."""
 TOUCHING_MM = 1e-9
 """What is so little behind an edge touches it. Where two corners touch, they face each other: a line parts them."""
 
@@ -83,7 +85,7 @@ class Facing:
 
 def facing_edges(area: Region, width_mm: float) -> Facing:
     """All pairs of edges that may face each other at up to the width, on either side of the outline."""
-    edges = _edges(area, 4 * width_mm)
+    edges = _edges(area, max(4 * width_mm, SHORT_MM))
     sector = (edges.inward // (2 * np.pi / SECTORS)).astype(int) % SECTORS
     bounds = np.stack([edges.lows - width_mm, edges.highs + width_mm], axis=1)
     boxes = np.asarray(shapely.linestrings(bounds))  # a box costs three times as much, and only bounds are asked for

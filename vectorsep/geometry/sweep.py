@@ -55,9 +55,10 @@ class Sweep:
 
     disc: Disc
     middles: Region
-    """Where the middle of the disc can be. Pieces may overlap by the slack."""
+    """Where the middle of the disc can be."""
     swept: Region
-    """What the disc covers from there, and the slack. Pieces may overlap by twice the slack."""
+    """What the disc covers from there, and the slack. Pieces may overlap by it, so that only distances mean anything;
+    a corner within the slack of what is swept in another piece counts as hanging on that too."""
     missed: Regions
     """The pieces of the region that it does not, one polygon each."""
 

@@ -43,6 +43,8 @@ LEAST_RING = 4
 """Points of the smallest ring, a triangle that repeats its first."""
 ROOMS = (4.0, 16.0)
 """Widths that are looked at around facing edges; the larger, where a missed piece comes near the rim of the smaller."""
+LEAST_ROOM_MM = 0.5
+"""Room for widths that no mesh has: smaller windows would be more work, not less."""
 
 
 def coarsened(area: Region) -> Region:
@@ -100,7 +102,7 @@ def _narrow(within: Callable[[Region], Region], area: Region, places: Floats, di
 
 def _windows(area: Region, places: Floats, disc: Disc) -> Iterator[Region]:
     """Wider and wider windows; the last one holds everything, so far from its edge that nothing is cut short."""
-    yield from (windows_around(places, room * disc.width_mm) for room in ROOMS)
+    yield from (windows_around(places, max(room * disc.width_mm, LEAST_ROOM_MM)) for room in ROOMS)
     yield frame_around(area, 2 * disc.sight_mm)
 
 
