@@ -44,7 +44,7 @@ def cut_to(region: Region, window: Region) -> Region:
 
 def difference(region: Region, taken: Region) -> Region:
     """What the region covers and the taken one does not."""
-    return _rescued(shapely.difference, region, taken)
+    return region if taken.is_empty else _rescued(shapely.difference, region, taken)
 
 
 def _rescued(operation: Callable[..., BaseGeometry], *operands: Region | list[Region]) -> Region:

@@ -20,6 +20,7 @@ from vectorsep.geometry.offset import CHORD_TOLERANCE_MM, grow_lines, inset, qua
 from vectorsep.geometry.region import gather, larger_pieces, polygons
 from vectorsep.geometry.ridges import Ridges, measured, put_together
 from vectorsep.model import Region
+from vectorsep.remember import remembered
 
 ROUNDING_MM = 1e-6
 """What is narrower than the least by no more than this is not narrower."""
@@ -44,10 +45,16 @@ class NarrowPlaces:
 
 @dataclass(frozen=True, slots=True)
 class GradedInset:
-    """The inset, and the ridges of the places that were too narrow to keep any of it."""
+    """The inset in two parts that overlap, and the ridges of the places that were too narrow to keep any of it."""
 
-    area: Region
+    plain: Region
+    kept: Region
     lost: Ridges
+
+    @property
+    def area(self) -> Region:
+        """Both parts as one."""
+        return union([self.plain, self.kept])
 
 
 def graded_inset(area: Region, depth_mm: float, least_width_mm: float, least_depth_mm: float) -> GradedInset:
@@ -58,7 +65,7 @@ def graded_inset(area: Region, depth_mm: float, least_width_mm: float, least_dep
     """
     narrow = narrow_places(area, depth_mm, least_width_mm, least_depth_mm)
     plain = _no_thinner(difference(inset(area, depth_mm), narrow.dropped), least_width_mm / 2)
-    return GradedInset(union([plain, narrow.kept]), narrow.lost)
+    return GradedInset(plain, narrow.kept, narrow.lost)
 
 
 def narrow_places(area: Region, depth_mm: float, least_width_mm: float, least_depth_mm: float) -> NarrowPlaces:
@@ -72,11 +79,16 @@ def narrow_places(area: Region, depth_mm: float, least_width_mm: float, least_de
     lost = narrow.below(needed_mm)
     cores = _swept(narrow.above(needed_mm), radius_mm - CHORD_TOLERANCE_MM)
     return NarrowPlaces(
-        kept=larger_pieces(cut_to(cores, inset(area, min(depth_mm, least_depth_mm))), DISC_SHARE * radius_mm**2),
+        kept=larger_pieces(cut_to(cores, _least_inset(area, min(depth_mm, least_depth_mm))), DISC_SHARE * radius_mm**2),
         # A plain inset is as wide there as the walls are farther than its depth; the cores go over the ends of it.
         dropped=_swept(lost.above(depth_mm), needed_mm - depth_mm + CHORD_TOLERANCE_MM),
         lost=lost,
     )
+
+
+@remembered
+def _least_inset(area: Region, depth_mm: float) -> Region:
+    return inset(area, depth_mm)
 
 
 def _rounded_up(distance_mm: float) -> float:

@@ -37,14 +37,14 @@ def make_stack(design: Design, settings: Settings) -> Stack:
         trapping = aside.submit(trapped_areas, roles.trapping, roles.black, settings)
         blocker = shape_blocker(silhouette, exposed_black, settings)
         keep_in = upper_room(blocker.area, settings)
+        colours = aside.submit(lambda: _colour_plates(roles, trapping.result(), keep_in, settings))
         white = shape_white(roles, keep_in, settings)
-        colours = _colour_plates(roles, trapping.result(), keep_in, settings)
 
     blocker_hex = BLOCKER_HEX[settings.blocker]
     plates = [
         Plate("blocker", settings.blocker_name, blocker_hex, blocker.area),
         Plate("white", WHITE_NAME, WHITE_HEX, finished(white.area)),
-        *colours,
+        *colours.result(),
     ]
     return Stack(
         plates=tuple(plate for plate in plates if not plate.area.is_empty),

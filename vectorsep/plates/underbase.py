@@ -50,7 +50,7 @@ def shape_white(roles: Roles, keep_in: Region, settings: Settings) -> WhiteShape
     carried_inks = roles.carried if settings.white_under_colours else roles.white_art
     ground = _ground(tuple(ink.area for ink in carried_inks), tuple(ink.area for ink in roles.white_art), keep_in)
     choked = graded_inset(ground.carried, settings.choke_mm, settings.min_line_mm, settings.min_choke_mm)
-    white = union([choked.area, ground.white_art, _beside_white_art(ground, settings.choke_mm)])
+    white = union([choked.plain, choked.kept, ground.white_art, _beside_white_art(ground, settings.choke_mm)])
     bare = choked.lost.where(~choked.lost.inside(ground.white_art)).strips()
     return WhiteShape(white, bare, ground.carried.area - white.area)
 
