@@ -16,9 +16,18 @@ _forgetting: list[Callable[[], None]] = []
 
 def remembered(function: Callable[Parameters, Outcome]) -> Callable[Parameters, Outcome]:
     """Keep a function's last few outcomes. It must be pure, and its arguments frozen: they are compared by value."""
-    kept = lru_cache(maxsize=KEPT)(function)
-    _forgetting.append(kept.cache_clear)
-    return kept  # type: ignore[return-value] # typed without the parameters
+    return remembered_for(KEPT)(function)
+
+
+def remembered_for(calls: int) -> Callable[[Callable[Parameters, Outcome]], Callable[Parameters, Outcome]]:
+    """The same for as many different calls as said, where outcomes are small."""
+
+    def keep(function: Callable[Parameters, Outcome]) -> Callable[Parameters, Outcome]:
+        kept = lru_cache(maxsize=calls)(function)
+        _forgetting.append(kept.cache_clear)
+        return kept  # type: ignore[return-value] # typed without the parameters
+
+    return keep
 
 
 def forget() -> None:

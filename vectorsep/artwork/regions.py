@@ -15,16 +15,21 @@ from vectorsep.artwork.paint import Solid
 from vectorsep.errors import ArtworkError, Offence
 from vectorsep.geometry.affine import Affine
 from vectorsep.geometry.boolean import intersection, union
-from vectorsep.geometry.curves import FLATNESS_MM, Outline, Points, TooManyPoints, flatten, joined
+from vectorsep.geometry.curves import FLATNESS_MM, Outline, Points, SameOutline, TooManyPoints, flatten, joined
 from vectorsep.geometry.dashes import TooManyDashes
 from vectorsep.geometry.fill import EngineFailure, Unfillable, filled_each
 from vectorsep.geometry.region import EMPTY, rectangle, repaired
 from vectorsep.geometry.strokes import Pen, largest_turn, stroked
 from vectorsep.geometry.traces import trace
 from vectorsep.model import PaintedShape, Place, Region
+from vectorsep.remember import remembered_for
 
 MAX_PAGE_COORDINATE_MM = 1e7
 """Points farther out than 10 km lose the precision that the page needs; no drawing has them on purpose."""
+
+
+REGISTER_MARKS = 64
+"""Strokes that are remembered: films of one job carry the same marks and rule, and are read one after the other."""
 
 
 class RegionMaker:
@@ -126,10 +131,15 @@ def _stroke_area(node: Stroke) -> Region:
     if not pen.width <= MAX_PAGE_COORDINATE_MM:
         raise _beyond_measure(node.place, "its stroke is kilometres wide")
     try:
-        area = stroked(trace(line, FLATNESS_MM, largest_turn(pen, FLATNESS_MM)), pen, FLATNESS_MM)
+        area = _widened(SameOutline(line), pen)
     except (TooManyPoints, TooManyDashes, Unfillable) as error:
         raise _beyond_measure(node.place, str(error)) from error
     return repaired((node.to_page @ Affine.scaling(1 / scale, 1 / scale)).map_region(area))
+
+
+@remembered_for(REGISTER_MARKS)
+def _widened(line: SameOutline, pen: Pen) -> Region:
+    return stroked(trace(line.outline, FLATNESS_MM, largest_turn(pen, FLATNESS_MM)), pen, FLATNESS_MM)
 
 
 def _scaled(pen: Pen, scale: float) -> Pen:

@@ -70,6 +70,23 @@ class Outline:
         return Outline(to.apply(self.knots), self.steps, handles, self.closed)
 
 
+class SameOutline:
+    """An outline that is equal to any other drawn the same, as a key for what is made of it."""
+
+    __slots__ = ("_drawn", "outline")
+
+    def __init__(self, outline: Outline) -> None:
+        self.outline = outline
+        arrays = (outline.knots, outline.steps, outline.handles, outline.closed)
+        self._drawn = tuple(array.tobytes() for array in arrays)
+
+    def __eq__(self, other: object) -> bool:
+        return isinstance(other, SameOutline) and self._drawn == other._drawn
+
+    def __hash__(self) -> int:
+        return hash(self._drawn)
+
+
 def polyline_outline(points: Points, *, closed: bool) -> Outline:
     """One subpath of straight lines through the (n, 2) points."""
     steps = np.full(len(points), LINE, dtype=np.uint8)
