@@ -170,16 +170,17 @@ def _edge_error_mm(ring: np.ndarray, centre_mm: float, radius_mm: float) -> floa
 
 
 MEMORY_CODE = """
-import resource, sys
+import sys
 from pathlib import Path
 from vectorsep.pipeline import separate
 from vectorsep.remember import forget
 from vectorsep.settings import Settings
 separate(Path(sys.argv[1]).read_bytes(), Settings(), "art.svg")
-print(resource.getrusage(resource.RUSAGE_SELF).ru_maxrss)
+print(Path("/proc/self/status").read_text().split("VmHWM:")[1].split()[0])
 """
 KIBIBYTE = 1024
-"""Linux counts ru_maxrss in these (getrusage(2))."""
+"""Linux counts VmHWM, the peak of a process since its program began, in these (proc(5)); ru_maxrss keeps what the
+process was forked from."""
 
 
 def memory() -> Iterator[Measure]:

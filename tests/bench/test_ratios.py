@@ -13,6 +13,7 @@ import shapely
 from ratios import at_least, at_most, by_turns, table
 
 from vectorsep.artwork import read_artwork
+from vectorsep.geometry.visible import visible_parts
 from vectorsep.settings import ReadOptions
 
 
@@ -41,6 +42,15 @@ def test_the_curved_design_has_the_segments_named():
     commands = re.findall(rb"[A-Za-z]", b"".join(re.findall(rb' d="([^"]*)"', svg)))
     assert len([command for command in commands if command not in b"MZz"]) == 1000
     assert len(read_artwork(svg, ReadOptions()).shapes) == 20
+
+
+def test_the_largest_art_is_cut_where_an_edge_ends_a_micrometre_past_a_crossing():
+    blobs = np.array([shape.area for shape in inputs.blobs(20_000).shapes], dtype=object)
+    around = blobs[shapely.intersects(blobs, shapely.box(243.245, -1.118, 244.245, -0.118))]
+    assert len(around) == 6
+    areas = [part.area for part in visible_parts(around)]
+    plain = [shapely.difference(blob, shapely.union_all(around[i + 1 :])).area for i, blob in enumerate(around)]
+    assert areas == pytest.approx(plain, abs=1e-6)
 
 
 def test_inputs_are_the_same_on_every_run():

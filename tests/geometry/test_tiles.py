@@ -5,8 +5,12 @@ import pytest
 import shapely
 from shapely import Point, box
 
+from vectorsep.errors import ArtworkError
 from vectorsep.geometry.tiles import Untiled, tiles_of
 from vectorsep.geometry.visible import visible_of_kinds, visible_parts
+from vectorsep.inks import separate_inks
+from vectorsep.model import Artwork, PaintedShape, Place
+from vectorsep.settings import Settings
 
 
 def discs(count=40, seed=3):
@@ -200,3 +204,13 @@ def test_edges_that_almost_coincide_lose_no_art(kind):
         for i, part in enumerate(visible_of_kinds(blocks, range(len(blocks)), len(blocks))):
             shown[shapely.contains_xy(part, *sample.T)] = i
         assert (shown == on_top).all(), seed
+
+
+def test_a_failing_engine_is_told_as_art_to_be_mended(monkeypatch):
+    def always(lines, grid_size, own):
+        raise shapely.GEOSException("side location conflict")
+
+    engine(monkeypatch, always)
+    painted = tuple(PaintedShape(disc, "#c81e28", Place("path")) for disc in discs())
+    with pytest.raises(ArtworkError, match="gives up on painter's order: unite shapes"):
+        separate_inks(Artwork(100.0, 100.0, painted), Settings())

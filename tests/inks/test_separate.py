@@ -137,7 +137,7 @@ def test_art_that_an_engine_loses_is_a_defect_not_a_smaller_design(monkeypatch):
         return [painted[0], shapely.MultiPolygon()]
 
     monkeypatch.setattr("vectorsep.inks.separate.without_hairlines", losing)
-    with pytest.raises(RuntimeError, match=f"{BLUE} got lost"):
+    with pytest.raises(ArtworkError, match=f"{BLUE} got lost .*: unite shapes"):
         separate_inks(shapes, Settings())
 
 

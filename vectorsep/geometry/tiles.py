@@ -10,7 +10,7 @@ from numpy.typing import NDArray
 from shapely.geometry.base import BaseGeometry
 
 from vectorsep.geometry.boolean import RESCUE_GRID_MM, difference, union
-from vectorsep.geometry.cover import Corners, Cover, Flags, Floats, Indices, Regions, corners_of, cover_of
+from vectorsep.geometry.cover import NOTHING, Corners, Cover, Flags, Floats, Indices, Regions, corners_of, cover_of
 from vectorsep.geometry.region import polygons_only
 from vectorsep.model import Region
 
@@ -149,13 +149,23 @@ def _tiles_between(edges: Corners, cover: Cover, grid_mm: float | None) -> Tiles
     owner, under, on_left, on_right = np.split(
         cover.topmost(np.concatenate(asked)), np.cumsum([len(points) for points in asked])[:-1]
     )
-    if (on_left != on_right).any():  # an edge between them was left out; in hidden parts they are the same
-        return None
+    differs = on_left != on_right  # in hidden parts they are the same
+    if (_tile_at(polygons, left[differs]) == _tile_at(polygons, right[differs])).any():
+        return None  # an edge between them was left out
     tiles = Tiles(polygons, borders, owner)
     lost = edges.region[missing][under <= edges.region[missing]]
     slack_mm2 = LOST_MM2 + (grid_mm or 0.0) * shapely.length(cover.regions)
-    differs = any(_difference_mm2(tiles, cover.regions, i) > slack_mm2[i] for i in np.unique(lost).tolist())
-    return None if differs else tiles
+    fails = any(_difference_mm2(tiles, cover.regions, i) > slack_mm2[i] for i in np.unique(lost).tolist())
+    return None if fails else tiles
+
+
+def _tile_at(polygons: Regions, points: Floats) -> Indices:
+    """The tile that each point (mm) lies in, or NOTHING."""
+    tile = np.full(len(points), NOTHING)
+    if len(points):
+        point, found = shapely.STRtree(polygons).query(shapely.points(points), predicate="intersects")
+        tile[point] = found
+    return tile
 
 
 def _both_sides(lines: Regions) -> tuple[Floats, Floats]:

@@ -6,6 +6,7 @@ from vectorsep.errors import ArtworkError
 from vectorsep.geometry.boolean import difference
 from vectorsep.geometry.hairlines import without_hairlines
 from vectorsep.geometry.region import inner_point
+from vectorsep.geometry.tiles import Untiled
 from vectorsep.geometry.visible import visible_of_kinds
 from vectorsep.inks.merge import knock_out, merge_alike
 from vectorsep.inks.palette import name_inks
@@ -15,6 +16,8 @@ from vectorsep.settings import Settings
 
 LOST_MM2 = 1e-6
 """What rounding may take of a colour: a square of one micrometre. Closing hairlines only ever adds to it."""
+REMEDY = "unite shapes that nearly repeat each other's edges in the drawing program, then try again"
+"""What such art has in common, as far as it was found: edges that lie within a rounding of each other."""
 
 
 def separate_inks(artwork: Artwork, settings: Settings) -> Design:
@@ -23,7 +26,7 @@ def separate_inks(artwork: Artwork, settings: Settings) -> Design:
     The areas are disjoint, share exact edges where they meet, and together cover what the shapes cover
     (hairline gaps between them closed), less what is knocked out to the garment. Sorted by where each colour
     first appears in painter's order, merged ones where their first member does. Raises ArtworkError when nothing
-    would print.
+    would print, or when the geometry engine fails.
     """
     areas = visible_areas(artwork)
     areas, cleaned = clean_specks(areas, settings.clean_below_mm2)
@@ -42,10 +45,14 @@ def visible_areas(artwork: Artwork) -> dict[str, Region]:
     hexes = list(dict.fromkeys(shape.hex for shape in artwork.shapes))
     kinds = {hex_: kind for kind, hex_ in enumerate(hexes)}
     shapes = artwork.shapes
-    visible = visible_of_kinds([shape.area for shape in shapes], [kinds[shape.hex] for shape in shapes], len(hexes))
-    areas = without_hairlines(visible)
+    try:
+        visible = visible_of_kinds([shape.area for shape in shapes], [kinds[shape.hex] for shape in shapes], len(hexes))
+        areas = without_hairlines(visible)
+    except Untiled as error:
+        raise ArtworkError(f"{error}: {REMEDY}") from error
     for hex_, before, after in zip(hexes, visible, areas, strict=True):
         if before.area - after.area > LOST_MM2:  # an engine's failure must never pass as a smaller design
             lost = difference(before, after)
-            raise RuntimeError(f"{lost.area:.3f} mm² of {hex_} got lost in painter's order, at {inner_point(lost)} mm")
+            place = f"{lost.area:.3f} mm² of {hex_} got lost in painter's order, at {inner_point(lost)} mm"
+            raise ArtworkError(f"{place}: {REMEDY}")
     return {hex_: area for hex_, area in zip(hexes, areas, strict=True) if not area.is_empty}
