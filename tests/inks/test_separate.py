@@ -8,6 +8,7 @@ from hypothesis import strategies as st
 from shapely import Point, box
 
 from vectorsep.errors import ArtworkError
+from vectorsep.geometry.boolean import HAIRLINE_MM
 from vectorsep.inks import separate_inks
 from vectorsep.model import Artwork, PaintedShape, Place
 from vectorsep.settings import InkSetting, Settings
@@ -35,7 +36,9 @@ def discs():
 def test_inks_are_disjoint_and_cover_the_silhouette(shapes):
     design = separate_inks(art(*shapes), Settings())
     silhouette = shapely.union_all([area for area, _ in shapes])
-    assert sum(ink.area.area for ink in design.inks) == pytest.approx(silhouette.area, rel=1e-6)
+    hairlines_closed = shapely.union(silhouette, silhouette.buffer(HAIRLINE_MM / 2).buffer(-HAIRLINE_MM / 2))
+    whole, slack = sum(ink.area.area for ink in design.inks), silhouette.area * 1e-6
+    assert silhouette.area - slack <= whole <= hairlines_closed.area + slack
     assert shapely.coverage_is_valid([part for ink in design.inks for part in shapely.get_parts(ink.area)])
     assert all(ink.area.is_valid for ink in design.inks)
 
