@@ -13,6 +13,7 @@ from vectorsep.inks import separate_inks
 from vectorsep.model import Check, Film, Sheet
 from vectorsep.plates import make_stack
 from vectorsep.press import plan_press
+from vectorsep.remember import forget
 from vectorsep.separation import Separation
 from vectorsep.settings import ReadOptions, Settings
 
@@ -37,8 +38,10 @@ def separate(
     artwork = read_artwork(svg, settings.art)  # refuses what flat ink cannot hold, before any geometry
     on_stage(STAGES[1])
     design = separate_inks(artwork, settings)  # painter's order resolved: disjoint areas, exact shared edges
+    del artwork  # dense art is larger than all that is made of it
     on_stage(STAGES[2])
     stack = make_stack(design, settings)  # every upper plate cut to where it cannot reach cloth
+    forget()  # a whole job makes its plates once
     on_stage(STAGES[3])
     sheet = lay_out_sheet(design, settings)  # one page for all films, marks outside the ink
     films = write_films(stack, sheet, settings, job_name)
