@@ -241,6 +241,17 @@ def test_every_upper_plate_keeps_its_clearance_by_construction(shapes, values, m
         assert shapely.difference(grown, blocker).area < 1e-9
 
 
+@given(random_shapes(), distances)
+@hypothesis_settings(max_examples=60, deadline=None)
+def test_every_piece_of_white_can_be_printed_or_hangs_on_white_art(shapes, values):
+    made, job = design(*shapes), Settings(**values)
+    drawn_white = shapely.union_all([ink.area for ink in made.inks if ink.hex == WHITE])
+    for plate in make_plates(made, job):
+        for piece in shapely.get_parts(plate.area) if plate.role == "white" else ():
+            holds_a_disc = not piece.buffer(0.003 - job.min_line_mm / 2, quad_segs=16).is_empty
+            assert holds_a_disc or shapely.dwithin(piece, drawn_white, 0.002)
+
+
 @given(random_shapes(), st.floats(-20, 20), st.floats(-20, 20))
 @hypothesis_settings(max_examples=25, deadline=None)
 def test_the_job_commutes_with_a_move(shapes, dx, dy):

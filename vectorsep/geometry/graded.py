@@ -17,16 +17,15 @@ from numpy.typing import NDArray
 from vectorsep.geometry.boolean import cut_to, difference, union
 from vectorsep.geometry.chordal import ridges_of
 from vectorsep.geometry.offset import CHORD_TOLERANCE_MM, grow_lines, inset, quarter_segments
-from vectorsep.geometry.region import gather, larger_pieces, polygons
+from vectorsep.geometry.region import gather, polygons
 from vectorsep.geometry.ridges import Ridges, measured, put_together
 from vectorsep.model import Region
 from vectorsep.remember import remembered
 
 ROUNDING_MM = 1e-6
 """What is narrower than the least by no more than this is not narrower."""
-DISC_SHARE = 2.4
-"""A core is a disc at the least, of 3.14 times its radius squared; what is cut to less than this at the end of a ridge
-is no core."""
+CORE_SLACK_MM = 2 * CHORD_TOLERANCE_MM
+"""Cores are so much less wide than the least width, by half: they are swept by a smaller disc, drawn with chords."""
 CENTRE_TOLERANCE_MM = 0.001
 """How exactly the middle of a speck is found."""
 
@@ -79,7 +78,7 @@ def narrow_places(area: Region, depth_mm: float, least_width_mm: float, least_de
     lost = narrow.below(needed_mm)
     cores = _swept(narrow.above(needed_mm), radius_mm - CHORD_TOLERANCE_MM)
     return NarrowPlaces(
-        kept=larger_pieces(cut_to(cores, _least_inset(area, min(depth_mm, least_depth_mm))), DISC_SHARE * radius_mm**2),
+        kept=_no_thinner(cut_to(cores, _least_inset(area, min(depth_mm, least_depth_mm))), radius_mm - CORE_SLACK_MM),
         # A plain inset is as wide there as the walls are farther than its depth; the cores go over the ends of it.
         dropped=_swept(lost.above(depth_mm), needed_mm - depth_mm + CHORD_TOLERANCE_MM),
         lost=lost,

@@ -74,4 +74,5 @@ def _beside_white_art(ground: _Ground, choke_mm: float) -> Region:
     if ground.white_beside.is_empty or choke_mm == 0:
         return EMPTY
     near_white = intersection(grow(ground.white_beside, choke_mm), ground.colours_beside)
-    return difference(near_white, grow_lines(ground.own_edges, choke_mm))
+    beside = difference(near_white, grow_lines(ground.own_edges, choke_mm))
+    return touching(beside, ground.white_beside)  # what hangs on no white art would be a speck of its own
