@@ -17,7 +17,7 @@ import shapely
 from numpy.typing import NDArray
 from shapely.geometry.base import BaseGeometry
 
-from vectorsep.geometry.boolean import difference, intersection, union
+from vectorsep.geometry.boolean import difference, union
 from vectorsep.geometry.region import gather
 from vectorsep.model import Region
 
@@ -55,17 +55,6 @@ def inset(area: Region, distance_mm: float) -> Region:
 def inset_at_least(area: Region, distance_mm: float) -> Region:
     """What lies inside the area and nowhere nearer to its edge than the distance, whatever the engine's error."""
     return inset(area, distance_mm * (1 + ENGINE_SMOOTHING) + 2 * CHORD_TOLERANCE_MM)
-
-
-def closed(area: Region, gap_mm: float) -> Region:
-    """The area with every gap up to the given width filled and notches rounded; edges elsewhere stay, but for
-    the chord tolerance."""
-    return inset(grow(area, gap_mm / 2), gap_mm / 2)
-
-
-def opened(area: Region, width_mm: float) -> Region:
-    """The parts of the area that are at least so wide; corners of wide parts stay whole."""
-    return intersection(area, near_wide_parts(area, width_mm))
 
 
 def thin_parts(area: Region, width_mm: float) -> Region:

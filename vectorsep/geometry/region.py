@@ -46,12 +46,6 @@ def polygons(region: Region) -> list[Polygon]:
     return list(pieces[~shapely.is_empty(pieces)])
 
 
-def larger_pieces(region: Region, least_mm2: float) -> Region:
-    """The pieces of a region with more than the given area."""
-    pieces = shapely.get_parts(region)
-    return gather(pieces[shapely.area(pieces) > least_mm2])
-
-
 def rings(region: Region) -> list[NDArray[np.float64]]:
     """Every ring of a region, outer ones and holes, each as an (n, 2) array that repeats its first point last."""
     lines = shapely.get_rings(shapely.get_parts(region))
