@@ -105,6 +105,11 @@ def test_white_runs_on_beneath_a_colour_behind_a_thin_line_of_white_art():
     assert red_only.bounds[:2] == pytest.approx((50.3, 50.3), abs=1e-3)
 
 
+def test_no_scrap_of_white_stays_in_a_thin_colour_beside_the_end_of_a_white_line():
+    made = plates((box(50, 50, 50.6, 60), RED), (box(45, 55, 50, 55.4), WHITE), choke_mm=0.3, min_choke_mm=0.25)
+    assert differ(made["white"], box(45, 55, 50, 55.4)) < AREA_TOLERANCE
+
+
 def test_highlight_white_gets_a_last_screen():
     shapes = ((box(50, 50, 60, 60), RED), (box(80, 50, 90, 60), WHITE))
     made = make_plates(design(*shapes), Settings(highlight_white=True))
