@@ -59,6 +59,32 @@ def test_gaps_that_the_mesh_can_hold_stay_open(gap, left_open):
         assert 60 < closing[0].at_mm[0] < 60.3
 
 
+@given(st.floats(0, 180), st.floats(0.41, 1.3), st.floats(-0.9, 0.9))
+@hypothesis_settings(max_examples=40, deadline=None)
+def test_a_straight_gap_stays_open_at_any_angle(turn, gap, along):
+    bars = shapely.union(box(50, 50, 60, 90), box(60 + gap, 50, 70 + gap, 90))
+    blocker = plates((affinity.rotate(bars, turn, origin=(100, 100)), RED), spread_mm=0.4, min_gap_mm=0.4)["blocker"]
+    across = affinity.rotate(
+        shapely.LineString([(55, 70 + 18 * along), (65, 70 + 18 * along)]), turn, origin=(100, 100)
+    )
+    assert shapely.difference(across, blocker).length == pytest.approx(max(0.4, gap - 0.8), abs=0.004)
+
+
+@given(st.floats(2, 20), st.floats(0.41, 1.3), st.floats(0, 360))
+@hypothesis_settings(max_examples=40, deadline=None)
+def test_a_round_gap_stays_open_all_round(radius, gap, direction):
+    middle = Point(100, 100)
+    ring = shapely.difference(
+        middle.buffer(radius + gap + 3, quad_segs=128), middle.buffer(radius + gap, quad_segs=128)
+    )
+    disc = middle.buffer(radius, quad_segs=128)
+    blocker = plates((shapely.union(disc, ring), RED), spread_mm=0.4, min_gap_mm=0.4)["blocker"]
+    across = affinity.rotate(
+        shapely.LineString([(100 + radius - 1, 100), (100 + radius + gap + 1, 100)]), direction, origin=(100, 100)
+    )
+    assert shapely.difference(across, blocker).length == pytest.approx(max(0.4, gap - 0.8), abs=0.006)
+
+
 def test_upper_inks_recede_from_a_gap_that_stays_open():
     bars = shapely.union(box(50, 50, 60, 90), box(60.5, 50, 70.5, 90))
     made = plates((bars, RED), registration_mm=0.25, min_gap_mm=0.4)
