@@ -18,6 +18,8 @@ from typing import get_args, get_type_hints
 from vectorsep.batch.result import Result, Verdict
 from vectorsep.batch.work import Work
 from vectorsep.errors import FolderError
+from vectorsep.files import disk_errors_told
+from vectorsep.writing import write_file
 
 RECORDS = "batch-records"
 
@@ -97,13 +99,6 @@ def _types_fit(value: Record | Result) -> bool:
 
 def write_atomic(path: Path, content: bytes) -> None:
     """Write a file as a whole or not at all, its folder made if need be. Raises FolderError."""
-    try:
+    with disk_errors_told(path, "nothing was written"):
         path.parent.mkdir(parents=True, exist_ok=True)
-        scratch = path.with_name(f".{path.name}-{os.getpid()}")
-        try:
-            scratch.write_bytes(content)
-            scratch.replace(path)
-        finally:
-            scratch.unlink(missing_ok=True)
-    except OSError as error:
-        raise FolderError(f"{path}: {(error.strerror or str(error)).lower()}; it was not written") from error
+    write_file(path, content)

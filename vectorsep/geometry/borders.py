@@ -10,6 +10,7 @@ import shapely
 from numpy.typing import NDArray
 from shapely.geometry.base import BaseGeometry
 
+from vectorsep.geometry.region import ring_edges
 from vectorsep.model import Region
 
 Indices = NDArray[np.intp]
@@ -44,10 +45,7 @@ def borders_of(areas: Sequence[Region]) -> Borders:
     """The borders of areas whose edges match: where two meet, both have the same vertices."""
     pieces, area = shapely.get_parts(list(areas), return_index=True)
     rings, piece = shapely.get_rings(pieces, return_index=True)
-    xy, ring = shapely.get_coordinates(rings, return_index=True)
-    inside = ring[1:] == ring[:-1]  # rings repeat their first point last
-    ends = np.stack([xy[:-1], xy[1:]], axis=1)[inside]
-    ring = ring[:-1][inside]
+    ends, ring = ring_edges(rings)
     owner = area[piece[ring]]
     points, place = np.unique(ends.reshape(-1, 2).view(np.complex128), return_inverse=True)
     places = np.sort(place.reshape(-1, 2), axis=1)

@@ -18,18 +18,10 @@ import numpy as np
 import shapely
 from numpy.typing import NDArray
 
+from vectorsep.geometry.cover import Flags, Floats, Indices
 from vectorsep.geometry.halving import MOST_HOLES, halved
-from vectorsep.geometry.region import polygons
-from vectorsep.geometry.ridges import (
-    NEAR_SHARE,
-    SHORTEST_MM,
-    Complex,
-    Flags,
-    Floats,
-    Indices,
-    Ridges,
-    put_together,
-)
+from vectorsep.geometry.region import polygons, ring_edges
+from vectorsep.geometry.ridges import NEAR_SHARE, SHORTEST_MM, Complex, Ridges, put_together
 from vectorsep.model import Region
 from vectorsep.remember import remembered
 
@@ -116,16 +108,14 @@ class _Crossings:
 
 
 def _walls(pieces: NDArray[np.object_]) -> _Walls:
-    xy, ring = shapely.get_coordinates(shapely.get_rings(pieces), return_index=True)
-    points = xy.view(np.complex128)[:, 0]
-    along = np.diff(points)
-    inside = ring[1:] == ring[:-1]  # rings repeat their first point last
-    starts = np.flatnonzero(np.diff(ring[:-1][inside], prepend=-1))
-    lasts = np.append(starts[1:], inside.sum()) - 1
-    after = 1j * along[inside] / np.abs(along[inside])  # rings run with the region on their left
+    edges, ring = ring_edges(shapely.get_rings(pieces))
+    points, ends = edges.view(np.complex128)[..., 0].T
+    starts = np.flatnonzero(np.diff(ring, prepend=-1))
+    lasts = np.append(starts[1:], len(ring)) - 1
+    after = 1j * (ends - points) / np.abs(ends - points)  # rings run with the region on their left
     before = np.roll(after, 1)
     before[starts] = after[lasts]
-    unique, first = np.unique(points[:-1][inside], return_index=True)
+    unique, first = np.unique(points, return_index=True)
     return _Walls(unique, before[first], after[first])
 
 

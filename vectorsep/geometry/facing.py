@@ -11,6 +11,7 @@ import numpy as np
 import shapely
 
 from vectorsep.geometry.cover import Flags, Floats, Indices, Regions, ranges
+from vectorsep.geometry.region import ring_edges
 from vectorsep.model import Region
 
 FAN_STEP = np.radians(15.0)
@@ -106,9 +107,8 @@ def facing_edges(area: Region, width_mm: float) -> Facing:
 def _edges(area: Region, longest_mm: float) -> Edges:
     """The edges, none longer than so much, and the fans of the corners."""
     pieces = shapely.orient_polygons(shapely.get_parts(shapely.segmentize(area, longest_mm)))  # the region on the left
-    xy, ring = shapely.get_coordinates(shapely.get_rings(pieces), return_index=True)
-    on_one_ring = ring[:-1] == ring[1:]
-    starts, ends, ring = xy[:-1][on_one_ring], xy[1:][on_one_ring], ring[:-1][on_one_ring]
+    edges, ring = ring_edges(shapely.get_rings(pieces))
+    starts, ends = edges[:, 0], edges[:, 1]
     along = ends - starts
     inward = np.arctan2(along[:, 0], -along[:, 1])
     turn = (inward[_next(ring)] - inward + np.pi) % (2 * np.pi) - np.pi  # to the left, where the region is

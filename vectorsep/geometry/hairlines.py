@@ -10,6 +10,7 @@ import shapely
 
 from vectorsep.geometry.boolean import HAIRLINE_MM, difference, intersection, union
 from vectorsep.geometry.cover import Flags, Floats, Indices, Regions, corners_of
+from vectorsep.geometry.measure import strip_sizes
 from vectorsep.geometry.offset import grow, inset_at_least
 from vectorsep.geometry.region import gather
 from vectorsep.geometry.tiles import paired
@@ -57,14 +58,8 @@ def _slits(pieces: Regions) -> Regions:
     art = union([intersection(piece, near) for piece in pieces[shapely.intersects(near, pieces)]])
     filled = difference(inset_at_least(grow(art, HAIRLINE_MM / 2), HAIRLINE_MM / 2), art)
     slits = shapely.get_parts(intersection(filled, union(shapely.buffer(sides, HAIRLINE_MM, quad_segs=1))))
-    long: Regions = slits[_strip_lengths(slits) >= SHORTEST_MM]
+    long: Regions = slits[strip_sizes(slits)[0] >= SHORTEST_MM]
     return long
-
-
-def _strip_lengths(pieces: Regions) -> Floats:
-    """The length of a strip, bent at will, of the same area and outline; for each piece."""
-    half = shapely.length(pieces) / 2
-    return np.asarray(half + np.sqrt(np.maximum(0.0, half * half - 4 * shapely.area(pieces)))) / 2
 
 
 def _facing_edges(pieces: Regions) -> Regions:

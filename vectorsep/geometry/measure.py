@@ -6,6 +6,7 @@ from dataclasses import dataclass
 
 import numpy as np
 import shapely
+from numpy.typing import NDArray
 from shapely.geometry.base import BaseGeometry
 
 from vectorsep.geometry.region import polygons
@@ -24,12 +25,18 @@ class Strip:
 def strips(region: Region, least_width_mm: float = 0.0) -> tuple[Strip, ...]:
     """The pieces of a region as strips, longest first, leaving out those thinner than the least width."""
     pieces = np.array(polygons(region), dtype=object)
-    half, area = shapely.length(pieces) / 2, shapely.area(pieces)
-    width_mm = (half - np.sqrt(np.maximum(0.0, half * half - 4 * area))) / 2
+    length_mm, width_mm = strip_sizes(pieces)
     wide = width_mm > least_width_mm
     at_mm = shapely.get_coordinates(shapely.point_on_surface(pieces[wide]))
-    measures = zip(map(tuple, at_mm.tolist()), (half - width_mm)[wide].tolist(), width_mm[wide].tolist(), strict=True)
+    measures = zip(map(tuple, at_mm.tolist()), length_mm[wide].tolist(), width_mm[wide].tolist(), strict=True)
     return tuple(sorted((Strip(*found) for found in measures), key=lambda strip: (-strip.length_mm, strip.at_mm)))
+
+
+def strip_sizes(pieces: NDArray[np.object_]) -> tuple[NDArray[np.float64], NDArray[np.float64]]:
+    """Length and width (mm) of each piece, taken as a bent rectangle of the same area and perimeter."""
+    half, area = shapely.length(pieces) / 2, shapely.area(pieces)
+    width_mm = (half - np.sqrt(np.maximum(0.0, half * half - 4 * area))) / 2
+    return half - width_mm, width_mm
 
 
 def edge(region: Region) -> BaseGeometry:

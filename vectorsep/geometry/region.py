@@ -52,6 +52,13 @@ def rings(region: Region) -> list[NDArray[np.float64]]:
     return [shapely.get_coordinates(line) for line in lines]
 
 
+def ring_edges(rings: NDArray[np.object_]) -> tuple[NDArray[np.float64], NDArray[np.intp]]:
+    """The edges of rings, in order and ring by ring: end points (n, 2, 2) in mm, and which ring each is of."""
+    xy, ring = shapely.get_coordinates(rings, return_index=True)
+    inside = ring[1:] == ring[:-1]  # rings repeat their first point last
+    return np.stack([xy[:-1], xy[1:]], axis=1)[inside], ring[:-1][inside]
+
+
 def repaired(region: Region) -> Region:
     """A valid region covering the same places, read by the even-odd rule where rings cross."""
     if region.is_valid:

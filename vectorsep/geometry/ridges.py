@@ -12,15 +12,13 @@ import numpy as np
 import shapely
 from numpy.typing import NDArray
 
+from vectorsep.geometry.cover import Flags, Floats, Indices, ranges
 from vectorsep.geometry.measure import Strip
-from vectorsep.geometry.region import polygons
+from vectorsep.geometry.region import polygons, ring_edges
 from vectorsep.model import Region
 from vectorsep.remember import remembered
 
-Floats = NDArray[np.float64]
 Complex = NDArray[np.complex128]
-Indices = NDArray[np.intp]
-Flags = NDArray[np.bool_]
 
 LEVEL_MM = 0.005
 """Where the walls' distance changes by less than this from end to end of a piece, it changes evenly."""
@@ -124,8 +122,7 @@ def measured(area: Region, ridges: Ridges, least_mm: float) -> Ridges:
         return ridges
     length = np.abs(some.ends[:, 1] - some.ends[:, 0])
     count = np.ceil(np.maximum(length, SHORTEST_MM) / MEASURED_STEP_MM).astype(np.intp)
-    owner = np.repeat(np.arange(len(count)), count)
-    place = np.arange(len(owner)) - np.repeat(np.cumsum(count) - count, count)
+    owner, place = ranges(np.zeros_like(count), count)
     share = np.stack([place, place + 1], axis=1) / count[owner, None]
     ends = some.ends[owner, :1] + share * (some.ends[owner, 1:] - some.ends[owner, :1])
     supposed = some.radius_mm[owner, :1] + share * (some.radius_mm[owner, 1:] - some.radius_mm[owner, :1])
@@ -138,6 +135,5 @@ def measured(area: Region, ridges: Ridges, least_mm: float) -> Ridges:
 
 @remembered
 def _edges(area: Region) -> shapely.STRtree:
-    xy, ring = shapely.get_coordinates(shapely.get_rings(polygons(area)), return_index=True)
-    edges = np.stack([xy[:-1], xy[1:]], axis=1)[ring[1:] == ring[:-1]]
-    return shapely.STRtree(shapely.linestrings(edges))
+    edges, _ = ring_edges(shapely.get_rings(polygons(area)))
+    return shapely.STRtree(np.asarray(shapely.linestrings(edges)))

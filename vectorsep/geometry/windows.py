@@ -5,7 +5,7 @@ from __future__ import annotations
 import numpy as np
 import shapely
 
-from vectorsep.geometry.cover import Floats
+from vectorsep.geometry.cover import Floats, ranges
 from vectorsep.geometry.region import EMPTY, polygons_only
 from vectorsep.model import Region
 
@@ -20,8 +20,7 @@ def windows_around(boxes: Floats, room_mm: float) -> Region:
     spans = np.unique(np.hstack([lows, highs]), axis=0)
     lows, sizes = spans[:, :2], spans[:, 2:] - spans[:, :2]
     counts = sizes.prod(axis=1)
-    span = np.repeat(np.arange(len(spans)), counts)
-    nth = np.arange(len(span)) - np.repeat(np.cumsum(counts) - counts, counts)
+    span, nth = ranges(np.zeros_like(counts), counts)
     across = sizes[span, 0]
     squares = np.unique(lows[span] + np.stack([nth % across, nth // across], axis=1), axis=0)
     corners = np.hstack([squares, squares + 1]) * room_mm
