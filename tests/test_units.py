@@ -2,7 +2,7 @@
 
 import pytest
 
-from vectorsep.units import LengthError, format_mm, parse_length_mm
+from vectorsep.units import LengthError, counted, format_mm, parse_length_mm
 
 
 @pytest.mark.parametrize(
@@ -36,3 +36,8 @@ def test_lengths_are_written_with_their_unit():
     assert format_mm(0.25) == "0.25 mm"
     assert format_mm(0.0) == "0 mm"
     assert format_mm(10.0) == "10 mm"
+
+
+def test_one_is_no_plural():
+    assert [counted(n, "screen") for n in (0, 1, 2)] == ["0 screens", "1 screen", "2 screens"]
+    assert counted(2, "patch", "patches") == "2 patches"

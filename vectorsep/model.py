@@ -50,6 +50,8 @@ class Finding:
     plate: str | None
     message: str
     at_mm: Point | None = None
+    places: int = 1
+    """How many places it speaks of: one, unless it counts those of a kind that are not listed one by one."""
 
 
 @dataclass(frozen=True, slots=True)

@@ -50,6 +50,11 @@ def format_mm(length_mm: float) -> str:
     return f"{length_mm:.3f}".rstrip("0").rstrip(".") + " mm"
 
 
+def counted(count: int, one: str, many: str | None = None) -> str:
+    """A number and its noun: `1 screen`, `2 screens`; `many` where the plural takes more than an s."""
+    return f"{count} {one if count == 1 else many or one + 's'}"
+
+
 def floored(length_mm: float, decimals: int = 4) -> float:
     """A measured distance rounded down, to whole tenths of a micrometre: what is told never overstates a clearance."""
     return math.floor(length_mm * 10.0**decimals) / 10.0**decimals

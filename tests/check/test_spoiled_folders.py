@@ -207,7 +207,7 @@ def test_a_line_drawn_along_one_mark_is_told_at_that_mark(folder, capsys):
     draw(folder, RED, f'<path d="M{right + 0.4} 16v8" stroke="#000000" stroke-width="0.5"/>')
     code, unsafe, _ = check(folder, capsys)
     assert code == 1
-    assert_told(unsafe, "red", "1 of the 4 registration marks differ from those of blocker black", (right, 20), 0.01)
+    assert_told(unsafe, "red", "1 of the 4 registration marks differs from those of blocker black", (right, 20), 0.01)
 
 
 def test_marks_missing_from_the_blocker_are_told_of_the_blocker_alone(folder, capsys):
@@ -493,3 +493,13 @@ def test_places_on_mirrored_films_are_those_of_the_design(sound, tmp_path, capsy
     code, unsafe, _ = check(plates, capsys)
     assert code == 1
     assert_told(unsafe, "gold", "past the blocker", (44, 3), 0.2)
+
+
+def test_all_findings_can_be_listed(folder, capsys):
+    lines = "".join(f'<path d="M{8 + n} 8h.1v3h-.1z"/>' for n in range(8))
+    edit(folder, RED, r'<path d="[^"]*"\s*/>', lines)
+    short, whole = (check(folder, capsys, *options)[2].out for options in ((), ("--all",)))
+    assert short.count("warning: red at") == 3
+    assert "    and 5 more of this kind on this plate: give --all to list them\n" in short
+    assert whole.count("warning: red at") == 6, "five of a kind, and one that counts the rest"
+    assert "more of this kind" not in whole

@@ -8,7 +8,7 @@ import lxml.html
 import pytest
 
 from vectorsep.films import write_report
-from vectorsep.films.wording import counted, short_lines, shown_name, told_mm
+from vectorsep.films.wording import short_lines, shown_name, told_mm
 from vectorsep.model import Finding, Notice
 
 LOADING = {"src", "srcset", "href", "xlink:href", "data", "action", "poster", "background", "cite"}
@@ -182,11 +182,6 @@ def test_names_on_heads_are_whole_where_two_lines_hold_them(page, job):
 
 def test_distances_are_rounded_down():
     assert [told_mm(length) for length in (0.25, 1.1739, 0.0, 12.0)] == ["0.250", "1.173", "0.000", "12.000"]
-
-
-def test_one_is_no_plural():
-    assert [counted(n, "screen") for n in (0, 1, 2)] == ["0 screens", "1 screen", "2 screens"]
-    assert counted(2, "patch", "patches") == "2 patches"
 
 
 def test_long_names_break_before_they_are_cut():

@@ -11,7 +11,7 @@ from vectorsep.geometry.region import EMPTY
 from vectorsep.model import Design, Plate, Region
 from vectorsep.plates import assign_roles, shape_blocker, shape_white, upper_room
 from vectorsep.settings import MAX_DISTANCE_MM, Settings
-from vectorsep.units import format_mm
+from vectorsep.units import counted, format_mm
 
 SPREADS_BEYOND_MM = (0.0, 0.05, 0.1, 0.15, 0.25, 0.4)
 """Spreads tried, beyond the clearance asked for: less would always make the art recede."""
@@ -163,10 +163,11 @@ def _reason(chosen: PairCost, pairs: Sequence[PairCost], settings: Settings) -> 
     if not chosen.safe:
         return f"no pair tried keeps {tolerance} clear of the blocker's edge; set a wider clearance or spread"
     safe = sum(pair.safe for pair in pairs)
+    are = "is" if safe == 1 else "are"
     white = "hides its white" if chosen.white_hides else "lets white show (its min_choke is small)"
     spare = "with room to spare" if chosen.spares else "with nothing to spare"
     return (
-        f"{safe} of {len(pairs)} pairs are safe; of these it {white} at {tolerance} {spare}, leaves "
+        f"{safe} of {counted(len(pairs), 'pair')} {are} safe; of these it {white} at {tolerance} {spare}, leaves "
         f"{chosen.receding_mm2:.0f} mm² of the art unprinted, loses {chosen.detail_lost_mm:.0f} mm of lines and gaps "
         f"and shows a rim of {chosen.rim_mm2:.0f} mm²; no other safe pair does better in this order"
     )

@@ -5,6 +5,7 @@ from __future__ import annotations
 from vectorsep.artwork.document import Element, place_of
 from vectorsep.errors import ArtworkError, Offence
 from vectorsep.model import Notice, Place
+from vectorsep.units import counted
 
 HALFTONE = "flat ink prints solid colours only"
 _GRAPHIC = "a pixel picture has no flat areas: trace it to paths, or leave it out"
@@ -91,10 +92,9 @@ class Report:
         """The notices. Raises ArtworkError with all offences, or turns each into a notice where they are skipped."""
         offences = tuple(self._offences)
         if offences and not skip:
-            count = "1 thing" if len(offences) == 1 else f"{len(offences)} things"
             raise ArtworkError(
-                f"the artwork holds {count} that flat ink cannot print "
-                "(mend the drawing, or leave them out with --skip-unprintable):",
+                f"the artwork holds {counted(len(offences), 'thing')} that flat ink cannot print "
+                f"(mend the drawing, or leave {'it' if len(offences) == 1 else 'them'} out with --skip-unprintable):",
                 offences,
             )
         left_out = tuple(Notice("left-out", f"left out: {offence}", "warning") for offence in offences)

@@ -14,6 +14,7 @@ import numpy as np
 from numpy.typing import NDArray
 
 from vectorsep.geometry.curves import Points
+from vectorsep.units import counted
 
 ARGUMENTS = {"M": 2, "L": 2, "H": 1, "V": 1, "C": 6, "S": 4, "Q": 4, "T": 2, "A": 7, "Z": 0}
 _SPACE = r"[ \t\r\n\f]"
@@ -282,7 +283,7 @@ def _number_rows(letter: str, body: str) -> tuple[list[list[float]], str | None]
     if read != body.rstrip(" \t\r\n\f") and body[len(read) :].strip(" \t\r\n\f"):
         return rows, f"{shown!r} holds something other than numbers"
     if len(numbers) != len(rows) * width or not rows:
-        return rows, f"{shown!r} has {len(numbers)} numbers instead of {width} a step"
+        return rows, f"{shown!r} has {counted(len(numbers), 'number')} instead of {width} a step"
     return rows, None
 
 

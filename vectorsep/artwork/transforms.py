@@ -8,6 +8,7 @@ from collections.abc import Callable, Sequence
 
 from vectorsep.artwork.lengths import Frame, parse_length
 from vectorsep.geometry.affine import IDENTITY, Affine
+from vectorsep.units import counted
 
 _FUNCTION = re.compile(r"\s*+([a-zA-Z]++)\s*+\(([^()]*+)\)\s*+,?")
 _ANGLE = re.compile(r"\s*([+-]?(?:[0-9]+\.?[0-9]*|\.[0-9]+)(?:[eE][+-]?[0-9]+)?)(deg|grad|rad|turn)?\s*", re.IGNORECASE)
@@ -40,7 +41,7 @@ def parse_transform(text: str, frame: Frame) -> Affine:
 def _single(name: str, arguments: Sequence[str], frame: Frame) -> Affine:
     known = _FUNCTIONS.get(name.lower())
     if known is None or len(arguments) not in known[0]:
-        raise TransformError(f"{name}() with {len(arguments)} values is no transform")
+        raise TransformError(f"{name}() with {counted(len(arguments), 'value')} is no transform")
     return known[1](arguments, frame)
 
 

@@ -90,4 +90,5 @@ def _worst(plate: Plate, code: str, what: str, spots: Sequence[_Spot]) -> Iterat
         yield Finding(code, "warning", plate.ink, f"{what} {spot.size} that this plate holds", spot.at_mm)
     if len(spots) > WORST_LISTED:
         rest, at_mm = len(spots) - WORST_LISTED, spots[WORST_LISTED].at_mm
-        yield Finding(code, "warning", plate.ink, f"{rest} more like it, the next of them here", at_mm)
+        here = "here" if rest == 1 else "the next of them here"
+        yield Finding(code, "warning", plate.ink, f"{rest} more like it, {here}", at_mm, places=rest)

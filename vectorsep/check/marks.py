@@ -33,7 +33,8 @@ def marks_findings(margins: Sequence[tuple[str, Region]], sheet: Sheet) -> Itera
     for ink, margin in margins:
         bare = [place for place in places if not touches(margin, _around(place, MARK_CORE_MM))]
         if bare:
-            message = f"{len(bare)} of the {len(places)} registration marks are not on this film: restore them"
+            are = "is" if len(bare) == 1 else "are"
+            message = f"{len(bare)} of the {len(places)} registration marks {are} not on this film: restore them"
             yield Finding("marks-missing", "unsafe", ink, message, bare[0])
         else:
             complete.append((ink, margin))
@@ -53,8 +54,9 @@ def _differing(ink: str, margin: Region, first: tuple[str, Region], places: Sequ
     first_ink, first_margin = first
     apart = [place for place in places if not _alike(margin, first_margin, place)]
     if apart:
+        differ = "differs" if len(apart) == 1 else "differ"
         message = (
-            f"{len(apart)} of the {len(places)} registration marks differ from those of {first_ink} by more than "
+            f"{len(apart)} of the {len(places)} registration marks {differ} from those of {first_ink} by more than "
             f"{format_mm(MARK_TOLERANCE_MM)}, so the two do not register: restore them"
         )
         yield Finding("marks-differ", "unsafe", ink, message, apart[0])

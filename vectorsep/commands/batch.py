@@ -22,6 +22,7 @@ from vectorsep.commands.command import BAD_INPUT, INTERRUPTED, SAFE, UNSAFE, Com
 from vectorsep.commands.options import add_job, add_quiet, add_settings, settings_over
 from vectorsep.files import read_job_file
 from vectorsep.settings import Settings
+from vectorsep.units import counted
 
 
 def _add_arguments(command: argparse.ArgumentParser) -> None:
@@ -100,7 +101,7 @@ def _tell(rows: Sequence[Row], out: Path) -> None:
     count = Counter(row.result.verdict for row in rows)
     kept = sum(row.kept for row in rows)
     print(
-        f"{len(rows)} designs: {count['safe']} safe, {count['unsafe']} not safe, {count['failed']} failed "
+        f"{counted(len(rows), 'design')}: {count['safe']} safe, {count['unsafe']} not safe, {count['failed']} failed "
         f"({kept} done before, unchanged); open {out / 'batch-summary.html'}"
     )
 

@@ -8,6 +8,7 @@ from pathlib import Path
 from vectorsep.chart import make_chart
 from vectorsep.commands.command import SAFE, Command
 from vectorsep.commands.options import add_job, add_mirror, add_quiet, settings_of
+from vectorsep.units import counted
 from vectorsep.writing import write_folder
 
 
@@ -22,7 +23,7 @@ def _run(args: argparse.Namespace) -> int:
     files = make_chart(settings_of(args))
     write_folder(args.out, files, replace=False)
     if not args.quiet:
-        print(f"{len(files)} files in {args.out}; open {args.out / 'chart-sheet.html'}")
+        print(f"{counted(len(files), 'file')} in {args.out}; open {args.out / 'chart-sheet.html'}")
     return SAFE
 
 

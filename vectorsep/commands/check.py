@@ -11,12 +11,14 @@ from vectorsep.commands.command import SAFE, UNSAFE, Command
 from vectorsep.commands.options import add_length, add_quiet
 from vectorsep.commands.telling import tell_check
 from vectorsep.files import read_films
+from vectorsep.films.remarks import MOST_ALIKE
 from vectorsep.pipeline import check_films
 
 
 def _add_arguments(command: argparse.ArgumentParser) -> None:
     command.add_argument("folder", type=Path, metavar="DIR")
     add_length(command, "--registration", "registration_mm", "hold the films to this tolerance instead of the job's")
+    command.add_argument("--all", action="store_true", help="list every finding, however many are alike")
     add_quiet(command)
 
 
@@ -31,7 +33,8 @@ def _run(args: argparse.Namespace) -> int:
     check = check_films(films, manifest.sheet, settings)
     check = replace(check, findings=(*of_folder, *check.findings))
     if not args.quiet:
-        tell_check(check, settings.registration_mm)
+        most = None if args.all else MOST_ALIKE
+        tell_check(check, settings.registration_mm, most=most, others="give --all to list them")
     return SAFE if check.safe else UNSAFE
 
 

@@ -4,8 +4,8 @@ from __future__ import annotations
 
 import jinja2
 
-from vectorsep.films.wording import counted, short_lines, shown_name, told_mm
-from vectorsep.units import format_mm
+from vectorsep.films.wording import short_lines, shown_name, told_mm
+from vectorsep.units import counted, format_mm
 
 FILTERS = {
     "name": shown_name,

@@ -4,7 +4,6 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 from dataclasses import dataclass
-from itertools import groupby
 
 from vectorsep.films.cautions import CAUTIONS, SAFETY
 from vectorsep.films.closeup import register_closeups, remark_closeups
@@ -12,13 +11,12 @@ from vectorsep.films.cross_section import draw_section
 from vectorsep.films.exploded import draw_exploded
 from vectorsep.films.hatches import Hatch, hatch_of
 from vectorsep.films.pages import page_environment
+from vectorsep.films.remarks import Remark, listed
 from vectorsep.films.wording import told_mm
 from vectorsep.mesh import threads_per_inch
-from vectorsep.model import Clearance, Film, Finding, Notice, Point
+from vectorsep.model import Clearance, Film, Point
 from vectorsep.separation import Separation
 
-MOST_ALIKE = 4
-"""Warnings of one kind on one plate that the table lists; more of them bury the rest."""
 LEFT_OUT = "left-out"
 """The notices of art that is not in the print: all of them stand on the first page, for that print is not the art."""
 DETAIL_CODES = ("small-island", "thin-line", "narrow-gap")
@@ -50,7 +48,7 @@ def write_report(job: Separation) -> bytes:
     rows = tuple(_rows(job))
     notices = (*job.design.notices, *job.stack.notices)
     left_out = tuple(notice for notice in notices if notice.code == LEFT_OUT)
-    remarks: tuple[Finding | Notice, ...]
+    remarks: tuple[Remark, ...]
     remarks = (*job.check.findings, *(notice for notice in notices if notice.code != LEFT_OUT))
     orders = {row.film.plate.ink: row.order for row in rows}
     page = (
@@ -61,7 +59,7 @@ def write_report(job: Separation) -> bytes:
             rows=rows,
             tightest=_tightest(job),
             left_out=left_out,
-            remarks=_listed(remarks),
+            remarks=listed(remarks),
             detail_codes=DETAIL_CODES,
             view=_view(job),
             plate_width_mm=_fitting_width(job, PLATE_WIDTH_MM, PLATE_HEIGHT_MM),
@@ -92,21 +90,6 @@ def _rows(job: Separation) -> Iterator[Row]:
             holds=None if distance_mm is None else distance_mm >= job.settings.registration_mm,
             at_mm=clearance.at_mm if clearance else None,
         )
-
-
-def _listed(remarks: tuple[Finding | Notice, ...]) -> list[tuple[Finding | Notice, int]]:
-    """The remarks for the table, gravest first, each with how many of its kind stay out after it.
-
-    Everything unsafe is listed; of other kinds the first few on each plate.
-    """
-    ranked = sorted(remarks, key=lambda remark: ("unsafe", "warning", "note").index(remark.severity))
-    listed: list[tuple[Finding | Notice, int]] = []
-    for key, alike in groupby(ranked, key=lambda remark: (remark.severity, remark.code, remark.plate)):
-        kind = list(alike)
-        shown = len(kind) if key[0] == "unsafe" else min(len(kind), MOST_ALIKE)
-        listed += [(remark, 0) for remark in kind[: shown - 1]]
-        listed.append((kind[shown - 1], len(kind) - shown))
-    return listed
 
 
 def _tightest(job: Separation) -> Clearance | None:

@@ -13,11 +13,6 @@ def told_mm(distance_mm: float) -> str:
     return f"{floored(distance_mm, decimals=3):.3f}"
 
 
-def counted(count: int, one: str, many: str | None = None) -> str:
-    """A number and its noun: `1 screen`, `2 screens`; `many` where the plural takes more than an s."""
-    return f"{count} {one if count == 1 else many or one + 's'}"
-
-
 def shown_name(text: str) -> str:
     """A name for the page: what would be invisible or turn the text around shows as a replacement character."""
     return "".join("\ufffd" if unicodedata.category(character)[0] == "C" else character for character in text)

@@ -10,6 +10,7 @@ from vectorsep.press.heads import plan_heads
 from vectorsep.press.ink import screen_ink
 from vectorsep.press_model import PressPlan, PressSheet
 from vectorsep.settings import COARSE_BLOCKER_MESH, Settings
+from vectorsep.units import counted
 
 
 def plan_press(stack: Stack, settings: Settings) -> PressSheet:
@@ -33,7 +34,7 @@ def _mesh_findings(settings: Settings) -> Iterator[Finding]:
 def _head_findings(plan: PressPlan) -> Iterator[Finding]:
     if plan.fits is False:
         message = (
-            f"the job needs {len(plan.stations)} heads, flashes and cool-downs included, and the press has "
+            f"the job needs {counted(len(plan.stations), 'head')}, flashes and cool-downs included, and the press has "
             f"{plan.heads}; the press sheet says what would make it fit"
         )
         yield Finding("too-few-heads", "warning", None, message)

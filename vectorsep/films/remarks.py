@@ -1,0 +1,49 @@
+"""Which remarks people are shown: the gravest first, of one kind on one plate only the first few, the others counted.
+
+The report and the terminal list them alike; stacking-report.json holds all.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterable
+from typing import NamedTuple, TypeAlias, get_args
+
+from vectorsep.model import Finding, Notice, Severity
+
+Remark: TypeAlias = Finding | Notice
+
+MOST_ALIKE = 3
+"""Warnings and notes of one kind on one plate that are shown before the others are only counted; more of them bury the
+rest."""
+NEVER_SHORTENED = frozenset({"left-out"})
+"""Kinds of which every one is shown: art that does not print at all."""
+
+
+class Listed(NamedTuple):
+    """A remark to show, and how many more of its kind on its plate are not shown after it."""
+
+    remark: Remark
+    more: int = 0
+
+
+def listed(remarks: Iterable[Remark], most: int | None = MOST_ALIKE) -> tuple[Listed, ...]:
+    """The remarks to show, gravest first, kinds and plates kept together in the order in which they come.
+
+    Everything unsafe is shown. `most` is how many of another kind are, None for all; one that would be left out alone
+    is shown too, for its line takes no more room than a count.
+    """
+    kinds: dict[tuple[str, str, str | None], list[Remark]] = {}
+    for remark in remarks:
+        kinds.setdefault((remark.severity, remark.code, remark.plate), []).append(remark)
+    ranked = sorted(kinds.items(), key=lambda kind: get_args(Severity).index(kind[0][0]))
+    shown: list[Listed] = []
+    for (severity, code, _), alike in ranked:
+        whole = severity == "unsafe" or code in NEVER_SHORTENED or most is None or len(alike) <= most + 1
+        kept, others = (alike, []) if whole else (alike[:most], alike[most:])
+        shown += [Listed(remark) for remark in kept[:-1]]
+        shown.append(Listed(kept[-1], sum(_places(remark) for remark in others)))
+    return tuple(shown)
+
+
+def _places(remark: Remark) -> int:
+    return remark.places if isinstance(remark, Finding) else 1
