@@ -4,13 +4,27 @@ from __future__ import annotations
 
 import os
 import tempfile
-from collections.abc import Mapping
+from collections.abc import Callable, Mapping
+from dataclasses import dataclass
 from hashlib import sha256
 from pathlib import Path
 
 from vectorsep.errors import FolderError
 from vectorsep.files import disk_errors_told, read_file
 from vectorsep.films import REPORT, read_manifest
+
+
+@dataclass(frozen=True, slots=True)
+class FolderKind:
+    """A kind of folder that this program writes, known by a file that lists the others with their sums."""
+
+    what: str
+    record: str
+    sums_in: Callable[[bytes], Mapping[str, str]]
+    """Reads the record: SHA-256 sums by file name. Raises FolderError."""
+
+
+PLATES = FolderKind("a folder of plates", REPORT, lambda data: read_manifest(data).files)
 
 
 def write_file(path: Path, content: bytes) -> None:
@@ -24,15 +38,15 @@ def write_file(path: Path, content: bytes) -> None:
             scratch.unlink(missing_ok=True)
 
 
-def write_folder(folder: Path, files: Mapping[str, bytes], *, replace: bool) -> None:
+def write_folder(folder: Path, files: Mapping[str, bytes], *, replace: bool, kind: FolderKind = PLATES) -> None:
     """Write the files as one folder, all or nothing.
 
-    An existing folder that is not empty is kept unless `replace`; and even then only a folder that holds
-    nothing but what this program wrote, unchanged, is replaced. Raises FolderError, with nothing changed.
+    An existing folder that is not empty is kept unless `replace`; and even then only a folder of the same kind that
+    holds nothing but what this program wrote, unchanged, is replaced. Raises FolderError, with nothing changed.
     """
     with disk_errors_told(folder, "nothing was written"):
         folder = folder.resolve()  # a link to a folder stays a link
-        _refuse_to_lose(folder, replace=replace)
+        _refuse_to_lose(folder, kind, replace=replace)
         folder.parent.mkdir(parents=True, exist_ok=True)
         with tempfile.TemporaryDirectory(dir=folder.parent, prefix=".plates-") as scratch:
             fresh = Path(scratch) / "new"
@@ -54,7 +68,7 @@ def _swap_in(fresh: Path, folder: Path, old: Path) -> None:
         raise
 
 
-def _refuse_to_lose(folder: Path, *, replace: bool) -> None:
+def _refuse_to_lose(folder: Path, kind: FolderKind, *, replace: bool) -> None:
     if not folder.exists():
         return
     if not folder.is_dir():
@@ -64,10 +78,10 @@ def _refuse_to_lose(folder: Path, *, replace: bool) -> None:
         return
     if not replace:
         raise FolderError(f"{folder}: exists and is not empty; give another --out, or --replace to write it anew")
-    if REPORT not in there:
-        raise FolderError(f"{folder}: is not a folder of plates ({REPORT} is missing), so it is not replaced")
-    sums = read_manifest(read_file(folder / REPORT)).files
-    strange = sorted(there - set(sums) - {REPORT})
+    if kind.record not in there:
+        raise FolderError(f"{folder}: is not {kind.what} ({kind.record} is missing), so it is not replaced")
+    sums = kind.sums_in(read_file(folder / kind.record))
+    strange = sorted(there - set(sums) - {kind.record})
     if strange:
         raise FolderError(f"{folder}: also holds {', '.join(strange)}; move them away before --replace")
     edited = sorted(name for name in there & set(sums) if sha256(read_file(folder / name)).hexdigest() != sums[name])

@@ -10,7 +10,7 @@ from shapely import LineString, affinity, box
 
 from vectorsep.artwork import read_artwork
 from vectorsep.chart import make_chart
-from vectorsep.chart.films import SHEET
+from vectorsep.chart.films import RECORD, SHEET
 from vectorsep.chart.layout import HEIGHT_MM, WIDTH_MM, chart_stack
 from vectorsep.chart.steps import (
     LABEL_MM,
@@ -115,7 +115,15 @@ def test_parts_stay_on_the_page_and_off_each_other():
 
 def test_the_films_are_those_of_any_job_and_read_back():
     files = make_chart(Settings(film=FilmSetting(mirror=True)))
-    assert {"01-blocker.svg", "02-white.svg", "03-test-colour.svg", "films.pdf", "separations.pdf", SHEET} == set(files)
+    assert {
+        "01-blocker.svg",
+        "02-white.svg",
+        "03-test-colour.svg",
+        "films.pdf",
+        "separations.pdf",
+        SHEET,
+        RECORD,
+    } == set(files)
     for name, plate in zip(sorted(files)[:3], chart_stack(Settings()).plates, strict=True):
         inside = [shape.area for shape in read_artwork(files[name], ReadOptions()).shapes]
         assert shapely.union_all(inside).area > plate.area.area * 0.999
@@ -136,7 +144,60 @@ def test_the_command_writes_a_folder_once(tmp_path, capsys):
     assert (out / SHEET).is_file()
     assert "chart-sheet.html" in capsys.readouterr().out
     assert main(["chart", "--out", str(out)]) == 2
+    assert "give another --out, or --replace to write it anew" in capsys.readouterr().err
     assert any(command.name == "chart" for command in COMMANDS)
+
+
+def test_a_chart_is_replaced_on_request_and_carries_the_new_meshes(tmp_path):
+    out, job = tmp_path / "chart", tmp_path / "job.toml"
+    job.write_text("[white]\nmesh = 125\n")
+    assert main(["chart", "--out", str(out), "--quiet"]) == 0
+    assert main(["chart", "--out", str(out), "--job", str(job), "--replace", "--quiet"]) == 0
+    assert "white, 125 threads/inch" in (out / SHEET).read_text()
+    assert sorted(path.name for path in out.iterdir()) == sorted(make_chart(Settings()))
+
+
+def letter(out):
+    (out / "letter.txt").write_text("mine")
+    return "letter.txt"
+
+
+def note_on_a_film(out):
+    film = out / "02-white.svg"
+    film.write_bytes(film.read_bytes() + b"<!-- mine -->")
+    return "02-white.svg was changed by hand"
+
+
+def no_record(out):
+    (out / RECORD).unlink()
+    return f"is not a test chart's folder ({RECORD} is missing)"
+
+
+def spoilt_record(out):
+    (out / RECORD).write_text('{"files": {"../letter.txt": "0"}}')
+    return f"{RECORD}: files: "
+
+
+@pytest.mark.parametrize("touch", [letter, note_on_a_film, no_record, spoilt_record])
+def test_what_somebody_put_into_the_charts_folder_is_never_replaced(tmp_path, capsys, touch):
+    out = tmp_path / "chart"
+    assert main(["chart", "--out", str(out), "--quiet"]) == 0
+    why = touch(out)
+    before = {path.name: path.read_bytes() for path in out.iterdir()}
+    assert main(["chart", "--out", str(out), "--replace"]) == 2
+    assert why in capsys.readouterr().err
+    assert {path.name: path.read_bytes() for path in out.iterdir()} == before
+
+
+def test_neither_a_chart_nor_plates_are_replaced_by_the_other(tmp_path, capsys, small_art):
+    art, chart, plates = tmp_path / "art.svg", tmp_path / "chart", tmp_path / "plates"
+    art.write_bytes(small_art)
+    assert main(["chart", "--out", str(chart), "--quiet"]) == 0
+    assert main(["separate", str(art), "--out", str(plates), "--quiet"]) == 0
+    assert main(["separate", str(art), "--out", str(chart), "--replace"]) == 2
+    assert "is not a folder of plates" in capsys.readouterr().err
+    assert main(["chart", "--out", str(plates), "--replace"]) == 2
+    assert "is not a test chart's folder" in capsys.readouterr().err
 
 
 def test_meshes_of_the_job_stand_on_the_chart():

@@ -2,20 +2,25 @@
 
 from __future__ import annotations
 
+from collections.abc import Mapping
+
 from vectorsep.chart.layout import HEIGHT_MM, WIDTH_MM, chart_stack
 from vectorsep.chart.steps import AMPLE_MM, BLEED_STACKS, STEPS_MM, USUAL_CHOKE_MM, WIDTHS_MM
 from vectorsep.chart.vernier import RANGE_MM, STEP_MM
 from vectorsep.films import lay_out_sheet, write_films, write_films_pdf, write_separations_pdf
 from vectorsep.films.pages import page_environment
+from vectorsep.films.strict_json import StrictJson, file_sums, json_bytes
 from vectorsep.model import Design, InkArea
 from vectorsep.settings import Settings
 
 NAME = "test chart"
 SHEET = "chart-sheet.html"
+RECORD = "chart-files.json"
+"""What the folder holds, with sums, so that a later chart replaces nothing else."""
 
 
 def make_chart(settings: Settings) -> dict[str, bytes]:
-    """The files of the chart, name to content: a film a plate, both PDFs, and the sheet to read the print by.
+    """The files of the chart, name to content: a film a plate, both PDFs, the sheet to read the print by, the record.
 
     The films carry the settings' meshes, film size and mirroring. Raises SettingsError when they do not fit.
     """
@@ -44,4 +49,11 @@ def make_chart(settings: Settings) -> dict[str, bytes]:
             bleed=BLEED_STACKS,
         )
     )
-    return files | {SHEET: (page + "\n").encode()}
+    files |= {SHEET: (page + "\n").encode()}
+    return files | {RECORD: json_bytes({"files": file_sums(files)})}
+
+
+def read_record(data: bytes) -> Mapping[str, str]:
+    """The sums of a chart's other files, by name. Raises FolderError when the record is none."""
+    reader = StrictJson(RECORD, "move the folder away, or restore the file")
+    return reader.sums(reader.field(reader.parse(data), "files"))

@@ -5,25 +5,28 @@ from __future__ import annotations
 import argparse
 from pathlib import Path
 
-from vectorsep.chart import make_chart
+from vectorsep.chart import RECORD, SHEET, make_chart, read_record
 from vectorsep.commands.command import SAFE, Command
-from vectorsep.commands.options import add_job, add_mirror, add_quiet, settings_of
+from vectorsep.commands.options import add_job, add_mirror, add_quiet, add_replace, settings_of
 from vectorsep.units import counted
-from vectorsep.writing import write_folder
+from vectorsep.writing import FolderKind, write_folder
+
+FOLDER = FolderKind("a test chart's folder", RECORD, read_record)
 
 
 def _add_arguments(command: argparse.ArgumentParser) -> None:
     command.add_argument("--out", type=Path, required=True, metavar="DIR", help="the folder to write")
     add_job(command)
+    add_replace(command, "a test chart's folder")
     add_mirror(command)
     add_quiet(command)
 
 
 def _run(args: argparse.Namespace) -> int:
     files = make_chart(settings_of(args))
-    write_folder(args.out, files, replace=False)
+    write_folder(args.out, files, replace=args.replace, kind=FOLDER)
     if not args.quiet:
-        print(f"{counted(len(files), 'file')} in {args.out}; open {args.out / 'chart-sheet.html'}")
+        print(f"{counted(len(files), 'file')} in {args.out}; open {args.out / SHEET}")
     return SAFE
 
 

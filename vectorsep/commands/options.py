@@ -56,6 +56,11 @@ def add_mirror(command: argparse.ArgumentParser) -> None:
     command.add_argument("--mirror", action="store_true", default=None, help="films turned left to right")
 
 
+def add_replace(command: argparse.ArgumentParser, what: str) -> None:
+    """Add `--replace`."""
+    command.add_argument("--replace", action="store_true", help=f"replace {what} that is already there")
+
+
 def add_quiet(command: argparse.ArgumentParser) -> None:
     """Add `--quiet`."""
     command.add_argument("--quiet", action="store_true", help="print nothing but errors")

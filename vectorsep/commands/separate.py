@@ -8,7 +8,7 @@ from pathlib import Path
 from tqdm import tqdm
 
 from vectorsep.commands.command import SAFE, UNSAFE, Command
-from vectorsep.commands.options import add_job, add_quiet, add_settings, settings_of
+from vectorsep.commands.options import add_job, add_quiet, add_replace, add_settings, settings_of
 from vectorsep.commands.telling import tell_separation
 from vectorsep.files import read_file
 from vectorsep.pipeline import STAGES, separate
@@ -19,7 +19,7 @@ def _add_arguments(command: argparse.ArgumentParser) -> None:
     command.add_argument("design", type=Path, metavar="DESIGN.svg")
     command.add_argument("--out", type=Path, required=True, metavar="DIR", help="the folder to write")
     add_job(command)
-    command.add_argument("--replace", action="store_true", help="replace a folder of plates that is already there")
+    add_replace(command, "a folder of plates")
     add_quiet(command)
     add_settings(command)
 
