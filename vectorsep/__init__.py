@@ -1,7 +1,6 @@
 """Registered, dye-safe screen-printing plates from flat spot-colour SVG art."""
 
-from vectorsep.api import read_design
-from vectorsep.check import check_stack
+from vectorsep.api import check_stack, read_design
 from vectorsep.errors import ArtworkError, FolderError, SettingsError, VectorsepError
 from vectorsep.model import Design, Finding, InkArea, Notice, Plate
 from vectorsep.pipeline import separate

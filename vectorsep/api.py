@@ -2,10 +2,14 @@
 
 from __future__ import annotations
 
+from collections.abc import Sequence
+
 from vectorsep.artwork import read_artwork
+from vectorsep.check import measure_stack
 from vectorsep.files import Source, read_source
 from vectorsep.inks import separate_inks
-from vectorsep.model import Design
+from vectorsep.model import Design, Finding, Plate
+from vectorsep.press import stack_findings
 from vectorsep.settings import Settings
 
 
@@ -17,3 +21,11 @@ def read_design(source: Source, settings: Settings | None = None) -> Design:
     """
     settings = settings or Settings()
     return separate_inks(read_artwork(read_source(source), settings.art), settings)
+
+
+def check_stack(plates: Sequence[Plate], settings: Settings) -> tuple[Finding, ...]:
+    """What would go wrong on press with these plates, in print order, on the settings' garment.
+
+    Areas are mm. With no `unsafe` finding the stack is safe.
+    """
+    return (*measure_stack(plates, settings).findings, *stack_findings(plates, settings))

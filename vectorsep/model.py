@@ -43,7 +43,7 @@ class Notice:
 
 @dataclass(frozen=True, slots=True)
 class Finding:
-    """Made as asked, but it will print badly (`warning`) or let ink touch the cloth (`unsafe`)."""
+    """Made as asked, but it will print badly (`warning`), or let ink touch the cloth or dye through (`unsafe`)."""
 
     code: str
     severity: Severity

@@ -12,7 +12,7 @@ from vectorsep.films import REPORT, lay_out_sheet, write_films, write_manifest, 
 from vectorsep.inks import separate_inks
 from vectorsep.model import Check, Film, Sheet
 from vectorsep.plates import make_stack
-from vectorsep.press import plan_press
+from vectorsep.press import plan_press, stack_findings
 from vectorsep.remember import forget
 from vectorsep.separation import Separation
 from vectorsep.settings import ReadOptions, Settings
@@ -48,7 +48,7 @@ def separate(
     on_stage(STAGES[4])
     check = check_films(films, sheet, settings)  # of the bytes that will be burnt, not of the plates as meant
     on_stage(STAGES[5])
-    press = plan_press(stack, settings)  # heads, ink, and whether this stack is enough for this garment
+    press = plan_press(stack, settings)  # heads, ink, and how likely this garment is to bleed
     check = replace(check, findings=(*check.findings, *press.findings))
     job = Separation(job_name, design, settings, stack, sheet, films, check, press)
     files = {film.file: film.svg for film in films} | write_papers(job)
@@ -56,8 +56,14 @@ def separate(
 
 
 def check_films(films: Iterable[Film], sheet: Sheet, settings: Settings) -> Check:
-    """Read films back and measure the stack that they really carry. What cannot be read is never called safe."""
-    return measure_films([_read_back(film, sheet) for film in films], sheet, settings)
+    """Read films back, measure the stack that they really carry, and judge whether it is enough for the garment.
+
+    What cannot be read is never called safe.
+    """
+    readings = [_read_back(film, sheet) for film in films]
+    check = measure_films(readings, sheet, settings)
+    too_weak = stack_findings([reading.plate for reading in readings], settings)
+    return replace(check, findings=(*check.findings, *too_weak))
 
 
 def _read_back(film: Film, sheet: Sheet) -> FilmReading:

@@ -45,6 +45,8 @@ def test_reading_back_gives_what_a_check_needs(job, files):
     assert all(entry.plate.area.is_empty for entry in manifest.plates)
     for name in ("registration_mm", "choke_mm", "min_choke_mm", "clearance_mm", "merge_black", "blocker"):
         assert getattr(manifest.settings, name) == getattr(job.settings, name)
+    assert manifest.settings.inks == job.settings.inks
+    assert manifest.settings.garment == job.settings.garment
     assert set(manifest.files) == set(files) - {NAME}
 
 
@@ -77,6 +79,14 @@ HOSTILE = [
     (("settings", "registration_mm"), 1e300),
     (("settings", "merge_black"), "yes"),
     (("settings",), []),
+    (("settings", "inks"), "red"),
+    (("settings", "inks", 0), None),
+    (("settings", "inks", 0, "hex"), "red"),
+    (("settings", "inks", 0, "mesh_per_inch"), "fine"),
+    (("settings", "garment"), []),
+    (("settings", "garment", "fibre"), "wool"),
+    (("settings", "garment", "dyeing"), 3),
+    (("settings", "garment", "grade"), 4.2),
     (("files",), {"../x": ""}),
 ]
 

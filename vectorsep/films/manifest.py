@@ -11,12 +11,13 @@ from vectorsep.films.strict_json import StrictJson, file_sums, json_bytes
 from vectorsep.geometry.region import EMPTY
 from vectorsep.model import Clearance, Film, Finding, Notice, Plate, Point, Role, Sheet
 from vectorsep.press_model import PressSheet, ScreenInk
+from vectorsep.press_settings import GarmentSetting
 from vectorsep.separation import Separation
-from vectorsep.settings import HEX_COLOUR, Settings
+from vectorsep.settings import HEX_COLOUR, InkSetting, Settings
 from vectorsep.units import floored
 
 REPORT = "stacking-report.json"
-CHECK_SETTINGS = ("registration_mm", "clearance_mm", "choke_mm", "min_choke_mm")
+CHECK_SETTINGS = ("registration_mm", "clearance_mm", "choke_mm", "min_choke_mm", "white_under_colours")
 """Without these a later check would have to guess what the job was held to."""
 _USUAL = Settings()
 _JSON = StrictJson(REPORT, "separate the design again or restore the file")
@@ -167,7 +168,10 @@ def _read_sheet(report: Mapping[str, Any]) -> Sheet:
 
 
 def _read_settings(report: Mapping[str, Any]) -> Settings:
-    """The numbers, switches and words of the job's settings; its lists of inks and pairs concern no check."""
+    """The job's settings as far as they concern a check: all but traps, films and press.
+
+    What a report does not say of the garment is not known, and that counts as the worst.
+    """
     table = _JSON.table(_JSON.field(report, "settings"), "settings")
     for name in CHECK_SETTINGS:
         _JSON.field(table, name, "settings")
@@ -177,10 +181,39 @@ def _read_settings(report: Mapping[str, Any]) -> Settings:
         for name in usual
         if name in table and isinstance(usual[name], int | float | str)
     }
+    values["inks"] = tuple(
+        _read_ink(ink, f"settings.inks[{i}]")
+        for i, ink in enumerate(_JSON.entries(table.get("inks", []), "settings.inks"))
+    )
+    values["garment"] = _read_garment(_JSON.table(table.get("garment", {}), "settings.garment"))
     try:
         return Settings(**values)
     except SettingsError as error:
         raise FolderError(f"{REPORT}: {error}") from error
+
+
+def _read_ink(value: object, place: str) -> InkSetting:
+    ink = _JSON.table(value, place)
+    hex_ = _JSON.text(_JSON.field(ink, "hex", place), f"{place}.hex")
+    name, mesh = ink.get("name"), ink.get("mesh_per_inch")
+    return InkSetting(
+        hex_,
+        None if name is None else _JSON.text(name, f"{place}.name"),
+        None if mesh is None else int(_JSON.number(mesh, f"{place}.mesh_per_inch")),
+    )
+
+
+def _read_garment(garment: Mapping[str, Any]) -> GarmentSetting:
+    """The words are checked with the other settings."""
+    fibre, dyeing = (
+        _JSON.text(garment.get(name, "unknown"), f"settings.garment.{name}") for name in ("fibre", "dyeing")
+    )
+    grade = garment.get("grade")
+    return GarmentSetting(
+        fibre,  # type: ignore[arg-type] # see above
+        dyeing,  # type: ignore[arg-type]
+        None if grade is None else _JSON.number(grade, "settings.garment.grade"),
+    )
 
 
 def _like(value: object, usual: float | str, place: str) -> float | str:

@@ -61,22 +61,28 @@ def judge_garment(garment: GarmentSetting) -> GarmentRisk:
     return GarmentRisk(risk, CALLS_FOR[risk], rules)
 
 
-def stack_kind(plates: Sequence[Plate]) -> StackKind:
-    """The strongest of the three stacks that the plates amount to. Ink that is no blocker is taken as ordinary."""
+def stack_kind(plates: Sequence[Plate], *, white_under_colours: bool = True) -> StackKind:
+    """The strongest of the three stacks that the plates amount to. Ink that is no blocker is taken as ordinary.
+
+    Without white under the colours a white plate, if there is one, lies under white art alone.
+    """
     roles = {plate.role for plate in plates if not plate.area.is_empty}
-    protected = {"blocker", "white"} <= roles or roles == {"blocker"}  # nothing above a bare blocker can be stained
+    covered = {"blocker", "white"} <= roles and (white_under_colours or "colour" not in roles)
+    protected = covered or roles == {"blocker"}  # nothing above a bare blocker can be stained
     return "blocker with white" if protected else "ordinary inks"
 
 
-def garment_findings(plates: Sequence[Plate], garment: GarmentRisk) -> tuple[Finding, ...]:
-    """A finding where the plates are a weaker stack than the garment calls for."""
-    has = stack_kind(plates)
+def garment_findings(
+    plates: Sequence[Plate], garment: GarmentRisk, *, white_under_colours: bool = True
+) -> tuple[Finding, ...]:
+    """An unsafe finding where the plates are a weaker stack than the garment calls for: its dye may come through."""
+    has = stack_kind(plates, white_under_colours=white_under_colours)
     if STRENGTH[has] >= STRENGTH[garment.calls_for]:
         return ()
     roles = {plate.role for plate in plates}
-    lack = "white on the blocker" if "blocker" in roles else "blocker"
+    lack = "white under its colours" if "blocker" in roles else "blocker"
     message = (
         f"the garment's risk of bleeding is {garment.risk} and calls for {garment.calls_for}, but this stack has no "
-        f"{lack}; add it, or test the garment and set garment.grade"
+        f"{lack}: add it, or test the garment, set garment.grade in the job and separate again"
     )
-    return (Finding("stack-too-weak", "warning", None, message),)
+    return (Finding("stack-too-weak", "unsafe", None, message),)

@@ -2,9 +2,9 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator
+from collections.abc import Iterator, Sequence
 
-from vectorsep.model import Finding, Stack
+from vectorsep.model import Finding, Plate, Stack
 from vectorsep.press.garment import garment_findings, judge_garment
 from vectorsep.press.heads import plan_heads
 from vectorsep.press.ink import screen_ink
@@ -17,8 +17,13 @@ def plan_press(stack: Stack, settings: Settings) -> PressSheet:
     """Work out heads, ink and the garment's risk for a stack of plates in print order."""
     plan = plan_heads(stack.plates, stack.savings, settings.press)
     garment = judge_garment(settings.garment)
-    findings = (*garment_findings(stack.plates, garment), *_mesh_findings(settings), *_head_findings(plan))
+    findings = (*_mesh_findings(settings), *_head_findings(plan))
     return PressSheet(tuple(screen_ink(plate, settings) for plate in stack.plates), plan, garment, findings)
+
+
+def stack_findings(plates: Sequence[Plate], settings: Settings) -> tuple[Finding, ...]:
+    """Whether these plates are stack enough for the garment: of plates as made, or of films as read back."""
+    return garment_findings(plates, judge_garment(settings.garment), white_under_colours=settings.white_under_colours)
 
 
 def _mesh_findings(settings: Settings) -> Iterator[Finding]:
