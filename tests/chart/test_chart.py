@@ -1,6 +1,7 @@
 """The test chart, measured on its plates as a press crew would measure the print."""
 
 import dataclasses
+import itertools
 
 import lxml.html
 import numpy as np
@@ -11,19 +12,33 @@ from shapely import LineString, affinity, box
 from vectorsep.artwork import read_artwork
 from vectorsep.chart import make_chart
 from vectorsep.chart.films import RECORD, SHEET
-from vectorsep.chart.layout import HEIGHT_MM, WIDTH_MM, chart_stack
+from vectorsep.chart.layers import PEN_MM, centred, lettering, short_mm
+from vectorsep.chart.layout import COLUMN_MM, HEIGHT_MM, WIDTH_MM, chart_stack
 from vectorsep.chart.steps import (
     LABEL_MM,
     PATCH_MM,
     PATCH_PITCH_MM,
     STEPS_MM,
     WEDGE_LINE_MM,
+    WEDGE_PITCH_MM,
     WIDTHS_MM,
     choke_steps,
     spread_steps,
     wedge,
 )
-from vectorsep.chart.vernier import LENGTH_MM, LINES, PAIRS, RANGE_MM, STEP_MM, TEETH_BASE_MM, upright, vernier
+from vectorsep.chart.vernier import (
+    LENGTH_MM,
+    LINES,
+    NUMBER_MM,
+    PAIRS,
+    PITCH_MM,
+    RANGE_MM,
+    STEP_MM,
+    TEETH_BASE_MM,
+    TOOTH_MM,
+    upright,
+    vernier,
+)
 from vectorsep.cli import main
 from vectorsep.commands import COMMANDS
 from vectorsep.press_settings import FilmSetting
@@ -102,6 +117,40 @@ def test_choke_steps_stay_inside_the_colour_by_what_they_say():
         assert white.area == pytest.approx((PATCH_MM - 2 * step) ** 2)
         assert colour.boundary.distance(white.boundary) == pytest.approx(step, abs=1e-9)
         assert blocker.area == pytest.approx((PATCH_MM + 2.0) ** 2)
+
+
+NUMBERS = {-10: "-.5", -5: "-.25", 0: "0", 5: "+.25", 10: "+.5"}
+"""Over each line of a vernier how far it tells the plates apart, in mm: 0.05 mm a line, by hand."""
+
+
+@pytest.mark.parametrize("pair", PAIRS)
+def test_verniers_are_numbered_in_millimetres(pair):
+    part = vernier(pair)
+    numbers = getattr(part, FIXED[pair]).intersection(box(-5, -5, LENGTH_MM + 5, TEETH_BASE_MM - TOOTH_MM - 0.3))
+    written = [centred(text, LENGTH_MM / 2 + line * PITCH_MM, 0.0, NUMBER_MM) for line, text in NUMBERS.items()]
+    assert numbers.symmetric_difference(shapely.union_all(written)).area == pytest.approx(0, abs=1e-6)
+    assert all(one.distance(other) > PEN_MM for one, other in itertools.pairwise(written)), "they run together in print"
+    if pair == "white to colour":
+        assert part.blocker.buffer(-0.3).contains(numbers), "white numbers show on the blocker only"
+
+
+def test_widths_are_written_in_millimetres_over_each_line():
+    written = [short_mm(width) for width in WIDTHS_MM]
+    assert written == [".1", ".15", ".2", ".25", ".3", ".4", ".5", ".6", ".8", "1"]
+    part = wedge("white")  # its lines are on another plate than its numbers
+    numbers = part.blocker.intersection(box(0, -2, 90, LABEL_MM - 2.6))
+    for i, text in enumerate(written):
+        window = box(WEDGE_PITCH_MM * i + 1.0, -2, WEDGE_PITCH_MM * (i + 1) + 1.0, LABEL_MM - 2.6)
+        number = numbers.intersection(window).bounds
+        line = part.white.intersection(box(window.bounds[0], LABEL_MM, window.bounds[2], LABEL_MM + WEDGE_LINE_MM - 1))
+        assert line.bounds[2] - line.bounds[0] == pytest.approx(WIDTHS_MM[i]) == pytest.approx(float(text))
+        assert (number[0] + number[2]) / 2 == pytest.approx((line.bounds[0] + line.bounds[2]) / 2, abs=0.8)
+
+
+def test_the_unit_stands_on_the_chart():
+    blocker = chart_stack(Settings()).plates[0].area
+    for text, x_mm, y_mm in (("blocker to white, mm", 8.0, 6.0), ("blocker 86/inch, mm", COLUMN_MM + 6.0, 6.0)):
+        assert blocker.buffer(1e-3).contains(lettering(text, x_mm, y_mm))
 
 
 def test_parts_stay_on_the_page_and_off_each_other():

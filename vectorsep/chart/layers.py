@@ -49,6 +49,11 @@ def centred(text: str, middle_mm: float, y_mm: float, capital_mm: float = CAPITA
     return lettering(text, middle_mm - text_width(text, capital_mm) / 2, y_mm, capital_mm)
 
 
+def short_mm(length_mm: float) -> str:
+    """A length up to 1 mm in no more characters than the chart has room for: `.05`, `.5`, `1`."""
+    return f"{length_mm:.2f}".strip("0").rstrip(".")
+
+
 def words(text: str, x_mm: float, y_mm: float, capital_mm: float = CAPITAL_MM) -> Layers:
     """A line of text on the blocker's plate."""
     return Layers(blocker=lettering(text, x_mm, y_mm, capital_mm))

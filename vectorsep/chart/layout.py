@@ -14,7 +14,8 @@ WIDTH_MM, HEIGHT_MM = 234.0, 170.0
 COLUMN_MM = 150.0
 """Where the right column starts."""
 COLOUR_HEX = "#c8102e"
-INITIALS = dict(zip(PAIRS, ("B to W", "B to C", "W to C"), strict=True))
+INITIALS = dict(zip(PAIRS, ("B-W, mm", "B-C, mm", "W-C, mm"), strict=True))
+"""Over the upright verniers, which are narrower than the pairs' names."""
 ROLES: tuple[Role, ...] = ("blocker", "white", "colour")
 
 
@@ -34,7 +35,7 @@ def _verniers() -> list[Layers]:
     parts = []
     for i, pair in enumerate(PAIRS):
         y_mm, x_mm = 6.0 + 25.0 * i, COLUMN_MM - 76.0 + 24.0 * i
-        parts += [words(pair, 8.0, y_mm), vernier(pair).at(8.0, y_mm + 6.0)]
+        parts += [words(f"{pair}, mm", 8.0, y_mm), vernier(pair).at(8.0, y_mm + 6.0)]
         parts += [words(INITIALS[pair], x_mm, 6.0), upright(vernier(pair)).at(x_mm, 12.0)]
     return parts
 
@@ -60,6 +61,6 @@ def _wedges(settings: Settings) -> list[Layers]:
     parts = []
     for i, role in enumerate(ROLES):
         top = 6.0 + 40.0 * i
-        parts.append(words(f"{role} {meshes[role]}/inch", COLUMN_MM + 6.0, top))
+        parts.append(words(f"{role} {meshes[role]}/inch, mm", COLUMN_MM + 6.0, top))
         parts.append(wedge(role).at(COLUMN_MM + 6.0, top + 6.5))
     return parts

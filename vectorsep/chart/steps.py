@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from vectorsep.chart.layers import Layers, centred, together, words
+from vectorsep.chart.layers import Layers, centred, short_mm, together, words
 from vectorsep.geometry.boolean import difference, union
 from vectorsep.geometry.region import EMPTY, rectangle
 from vectorsep.model import Region, Role
@@ -20,7 +20,7 @@ AMPLE_MM = 1.0
 USUAL_CHOKE_MM = 0.3
 """The white's choke where the spread is on trial: the program's own default."""
 WEDGE_LINE_MM = 9.0
-WEDGE_PITCH_MM = 6.5
+WEDGE_PITCH_MM = 7.0
 WEDGE_LENGTH_MM = WEDGE_PITCH_MM * len(WIDTHS_MM) + 2.0
 BLEED_MM = 14.0
 BLEED_STACKS: tuple[tuple[str, tuple[Role, ...]], ...] = (
@@ -84,8 +84,7 @@ def _wedge_x(i: int) -> float:
 
 
 def _width_label(i: int, width_mm: float) -> Layers:
-    """The width in hundredths of a millimetre."""
-    return Layers(centred(f"{round(width_mm * 100)}", _wedge_x(i), -0.6, 2.0))
+    return Layers(centred(short_mm(width_mm), _wedge_x(i), -0.6, 2.0))
 
 
 def bleed_patches() -> Layers:

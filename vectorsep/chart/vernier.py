@@ -8,7 +8,7 @@ from __future__ import annotations
 
 from typing import Literal, TypeAlias
 
-from vectorsep.chart.layers import Layers, centred
+from vectorsep.chart.layers import Layers, centred, short_mm
 from vectorsep.geometry.affine import Affine
 from vectorsep.geometry.boolean import union
 from vectorsep.geometry.region import moved, rectangle
@@ -27,7 +27,7 @@ LINE_MM = 0.5
 TOOTH_MM = 4.0
 RANGE_MM = LINES * STEP_MM
 NUMBERED = 5
-"""Every so many lines carry a number, in hundredths of a millimetre."""
+"""Every so many lines carry a number."""
 NUMBER_MM = 2.2
 SIDE_MM = 3.0
 """Solid ground left and right of the scales."""
@@ -77,8 +77,12 @@ def _shrunk(ground: Region) -> Region:
 
 
 def _numbers() -> Region:
-    """Hundredths of a millimetre above every fifth line: how far the second plate lies towards the plus side."""
+    """Millimetres above every fifth line: how far the second plate lies towards the plus side."""
     return union(
-        centred(f"{round(i * STEP_MM * 100):+d}" if i else "0", LENGTH_MM / 2 + i * PITCH_MM, 0.0, NUMBER_MM)
+        centred(_number(i * STEP_MM), LENGTH_MM / 2 + i * PITCH_MM, 0.0, NUMBER_MM)
         for i in range(-LINES, LINES + 1, NUMBERED)
     )
+
+
+def _number(shift_mm: float) -> str:
+    return f"{'-' if shift_mm < 0 else '+'}{short_mm(abs(shift_mm))}" if shift_mm else "0"
