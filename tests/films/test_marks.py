@@ -5,8 +5,9 @@ import pytest
 import shapely
 
 from vectorsep.films.labels import film_marks
-from vectorsep.films.lettering import GLYPHS
+from vectorsep.films.lettering import GLYPHS, text_width
 from vectorsep.films.marks import MARK_LINE_MM, SHARED_MARKS, Label, draw_marks, register_centres
+from vectorsep.films.places import CAPITAL_MM, Box, plate_cell, rows_of
 from vectorsep.geometry.curves import flatten
 from vectorsep.model import Plate, Sheet
 from vectorsep.settings import Settings
@@ -98,3 +99,58 @@ def test_the_rule_keeps_clear_of_the_registration_marks(size):
 def test_no_lettering_runs_over_a_registration_mark(size):
     register, _, *lettering = draw_marks(Sheet(*size), LABEL)
     assert drawn([register]).distance(drawn(lettering)) > 0
+
+
+COUNTS = (1, 2, 3, 6, 8, 15, 30)
+CRAMPED = Sheet(53.0, 30.0, 4.0, 20.0, 20.0)
+NAMES = ("blocker black", "white", "mist", "lantern gold", "hull red", "teal")
+
+
+def of_plate(sheet, order, count, ink="Lantern Orange №7"):
+    return drawn(draw_marks(sheet, Label(LONG, order, count, ink, 160, "right reading, emulsion up"))[SHARED_MARKS:])
+
+
+@pytest.mark.parametrize(
+    ("size", "count"),
+    [(size, count) for size in SIZES for count in COUNTS if count <= size[0]],  # no more inks than mm of art
+)
+def test_every_plates_lettering_has_a_place_of_its_own(size, count):
+    """As on the page that holds them all: none touches another's, or what all films share."""
+    sheet = Sheet(*size)
+    shared = drawn(draw_marks(sheet, Label(LONG, 1, count, "red", 160, "right reading, emulsion up"))[:SHARED_MARKS])
+    own = [of_plate(sheet, order, count) for order in range(1, count + 1)]
+    for i, one in enumerate(own):
+        assert all(one.distance(other) > 0.3 for other in (*own[:i], shared)), i
+    film = shapely.box(*shapely.box(-size[3], -size[4], size[0] + size[3], size[1] + size[4]).buffer(-1.5).bounds)
+    zone = shapely.box(-size[2], -size[2], size[0] + size[2], size[1] + size[2])
+    assert all(film.contains(one) and not one.intersects(zone) for one in own)
+
+
+def test_a_place_of_ones_own_can_be_missed():
+    assert of_plate(CRAMPED, 2, 6).distance(of_plate(CRAMPED, 2, 6)) == 0
+
+
+@pytest.mark.parametrize("sheet", [Sheet(280.0, 320.0, 4.0, 20.0, 20.0), Sheet(90.0, 120.0, 4.0, 20.0, 20.0)])
+def test_a_plates_lettering_is_whole_on_films_of_usual_size(sheet):
+    for order, ink in enumerate(NAMES, start=1):
+        cell = plate_cell(sheet, order, len(NAMES))
+        assert " ".join(rows_of([f"{order}/6", ink, "160/inch"], cell)) == f"{order}/6 {ink} 160/inch"
+
+
+def test_on_a_small_film_the_inks_names_are_whole_and_cuts_are_shown():
+    for order, ink in enumerate(NAMES, start=1):
+        (row,) = rows_of([f"{order}/6", ink, "160/inch"], plate_cell(CRAMPED, order, len(NAMES)))
+        assert row.startswith(f"{order}/6 {ink}")
+        assert row.endswith(("160/inch", "…"))
+
+
+def test_a_row_goes_on_with_what_fits_and_the_last_one_is_cut():
+    box = Box(0.0, 0.0, text_width("x" * 10, CAPITAL_MM), 2)
+    assert rows_of(["1/2", "teal", "160/inch"], box) == ("1/2 teal", "160/inch")
+    assert rows_of(["1/2", "a long ink", "160/inch"], box) == ("1/2", "a long in…")
+
+
+def test_few_plates_have_several_rows_on_a_narrow_film():
+    narrow = Sheet(12, 9, 4, 20, 20)
+    assert plate_cell(narrow, 1, 2).rows > 1
+    assert len({plate_cell(narrow, order, 30).left_mm for order in range(1, 31)}) > 1

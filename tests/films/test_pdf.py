@@ -100,6 +100,20 @@ def test_each_separation_comes_out_alone_and_equal_to_its_svg(job, folder, ghost
         assert within_a_pixel(ink, svg_ink(film, ink.shape[::-1])), film.file
 
 
+def test_no_two_separations_carry_lettering_at_one_place(job, folder, ghostscript):
+    """On the page that holds them all, every plate's own lettering can be read."""
+    ghostscript("-sDEVICE=tiffsep", "-o", str(folder / "sep.tif"), str(folder / "separations.pdf"))
+    inked = {path.name: np.asarray(Image.open(path).convert("L")) < INK_LEVEL for path in folder.glob("sep(*.tif")}
+    shared = inked["sep(Black).tif"]
+    margin = np.ones_like(shared)
+    edges_mm = job.sheet.margin_x_mm, job.sheet.margin_y_mm
+    across, down = (round((edge_mm - job.sheet.ink_margin_mm) * DPI / 25.4) for edge_mm in edges_mm)
+    margin[down:-down, across:-across] = False
+    own = [binary_dilation(ink & margin & ~shared) for name, ink in inked.items() if "(0" in name]
+    assert len(own) == len(job.films) and all(lettering.any() for lettering in own)
+    assert np.sum(own, axis=0).max() == 1
+
+
 def test_process_plates_carry_the_shared_marks_only(job, folder, ghostscript):
     """What paints in `All` paints on every plate; nothing of the design may land on a process plate."""
     ghostscript("-sDEVICE=tiffsep", "-o", str(folder / "sep.tif"), str(folder / "separations.pdf"))

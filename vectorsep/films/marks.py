@@ -1,17 +1,19 @@
 """What stands on a film beside the ink: registration marks, centre lines, a rule, the label. All plain strokes.
 
-Marks lie in the band between the ink zone and the film's edge, at the same place on all films of a set; only the
-label's wording differs. Fine crosses, circled, outside the image, on every film: published glossaries of the trade.
+Marks lie in the band between the ink zone and the film's edge, at the same place on all films of a set; only what a
+film says of its own plate differs, and stands at a place of its own. Fine crosses, circled, outside the image, on every
+film: published glossaries of the trade.
 """
 
 from __future__ import annotations
 
-from collections.abc import Iterator, Sequence
+from collections.abc import Iterable, Iterator
 from dataclasses import dataclass
 
 import numpy as np
 
-from vectorsep.films.lettering import shortened, strokes, text_width
+from vectorsep.films.lettering import strokes
+from vectorsep.films.places import CAPITAL_MM, EDGE_MM, Box, corner, plate_cell, rows_of
 from vectorsep.geometry.curves import CURVE, MOVE, Outline, joined, polyline_outline
 from vectorsep.model import Point, Sheet
 
@@ -24,23 +26,16 @@ CROSS_MM = 5.0
 """From a mark's centre to the tip of its cross."""
 CIRCLE_MM = 3.0
 """Radius of a mark's circle."""
-EDGE_MM = 2.0
-"""No mark lies nearer to the film's edge: cutters wander."""
-CAPITAL_MM = 2.5
-"""Height of the label's capitals where there is room."""
-LEAST_CAPITAL_MM = 2.1
-"""In lower capitals the gaps inside a letter, two of its six units less the line, run under 0.4 mm and fill in;
-longer texts are cut instead."""
-LINE_SPACING = 1.7
-"""Base line to base line, in heights of capitals."""
 RULE_LENGTHS_MM = (100.0, 50.0, 20.0)
 """The rule is the longest of these that fits the film's width."""
 RULE_GAP_MM = 1.0
 """From the ink zone to the rule; the crosses start two millimetres farther out, so the two never meet."""
+RULE_CAPITAL_MM = 2.5
+"""Height of the capitals beside the rule."""
 TICK_MM = 1.0
 """A centimetre's tick; every fifth is half as long again."""
 SHARED_MARKS = 3
-"""Registration marks, the rule, its lettering: these come first and are the same on all films of a set."""
+"""Registration marks, the rule, the lettering of the whole set: these come first and are the same on all its films."""
 QUARTER_HANDLE = 0.5522847498307936
 """Handle of a quarter circle's cubic in radii, 4/3 tan(pi/8): off the circle by 2.7e-4 of the radius."""
 
@@ -67,9 +62,13 @@ class Label:
 
 def draw_marks(sheet: Sheet, label: Label) -> tuple[Mark, ...]:
     """All marks of one film; the first SHARED_MARKS are the same on every film of a set."""
-    register = Mark(joined(_register(sheet)), MARK_LINE_MM)
-    rule, rule_text = _rule(sheet)
-    return (register, Mark(joined(rule), MARK_LINE_MM), rule_text, *_label(sheet, label))
+    rule = _rule(sheet)
+    return (
+        Mark(joined(_register(sheet)), MARK_LINE_MM),
+        Mark(joined(rule.ticks), MARK_LINE_MM),
+        _lettering([*rule.text, *_of_set(sheet, label)]),
+        _lettering(_of_plate(sheet, label)),
+    )
 
 
 def register_centres(sheet: Sheet) -> tuple[Point, ...]:
@@ -105,7 +104,13 @@ def _line(*points: Point) -> Outline:
     return polyline_outline(np.array(points, dtype=np.float64), closed=False)
 
 
-def _rule(sheet: Sheet) -> tuple[list[Outline], Mark]:
+@dataclass(frozen=True, slots=True, eq=False)
+class _Rule:
+    ticks: list[Outline]
+    text: list[Outline]
+
+
+def _rule(sheet: Sheet) -> _Rule:
     """A scale of centimetres along the bottom of the ink zone: a steel rule beside it shows a film printed off size."""
     left, base = -sheet.margin_x_mm + EDGE_MM, sheet.design_height_mm + sheet.ink_margin_mm + RULE_GAP_MM
     length = next((length for length in RULE_LENGTHS_MM if length <= sheet.width_mm - 2 * EDGE_MM), RULE_LENGTHS_MM[-1])
@@ -113,43 +118,34 @@ def _rule(sheet: Sheet) -> tuple[list[Outline], Mark]:
         _line((left + mm, base), (left + mm, base + (TICK_MM if mm % 50 else 1.5 * TICK_MM)))
         for mm in range(0, int(length) + 1, 10)
     ]
-    text = _text(f"{length:g} mm", left, base + 2 * TICK_MM + CAPITAL_MM, CAPITAL_MM)
-    return [_line((left, base), (left + length, base)), *ticks], text
+    text = _text(f"{length:g} mm", left, base + 2 * TICK_MM + RULE_CAPITAL_MM, RULE_CAPITAL_MM)
+    return _Rule([_line((left, base), (left + length, base)), *ticks], text)
 
 
-@dataclass(frozen=True, slots=True)
-class _Box:
-    left_mm: float
-    top_mm: float
-    width_mm: float
-
-
-def _corner(sheet: Sheet, *, right: bool, bottom: bool) -> _Box:
-    """The part of the top or bottom band that lies between a mark and the film's side."""
-    half = sheet.width_mm / 2 - EDGE_MM - CROSS_MM - 2.0
-    left = sheet.design_width_mm / 2 + CROSS_MM + 2.0 if right else -sheet.margin_x_mm + EDGE_MM
-    top = sheet.design_height_mm + sheet.ink_margin_mm + 2 * EDGE_MM if bottom else -sheet.margin_y_mm + EDGE_MM
-    return _Box(left, top, half)
-
-
-def _label(sheet: Sheet, label: Label) -> Iterator[Mark]:
+def _of_set(sheet: Sheet, label: Label) -> list[Outline]:
+    """What all films of a set say, a line each."""
     size = f"page {sheet.design_width_mm:.1f} × {sheet.design_height_mm:.1f} mm"
-    yield from _lines(_corner(sheet, right=False, bottom=False), [label.job_name, size])
-    screen = [f"{label.order} of {label.count}", label.ink, f"{label.mesh_per_inch} threads/inch"]
-    yield from _lines(_corner(sheet, right=True, bottom=False), screen)
-    yield from _lines(_corner(sheet, right=True, bottom=True), label.reading.split(", "))
+    box = corner(sheet, right=False, bottom=False)
+    lines = [line for text in (label.job_name, size, *label.reading.split(", ")) for line in rows_of([text], box)]
+    return _rows(lines, box)
 
 
-def _lines(box: _Box, texts: Sequence[str]) -> Iterator[Mark]:
-    """Lines of text from the top of a box down, as large as fits between the least and the usual height."""
-    widest = max(text_width(text, 1.0) for text in texts)
-    capital = max(LEAST_CAPITAL_MM, min(CAPITAL_MM, box.width_mm / max(widest, 1e-9)))
-    for i, text in enumerate(texts):
-        fitted = shortened(text, box.width_mm, capital)
-        if fitted.strip():
-            yield _text(fitted, box.left_mm, box.top_mm + capital * (1 + i * LINE_SPACING), capital)
+def _of_plate(sheet: Sheet, label: Label) -> list[Outline]:
+    """What a film says of its own plate."""
+    parts = [f"{label.order}/{label.count}", label.ink, f"{label.mesh_per_inch}/inch"]
+    cell = plate_cell(sheet, label.order, label.count)
+    return _rows(rows_of(parts, cell), cell)
 
 
-def _text(text: str, left_mm: float, base_mm: float, capital_mm: float) -> Mark:
-    lines = [polyline_outline(stroke, closed=False) for stroke in strokes(text, left_mm, base_mm, capital_mm)]
-    return Mark(joined(lines), LETTER_LINE_MM)
+def _rows(lines: Iterable[str], box: Box) -> list[Outline]:
+    return [
+        stroke for row, line in enumerate(lines) for stroke in _text(line, box.left_mm, box.base_mm(row), CAPITAL_MM)
+    ]
+
+
+def _text(text: str, left_mm: float, base_mm: float, capital_mm: float) -> list[Outline]:
+    return [polyline_outline(stroke, closed=False) for stroke in strokes(text, left_mm, base_mm, capital_mm)]
+
+
+def _lettering(outlines: list[Outline]) -> Mark:
+    return Mark(joined(outlines), LETTER_LINE_MM)
