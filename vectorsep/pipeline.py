@@ -2,8 +2,9 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable, Iterable
+from collections.abc import Callable, Iterable, Mapping
 from dataclasses import replace
+from types import MappingProxyType
 
 from vectorsep.artwork import read_artwork
 from vectorsep.check import FilmReading, measure_films, read_back, unreadable
@@ -55,20 +56,22 @@ def separate(
     return job, files | {REPORT: write_manifest(job, files)}  # last: it lists all the others
 
 
-def check_films(films: Iterable[Film], sheet: Sheet, settings: Settings) -> Check:
+def check_films(
+    films: Iterable[Film], sheet: Sheet, settings: Settings, bare_films: Mapping[str, bytes] = MappingProxyType({})
+) -> Check:
     """Read films back, measure the stack that they really carry, and judge whether it is enough for the garment.
 
-    What cannot be read is never called safe.
+    What cannot be read is never called safe. `bare_films` holds, by file, edited films as they were without their ink.
     """
-    readings = [_read_back(film, sheet) for film in films]
+    readings = [_read_back(film, sheet, bare_films.get(film.file)) for film in films]
     check = measure_films(readings, sheet, settings)
     too_weak = stack_findings([reading.plate for reading in readings], settings)
     return replace(check, findings=(*check.findings, *too_weak))
 
 
-def _read_back(film: Film, sheet: Sheet) -> FilmReading:
+def _read_back(film: Film, sheet: Sheet, bare_film: bytes | None) -> FilmReading:
     try:
         artwork = read_artwork(film.svg, ReadOptions())
     except ArtworkError as error:
         return unreadable(film, str(error))
-    return read_back(film, artwork, sheet)
+    return read_back(film, artwork, sheet, read_artwork(bare_film, ReadOptions()) if bare_film else None)

@@ -222,6 +222,63 @@ def test_a_mark_may_move_by_a_drawing_programs_rounding(folder, capsys):
     assert not [line for line in check(folder, capsys)[1] if "registration marks" in line]
 
 
+PEN = 'fill="none" stroke="#000000" stroke-width'
+# case: markup, words that must stand in the line, place (mm) and how near
+LINES = {
+    "art's line moved out": (
+        f'<path d="M-12 28v8" {PEN}="0.5"/>',
+        "a line 8 mm long and about 0.5 mm",
+        (-12, 32),
+        4.5,
+    ),
+    "a hand-drawn hook": (f'<path d="M66 4c3 0 3 4 0 4" {PEN}="0.3"/>', "and about 0.3 mm wide", (68, 6), 3),
+    "a thin bar": ('<rect x="66" y="30" width="6" height="0.6"/>', "a line 6 mm long and about 0.6 mm", (69, 30.3), 3),
+    "two": (f'<path d="M-12 28v8M-9 28v4" {PEN}="0.5"/>', "2 lines, the longest of them 8 mm long", (-12, 32), 4.5),
+    "across the lettering": (f'<path d="M39 -17h38" {PEN}="0.4"/>', "none of this film's marks", (58, -17), 20),
+}
+
+
+@pytest.mark.parametrize(("markup", "words", "near", "within"), LINES.values(), ids=LINES)
+def test_a_thin_line_in_the_margin_is_no_mark(folder, capsys, markup, words, near, within):
+    draw(folder, GOLD, markup)
+    code, unsafe, _ = check(folder, capsys)
+    assert code == 1
+    (line,) = [line for line in unsafe if "PDF" not in line and ".pdf" not in line]
+    assert_told([line], "gold", words, near, within)
+    assert "would print on cloth" in line and line.endswith(("remove it", "remove them"))
+
+
+def test_a_film_of_a_mirrored_set_tells_the_line_where_the_design_has_it(sound, tmp_path, capsys):
+    (tmp_path / "job.toml").write_text('[film]\nmirror = true\n[[inks]]\nhex = "#e02020"\nname = "red"\nmesh = 200\n')
+    art, plates = str(sound.parent / "art.svg"), tmp_path / "mirrored"
+    assert main(["separate", art, "--job", str(tmp_path / "job.toml"), "--out", str(plates), "--quiet"]) == 0
+    for paper in PAPERS:
+        (plates / paper).unlink()
+    draw(plates, RED, "<!-- seen -->")
+    assert check(plates, capsys)[:2] == (0, []), "its lettering tells the ink's own mesh"
+    draw(plates, RED, f'<path d="M-12 28v8" {PEN}="0.5"/>')
+    code, unsafe, _ = check(plates, capsys)
+    assert (code, len(unsafe)) == (1, 1)
+    assert_told(unsafe, "red", "in the margin", (72, 32), 4.5)
+
+
+def test_what_a_film_says_may_be_struck_out(folder, capsys):
+    lettering = r'(<path[^>]*stroke-width="0.3000"[^>]*/>)+'
+    for paper in PAPERS:
+        (folder / paper).unlink()
+    edit(folder, RED, lettering, "")
+    assert check(folder, capsys)[:2] == (0, [])
+
+
+@pytest.mark.parametrize("size", [0.0, 1e-3, 9_000.0])
+@pytest.mark.parametrize("name", ["design_width_mm", "design_height_mm", "margin_x_mm", "margin_y_mm"])
+def test_a_report_with_a_sheet_that_no_film_has_ends_in_no_traceback(folder, capsys, name, size):
+    draw(folder, RED, "<!-- seen -->")
+    change_report(folder, lambda report: report["film"].update({name: size, "ink_margin_mm": 0.0}))
+    code, unsafe, _ = check(folder, capsys)
+    assert code == 2 or (code == 1 and unsafe)
+
+
 UNEVEN = {
     # case: markup whose drawing depends on whether a program reads the property, and what the line must name
     **{

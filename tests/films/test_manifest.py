@@ -45,6 +45,7 @@ def test_reading_back_gives_what_a_check_needs(job, files):
     assert all(entry.plate.area.is_empty for entry in manifest.plates)
     for name in ("registration_mm", "choke_mm", "min_choke_mm", "clearance_mm", "merge_black", "blocker"):
         assert getattr(manifest.settings, name) == getattr(job.settings, name)
+    assert manifest.job_name == job.job_name
     assert manifest.settings.inks == job.settings.inks
     assert manifest.settings.garment == job.settings.garment
     assert set(manifest.files) == set(files) - {NAME}
@@ -78,6 +79,8 @@ HOSTILE = [
     (("settings", "registration_mm"), "0.25"),
     (("settings", "registration_mm"), 1e300),
     (("settings", "merge_black"), "yes"),
+    (("design",), "art.svg"),
+    (("design", "file"), 7),
     (("settings",), []),
     (("settings", "inks"), "red"),
     (("settings", "inks", 0), None),
@@ -98,7 +101,7 @@ def test_hostile_values_are_refused_with_their_place(report, path, value):
     assert NAME in str(caught.value)
 
 
-@pytest.mark.parametrize("name", ["plates", "film", "settings", "files"])
+@pytest.mark.parametrize("name", ["design", "plates", "film", "settings", "files"])
 def test_missing_sections_are_named(report, name):
     shorter = {key: value for key, value in report.items() if key != name}
     with pytest.raises(FolderError, match=f"{name}: is missing"):

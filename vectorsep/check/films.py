@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Sequence
 from dataclasses import dataclass, replace
 
-from vectorsep.check.marks import marks_findings
+from vectorsep.check.marks import margin_findings, marks_findings
 from vectorsep.check.readback import READING_ERROR_MM, margin_of_film, plate_of_film
 from vectorsep.check.stack import measure_stack
 from vectorsep.check.viewer import viewer_findings
@@ -25,11 +25,16 @@ class FilmReading:
     """What is wrong with the film as such."""
 
 
-def read_back(film: Film, artwork: Artwork, sheet: Sheet) -> FilmReading:
-    """The reading of a film from its file's bytes and from the artwork that they were read as."""
+def read_back(film: Film, artwork: Artwork, sheet: Sheet, bare: Artwork | None = None) -> FilmReading:
+    """The reading of a film from its file's bytes and from the artwork that they were read as.
+
+    `bare` is the film as it should be without its ink, where somebody may have drawn in its margin.
+    """
     meant = film.plate
     plate, findings = plate_of_film(artwork, sheet, meant.role, meant.ink, meant.hex)
-    return FilmReading(plate, margin_of_film(artwork, sheet), (*viewer_findings(film.svg, meant.ink), *findings))
+    margin = margin_of_film(artwork, sheet)
+    added = () if bare is None else margin_findings(margin, margin_of_film(bare, sheet), meant.ink, sheet)
+    return FilmReading(plate, margin, (*viewer_findings(film.svg, meant.ink), *findings, *added))
 
 
 def unreadable(film: Film, reason: str) -> FilmReading:

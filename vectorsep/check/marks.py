@@ -1,14 +1,16 @@
 """Registration marks: the press lays plate on plate by them, so no distance between plates holds where they differ.
 
 Where a mark stands follows from the sheet; what it looks like, from the films themselves: those of the first film that
-has them all, which is the blocker's, hold for the others.
+has them all, which is the blocker's, hold for the others. Whatever else lies in a margin would print on bare cloth.
 """
 
 from __future__ import annotations
 
 from collections.abc import Iterator, Sequence
 
-from vectorsep.geometry.boolean import difference, intersection
+from vectorsep.check.readback import MARK_PEN_MM
+from vectorsep.geometry.boolean import difference, intersection, union
+from vectorsep.geometry.measure import strips
 from vectorsep.geometry.offset import grow
 from vectorsep.geometry.region import rectangle, touches
 from vectorsep.model import Finding, Point, Region, Sheet
@@ -40,6 +42,24 @@ def marks_findings(margins: Sequence[tuple[str, Region]], sheet: Sheet) -> Itera
             complete.append((ink, margin))
     for ink, margin in complete[1:]:
         yield from _differing(ink, margin, complete[0], places)
+
+
+def margin_findings(margin: Region, meant: Region, ink: str, sheet: Sheet) -> Iterator[Finding]:
+    """At most one `unsafe` finding, for thin lines in a film's margin that are none of what is meant to be there.
+
+    Both regions are in mm, in the design's coordinates. At the places of registration marks `marks_findings` looks;
+    what is thicker than any mark is told with the film's ink.
+    """
+    marks = union(_around(place, MARK_REACH_MM) for place in mark_places(sheet))
+    stray = strips(difference(difference(margin, grow(meant, MARK_TOLERANCE_MM)), marks))
+    thin = [strip for strip in stray if strip.width_mm <= MARK_PEN_MM]
+    if thin:
+        first = thin[0]
+        what = "a line" if len(thin) == 1 else f"{len(thin)} lines, the longest of them"
+        size = f"{format_mm(round(first.length_mm, 1))} long and about {format_mm(round(first.width_mm, 2))} wide"
+        them = "it" if len(thin) == 1 else "them"
+        message = f"{what} {size}, in the margin would print on cloth and is none of this film's marks: remove {them}"
+        yield Finding("ink-in-margin", "unsafe", ink, message, first.at_mm)
 
 
 def mark_places(sheet: Sheet) -> tuple[Point, ...]:

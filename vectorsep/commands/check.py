@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import argparse
+from collections.abc import Collection
 from dataclasses import replace
 from pathlib import Path
 
@@ -11,6 +12,7 @@ from vectorsep.commands.command import SAFE, UNSAFE, Command
 from vectorsep.commands.options import add_length, add_quiet
 from vectorsep.commands.telling import tell_check
 from vectorsep.files import read_films
+from vectorsep.films import Manifest, write_bare_film
 from vectorsep.films.remarks import MOST_ALIKE
 from vectorsep.pipeline import check_films
 
@@ -30,12 +32,22 @@ def _run(args: argparse.Namespace) -> int:
         of_folder += tolerance_findings(settings)
     else:
         settings = replace(settings, registration_mm=args.registration_mm)
-    check = check_films(films, manifest.sheet, settings)
+    check = check_films(films, manifest.sheet, settings, _bare_films(manifest, state.films_edited))
     check = replace(check, findings=(*of_folder, *check.findings))
     if not args.quiet:
         most = None if args.all else MOST_ALIKE
         tell_check(check, settings.registration_mm, most=most, others="give --all to list them")
     return SAFE if check.safe else UNSAFE
+
+
+def _bare_films(manifest: Manifest, files: Collection[str]) -> dict[str, bytes]:
+    """These films as they were written, without their ink."""
+    plates = [entry.plate for entry in manifest.plates]
+    return {
+        entry.file: write_bare_film(plates, order, manifest.sheet, manifest.settings, manifest.job_name)
+        for order, entry in enumerate(manifest.plates, start=1)
+        if entry.file in files
+    }
 
 
 COMMAND = Command("check", "check a folder of films again, edited meanwhile or not", _add_arguments, _run)

@@ -6,7 +6,7 @@ from vectorsep.films.pdf import write_films_pdf, write_separations_pdf
 from vectorsep.films.proof import write_proof
 from vectorsep.films.report import write_report
 from vectorsep.films.sheet import lay_out_sheet
-from vectorsep.films.svg import write_films
+from vectorsep.films.svg import write_bare_film, write_films
 
 __all__ = [
     "REPORT",
@@ -14,6 +14,7 @@ __all__ = [
     "PlateEntry",
     "lay_out_sheet",
     "read_manifest",
+    "write_bare_film",
     "write_films",
     "write_films_pdf",
     "write_manifest",

@@ -33,9 +33,10 @@ class PlateEntry:
 
 @dataclass(frozen=True, slots=True)
 class Manifest:
-    """What a later check needs of a report. `files` holds every file of the folder but the report itself, by name,
-    with the SHA-256 sum that it was written with."""
+    """What a later check needs of a report. `job_name` is the design's file; `files` holds every file of the folder
+    but the report itself, by name, with the SHA-256 sum that it was written with."""
 
+    job_name: str
     settings: Settings
     sheet: Sheet
     plates: tuple[PlateEntry, ...]
@@ -141,7 +142,9 @@ def read_manifest(data: bytes) -> Manifest:
     for file in listed:
         if file not in files:
             _JSON.refuse("files", f"lacks the film {file}")
-    return Manifest(_read_settings(report), _read_sheet(report), tuple(plates), files)
+    design = _JSON.table(_JSON.field(report, "design"), "design")
+    job_name = _JSON.text(_JSON.field(design, "file", "design"), "design.file")
+    return Manifest(job_name, _read_settings(report), _read_sheet(report), tuple(plates), files)
 
 
 def _read_entry(value: object, place: str) -> PlateEntry:

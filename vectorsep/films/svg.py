@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import re
 import unicodedata
+from collections.abc import Sequence
 
 import svgwrite
 
@@ -28,6 +29,11 @@ def write_films(stack: Stack, sheet: Sheet, settings: Settings, job_name: str) -
         marks = film_marks(stack.plates, order, sheet, settings, job_name)
         films.append(Film(file_name(order, plate), plate, _film_svg(paths, sheet, marks), paths))
     return tuple(films)
+
+
+def write_bare_film(plates: Sequence[Plate], order: int, sheet: Sheet, settings: Settings, job_name: str) -> bytes:
+    """The film of the plate that prints as number `order`, from 1, without its ink: all that may lie in its margin."""
+    return _film_svg((), sheet, film_marks(plates, order, sheet, settings, job_name))
 
 
 def file_name(order: int, plate: Plate) -> str:
