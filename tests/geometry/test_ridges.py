@@ -129,7 +129,8 @@ def test_a_crowded_region_has_the_ridges_that_it_has_uncut(monkeypatch):
     plate = shapely.difference(box(-3, -3, 62.5, 62.5), shapely.union_all(holes))
     cut = ridges_of(plate, 1.0)
     forget()
-    monkeypatch.setattr("vectorsep.geometry.chordal.MOST_HOLES", 1000)
+    monkeypatch.setattr("vectorsep.geometry.halving.MOST_HOLES", 1000)
+    monkeypatch.setattr("vectorsep.geometry.halving.MOST_CORNERS", 100_000)
     uncut = ridges_of(plate, 1.0)
     assert len(uncut.ends) > 1000
     near, far = (ridges.where((ridges.radius_mm < 1.0).all(axis=1)) for ridges in (cut, uncut))

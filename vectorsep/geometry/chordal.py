@@ -19,20 +19,15 @@ import shapely
 from numpy.typing import NDArray
 
 from vectorsep.geometry.cover import Flags, Floats, Indices
-from vectorsep.geometry.halving import MOST_HOLES, halved
+from vectorsep.geometry.halving import are_crowded, halved
 from vectorsep.geometry.region import polygons, ring_edges
 from vectorsep.geometry.ridges import NEAR_SHARE, SHORTEST_MM, Complex, Ridges, put_together
+from vectorsep.geometry.wall_points import CORNER_DEG, FACING, with_wall_points
 from vectorsep.model import Region
 from vectorsep.remember import remembered
 
-CORNER_DEG = 39.0
-"""Walls that meet at a wider angle make a corner, which has no ridge."""
-FACING = -math.cos(math.radians(CORNER_DEG))
-"""The inward normals of walls that face each other have at most this dot product."""
 ACROSS = -math.sin(math.radians(CORNER_DEG))
 """An edge whose inward normal has at most this dot product with a ridge's direction ends it."""
-WALL_STEP_MM = 0.6
-"""Longer straight walls get points in between. Curved walls have theirs some 0.1 to 0.3 mm apart from flattening."""
 
 
 @remembered
@@ -41,8 +36,8 @@ def ridges_of(area: Region, widest_mm: float) -> Ridges:
 
     Pieces meet at their ends where a ridge goes on, and where several meet. `part` counts `polygons(area)`.
     """
-    pieces: NDArray[np.object_] = np.asarray(polygons(shapely.segmentize(area, WALL_STEP_MM)))
-    crowded = shapely.get_num_interior_rings(pieces) > MOST_HOLES
+    pieces = with_wall_points(np.asarray(polygons(area)), widest_mm)
+    crowded = are_crowded(pieces)
     found = [_ridges(pieces[~crowded], np.flatnonzero(~crowded))]
     for part in np.flatnonzero(crowded):
         for share in halved(pieces[part], 2 * widest_mm):

@@ -12,6 +12,8 @@ from shapely import Polygon
 
 MOST_HOLES = 60
 """A polygon with more holes is cut in two: a triangulation joins each hole to the outline, one by one."""
+MOST_CORNERS = 2000
+"""A polygon with more corners is cut in two: a triangulation of twice as many takes some three times as long."""
 LEAST_SIDE = 4.0
 """A part is at least this many margins wide; smaller ones would overlap more than they divide."""
 
@@ -32,8 +34,15 @@ class Part:
         return inside
 
 
+def are_crowded(polygons: NDArray[np.object_]) -> NDArray[np.bool_]:
+    """Which polygons are better halved."""
+    holes, corners = shapely.get_num_interior_rings(polygons), shapely.get_num_coordinates(polygons)
+    crowded: NDArray[np.bool_] = (holes > MOST_HOLES) | (corners > MOST_CORNERS)
+    return crowded
+
+
 def halved(polygon: Polygon, margin_mm: float) -> Iterator[Part]:
-    """Parts with few holes each. A polygon with few holes comes as one part, uncut."""
+    """Parts that are not crowded each, or too small to cut. A polygon that is not comes as one part, uncut."""
     left, top, right, bottom = polygon.bounds
     around = (left - margin_mm, top - margin_mm, right + margin_mm, bottom + margin_mm)
     yield from _divided(Part((polygon,), *around), margin_mm)
@@ -41,8 +50,7 @@ def halved(polygon: Polygon, margin_mm: float) -> Iterator[Part]:
 
 def _divided(whole: Part, margin_mm: float) -> Iterator[Part]:
     left, top, right, bottom = whole.left, whole.top, whole.right, whole.bottom
-    crowded = shapely.get_num_interior_rings(np.array(whole.pieces)).sum() > MOST_HOLES
-    if not crowded or max(right - left, bottom - top) < 2 * LEAST_SIDE * margin_mm:
+    if not are_crowded(np.array(whole.pieces)).any() or max(right - left, bottom - top) < 2 * LEAST_SIDE * margin_mm:
         yield whole
         return
     if right - left >= bottom - top:
@@ -57,6 +65,14 @@ def _divided(whole: Part, margin_mm: float) -> Iterator[Part]:
 
 def _cut(whole: Part, half: tuple[float, float, float, float], margin_mm: float) -> Part:
     left, top, right, bottom = half
-    frame = shapely.box(left - margin_mm, top - margin_mm, right + margin_mm, bottom + margin_mm)
-    cut = shapely.get_parts(shapely.intersection(np.array(whole.pieces), frame))
+    frame = (left - margin_mm, top - margin_mm, right + margin_mm, bottom + margin_mm)
+    cut = shapely.get_parts(_within(np.array(whole.pieces), frame))
     return Part(tuple(piece for piece in cut if isinstance(piece, Polygon) and not piece.is_empty), *half)
+
+
+def _within(pieces: NDArray[np.object_], frame: tuple[float, float, float, float]) -> NDArray[np.object_]:
+    """What of the pieces lies in a rectangle: by the engine's quick cut, which may leave outlines that cross."""
+    quick = np.asarray(shapely.clip_by_rect(pieces, *frame))
+    crossing = ~shapely.is_valid(quick)
+    quick[crossing] = shapely.intersection(pieces[crossing], shapely.box(*frame))
+    return quick
