@@ -32,6 +32,14 @@ def test_pieces_that_lie_over_each_other_by_a_rounding_become_one():
     assert snapped.area == pytest.approx(160, abs=1e-3)
 
 
+def test_pieces_that_meet_nothing_stay_as_they_are_beside_such_that_do():
+    apart = [box(30 + 3 * i, 0, 32 + 3 * i, 2) for i in range(5)]
+    snapped = on_grid(MultiPolygon([box(0, 0, 10, 10), box(10 - 1e-7, 2, 20, 8), *apart]))
+    assert snapped.is_valid
+    assert len(snapped.geoms) == 6
+    assert sum(any(piece.equals_exact(square, 0) for piece in snapped.geoms) for square in apart) == 5
+
+
 def test_a_neck_thinner_than_the_grid_closes():
     waist = shapely.Polygon([(0, 0), (5, 4.99998), (10, 0), (10, 10), (5, 5.00002), (0, 10)])
     snapped = on_grid(waist)

@@ -75,8 +75,21 @@ def on_grid(region: Region) -> Region:
     whole = gather(polygons_only(piece) for piece in shapely.remove_repeated_points(rounded))
     if whole.is_valid:
         return whole
-    snapped = shapely.union_all(pieces, grid_size=GRID_MM)  # pieces came to lie over each other
-    return polygons_only(_off_grid(snapped))
+    return _parted(shapely.get_parts(whole))
+
+
+def _parted(pieces: NDArray[np.object_]) -> Region:
+    """Pieces on the grid as one region, where some came to lie over each other or to share an edge: the engine puts
+    those together that meet at all."""
+    one, other = shapely.STRtree(pieces).query(pieces, predicate="intersects")
+    meeting = np.zeros(len(pieces), dtype=bool)
+    meeting[one[one != other]] = True
+    parted = gather([*pieces[~meeting], _united(pieces[meeting])])
+    return parted if parted.is_valid else _united(pieces)
+
+
+def _united(pieces: NDArray[np.object_]) -> Region:
+    return polygons_only(_off_grid(shapely.union_all(pieces, grid_size=GRID_MM)))
 
 
 def _snapped(pieces: NDArray[np.object_]) -> NDArray[np.object_]:
