@@ -9,7 +9,7 @@ from vectorsep.check.clearance import measure_clearance
 from vectorsep.geometry.boolean import difference, intersection, union
 from vectorsep.geometry.region import EMPTY
 from vectorsep.model import Design, Plate, Region
-from vectorsep.plates import assign_roles, shape_blocker, shape_white, upper_room
+from vectorsep.plates import UpperRoom, assign_roles, shape_blocker, shape_white, upper_room
 from vectorsep.settings import MAX_DISTANCE_MM, Settings
 from vectorsep.units import counted, format_mm
 
@@ -68,7 +68,7 @@ class _Blocked:
 
     settings: Settings
     area: Region
-    keep_in: Region
+    room: UpperRoom
     rim_mm2: float
     receding_mm2: float
     closed_gaps_mm: float
@@ -108,22 +108,22 @@ def _blockers(design: Design, settings: Settings) -> Iterator[_Blocked]:
     for spread_mm in _values(settings.clearance_mm, SPREADS_BEYOND_MM):
         tried = replace(settings, spread_mm=spread_mm)
         shape = shape_blocker(silhouette, exposed_black, tried)
-        keep_in = upper_room(shape.area, tried)
+        room = upper_room(silhouette, shape.area, tried)
         yield _Blocked(
             tried,
             shape.area,
-            keep_in,
+            room,
             rim_mm2=shape.rim_mm2,
-            receding_mm2=difference(upper, keep_in).area,
+            receding_mm2=intersection(upper, room.receding).area,
             closed_gaps_mm=sum(gap.length_mm for gap in shape.closed_gaps),
-            colours=intersection(upper, keep_in),
+            colours=difference(upper, room.receding),
         )
 
 
 def _cost(design: Design, blocked: _Blocked, choke_mm: float) -> PairCost:
     settings = replace(blocked.settings, choke_mm=choke_mm, min_choke_mm=min(choke_mm, blocked.settings.min_choke_mm))
     roles = assign_roles(design, settings)
-    white = shape_white(roles, blocked.keep_in, settings)
+    white = shape_white(roles, blocked.room, settings)
     upper = Plate("colour", "upper inks", "#000000", union([blocked.colours, white.area]))
     clearance = measure_clearance(upper, Plate("blocker", "blocker", "#000000", blocked.area)).distance_mm
     return PairCost(

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Callable, Iterable, Sequence
 
+import numpy as np
 import shapely
 from shapely.geometry.base import BaseGeometry
 
@@ -37,9 +38,20 @@ def intersection(one: Region, other: Region) -> Region:
 def cut_to(region: Region, window: Region) -> Region:
     """What of a region lies in the window: its intersection with it, where most pieces lie inside as they are."""
     pieces = shapely.get_parts(region)
-    shapely.prepare(window)
-    inside = shapely.covers(window, pieces)
+    inside = np.zeros(len(pieces), dtype=bool)
+    inside[shapely.STRtree(pieces).query(window, predicate="covers")] = True
     return gather([*pieces[inside], intersection(gather(pieces[~inside]), window)])
+
+
+def cut_where(region: Region, window: Region, outside: Region) -> Region:
+    """What of a region lies in the window, where it is known what of it may lie outside: only pieces that touch that
+    are cut."""
+    if outside.is_empty:
+        return region
+    pieces = shapely.get_parts(region)
+    touched = np.zeros(len(pieces), dtype=bool)
+    touched[shapely.STRtree(pieces).query(shapely.get_parts(outside), predicate="intersects")[1]] = True
+    return gather([*pieces[~touched], intersection(gather(pieces[touched]), window)])
 
 
 def difference(region: Region, taken: Region) -> Region:

@@ -27,6 +27,8 @@ NO_DISTANCE_MM = 1e-6
 """Offsets smaller than a hundredth of the plate grid change nothing, and the engine loses areas over them."""
 ENGINE_SMOOTHING = 0.01
 """GEOS simplifies the input of a buffer by up to this share of the distance (its BufferParameters' default)."""
+OPENING_TOLERANCE = 0.01
+"""Whether a part is wide is told to a hundredth of the width, as exactly as the engine insets."""
 LEAST_QUARTER_SEGMENTS = 8
 """With fewer, GEOS closes inside corners by long detours that cross each other: three times slower, not faster."""
 
@@ -68,7 +70,9 @@ def near_wide_parts(area: Region, width_mm: float) -> Region:
     A plain opening would round every corner by half the width; what lies within half the width of the opened
     core and inside the area is a corner, not a thin line, unless it is sharper than about 39 degrees.
     """
-    return grow(inset(area, width_mm / 2), width_mm)
+    core = inset(area, width_mm / 2)
+    # The arcs of an inset's corners would be most of the work of growing it, and make no difference here.
+    return grow(thinned(core, width_mm * OPENING_TOLERANCE), width_mm)
 
 
 def grow_lines(lines: BaseGeometry | NDArray[np.object_], distance_mm: float, *, past_ends: bool = True) -> Region:
@@ -76,6 +80,15 @@ def grow_lines(lines: BaseGeometry | NDArray[np.object_], distance_mm: float, *,
     caps: Literal["round", "flat"] = "round" if past_ends else "flat"
     separate = shapely.get_parts(lines)
     return union(shapely.buffer(separate, distance_mm, quad_segs=quarter_segments(distance_mm), cap_style=caps))
+
+
+def within_reach(lines: BaseGeometry, area: Region, distance_mm: float) -> NDArray[np.object_]:
+    """The separate lines, as far as their bounds come as near to the area's as the distance."""
+    separate = shapely.get_parts(lines)
+    bounds = shapely.bounds(separate) + distance_mm * np.array([-1, -1, 1, 1])
+    boxes = shapely.linestrings(bounds.reshape(-1, 2, 2))  # only their bounds are asked for
+    near, _ = shapely.STRtree(shapely.get_parts(area)).query(boxes)
+    return np.asarray(separate[np.unique(near)])
 
 
 def thinned(area: Region, tolerance_mm: float) -> Region:

@@ -2,7 +2,16 @@
 
 from vectorsep.plates.blocker import shape_blocker
 from vectorsep.plates.roles import assign_roles
-from vectorsep.plates.stack import make_plates, make_stack, upper_room
+from vectorsep.plates.room import UpperRoom, upper_room
+from vectorsep.plates.stack import make_plates, make_stack
 from vectorsep.plates.underbase import shape_white
 
-__all__ = ["assign_roles", "make_plates", "make_stack", "shape_blocker", "shape_white", "upper_room"]
+__all__ = [
+    "UpperRoom",
+    "assign_roles",
+    "make_plates",
+    "make_stack",
+    "shape_blocker",
+    "shape_white",
+    "upper_room",
+]

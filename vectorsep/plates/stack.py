@@ -4,14 +4,13 @@ from __future__ import annotations
 
 from concurrent.futures import ThreadPoolExecutor
 
-from vectorsep.geometry.boolean import intersection, joined_coverage
-from vectorsep.geometry.finish import THINNING_MM, finished
-from vectorsep.geometry.offset import inset_at_least
-from vectorsep.geometry.refit import FILM_GUARD_MM
+from vectorsep.geometry.boolean import joined_coverage
+from vectorsep.geometry.finish import finished
 from vectorsep.geometry.region import EMPTY
 from vectorsep.model import Design, Plate, Region, Stack
 from vectorsep.plates.blocker import shape_blocker
 from vectorsep.plates.roles import Roles, assign_roles
+from vectorsep.plates.room import UpperRoom, upper_room
 from vectorsep.plates.savings import possible_savings
 from vectorsep.plates.telling import stack_notices
 from vectorsep.plates.trap import trapped_areas
@@ -36,9 +35,9 @@ def make_stack(design: Design, settings: Settings) -> Stack:
     with ThreadPoolExecutor(1) as aside:  # traps need no blocker, and the engine works outside the interpreter's lock
         trapping = aside.submit(trapped_areas, roles.trapping, roles.black, settings)
         blocker = shape_blocker(silhouette, exposed_black, settings)
-        keep_in = upper_room(blocker.area, settings)
-        colours = aside.submit(lambda: _colour_plates(roles, trapping.result(), keep_in, settings))
-        white = shape_white(roles, keep_in, settings)
+        room = upper_room(silhouette, blocker.area, settings)
+        colours = aside.submit(lambda: _colour_plates(roles, trapping.result(), room, settings))
+        white = shape_white(roles, room, settings)
 
     blocker_hex = BLOCKER_HEX[settings.blocker]
     plates = [
@@ -51,7 +50,7 @@ def make_stack(design: Design, settings: Settings) -> Stack:
         rim_mm2=blocker.rim_mm2,
         exposed_black=exposed_black,
         savings=possible_savings(design, roles, settings),
-        notices=stack_notices(roles, blocker, white, keep_in, blocker_hex, settings),
+        notices=stack_notices(roles, blocker, white, room.receding, blocker_hex, settings),
     )
 
 
@@ -60,15 +59,10 @@ def make_plates(design: Design, settings: Settings) -> tuple[Plate, ...]:
     return make_stack(design, settings).plates
 
 
-def upper_room(blocker: Region, settings: Settings) -> Region:
-    """Where upper ink may lie: inside the blocker by the clearance, and by what thinning and films may lose of it."""
-    return _inside(blocker, settings.clearance_mm + FILM_GUARD_MM + 2 * THINNING_MM)
-
-
-def _colour_plates(roles: Roles, trapped: tuple[Region, ...], keep_in: Region, settings: Settings) -> tuple[Plate, ...]:
+def _colour_plates(roles: Roles, trapped: tuple[Region, ...], room: UpperRoom, settings: Settings) -> tuple[Plate, ...]:
     """The plates of `roles.trapping`, but that highlight white prints last."""
     taken = {WHITE_NAME, settings.blocker_name}
-    areas = dict(zip([ink.name for ink in roles.trapping], _cut_to(trapped, keep_in), strict=True))
+    areas = dict(zip([ink.name for ink in roles.trapping], _cut_to(trapped, room), strict=True))
     colours = [
         Plate("colour", f"{ink.name} colour" if ink.name in taken else ink.name, ink.hex, areas[ink.name])
         for ink in roles.colours
@@ -83,10 +77,5 @@ def _covered(areas: tuple[Region, ...]) -> Region:
 
 
 @remembered
-def _inside(blocker: Region, distance_mm: float) -> Region:
-    return inset_at_least(blocker, distance_mm)
-
-
-@remembered
-def _cut_to(areas: tuple[Region, ...], keep_in: Region) -> tuple[Region, ...]:
-    return tuple(finished(intersection(area, keep_in)) for area in areas)
+def _cut_to(areas: tuple[Region, ...], room: UpperRoom) -> tuple[Region, ...]:
+    return tuple(finished(room.cut(area)) for area in areas)

@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterator, Sequence
 
 from vectorsep.colour import difference_of
-from vectorsep.geometry.boolean import difference
+from vectorsep.geometry.boolean import intersection
 from vectorsep.geometry.measure import Strip
 from vectorsep.geometry.region import inner_point
 from vectorsep.model import Notice, Point, Region
@@ -34,7 +34,7 @@ def stack_notices(
     roles: Roles,
     blocker: BlockerShape,
     white: WhiteShape,
-    keep_in: Region,
+    receding: Region,
     blocker_hex: str,
     settings: Settings,
 ) -> tuple[Notice, ...]:
@@ -49,7 +49,7 @@ def stack_notices(
         *_far_distances(settings),
         *_white_cover(roles, white, settings),
         *(_strips("no-white", "white", white.bare_lines, bare) if settings.white_under_colours else ()),
-        *_receding(roles, keep_in, settings),
+        *_receding(roles, receding, settings),
     )
 
 
@@ -107,8 +107,8 @@ def _strips(code: str, plate: str, strips: Sequence[Strip], what: str) -> Iterat
             yield Notice(code, f"{what}: {size}", "warning", plate, strip.at_mm)
 
 
-def _receding(roles: Roles, keep_in: Region, settings: Settings) -> Iterator[Notice]:
-    cuts = _cut_away(tuple(ink.area for ink in roles.carried), keep_in)
+def _receding(roles: Roles, receding: Region, settings: Settings) -> Iterator[Notice]:
+    cuts = _cut_away(tuple(ink.area for ink in roles.carried), receding)
     for ink, (area_mm2, at_mm) in zip(roles.carried, cuts, strict=True):
         if area_mm2 >= WORTH_TELLING_MM2:
             yield Notice(
@@ -122,7 +122,7 @@ def _receding(roles: Roles, keep_in: Region, settings: Settings) -> Iterator[Not
 
 
 @remembered
-def _cut_away(areas: tuple[Region, ...], keep_in: Region) -> list[tuple[float, Point | None]]:
-    """Of each area how much lies outside, and a place where it does."""
-    cuts = [difference(area, keep_in) for area in areas]
+def _cut_away(areas: tuple[Region, ...], receding: Region) -> list[tuple[float, Point | None]]:
+    """Of each area how much recedes, and a place where it does."""
+    cuts = [intersection(area, receding) for area in areas]
     return [(cut.area, inner_point(cut)) for cut in cuts]

@@ -13,6 +13,7 @@ from vectorsep.geometry.offset import grow, grow_lines
 from vectorsep.geometry.region import EMPTY, touching
 from vectorsep.model import Region
 from vectorsep.plates.roles import Roles
+from vectorsep.plates.room import UpperRoom
 from vectorsep.remember import remembered
 from vectorsep.settings import Settings
 
@@ -38,17 +39,17 @@ class _Ground:
     own_edges: BaseGeometry
 
 
-def shape_white(roles: Roles, keep_in: Region, settings: Settings) -> WhiteShape:
+def shape_white(roles: Roles, room: UpperRoom, settings: Settings) -> WhiteShape:
     """Choke the area that carries ink, as one piece, so that nothing is choked where two inks meet.
 
     Carried is all art that prints above the blocker, white art included, or the white art alone where colours go
-    without white. `keep_in` is where upper ink may lie (mm), and so where the colours really end: the choke counts
+    without white. `room` is where upper ink may lie (mm), and so where the colours really end: the choke counts
     from there.
     Thin lines keep a core of white as long as the least choke allows one. White art is not choked: its own edge
     is what shows.
     """
     carried_inks = roles.carried if settings.white_under_colours else roles.white_art
-    ground = _ground(tuple(ink.area for ink in carried_inks), tuple(ink.area for ink in roles.white_art), keep_in)
+    ground = _ground(tuple(ink.area for ink in carried_inks), tuple(ink.area for ink in roles.white_art), room)
     choked = graded_inset(ground.carried, settings.choke_mm, settings.min_line_mm, settings.min_choke_mm)
     white = union([choked.plain, choked.kept, ground.white_art, _beside_white_art(ground, settings.choke_mm)])
     bare = choked.lost.where(~choked.lost.inside(ground.white_art)).strips()
@@ -56,10 +57,10 @@ def shape_white(roles: Roles, keep_in: Region, settings: Settings) -> WhiteShape
 
 
 @remembered
-def _ground(carried: tuple[Region, ...], white_art: tuple[Region, ...], keep_in: Region) -> _Ground:
+def _ground(carried: tuple[Region, ...], white_art: tuple[Region, ...], room: UpperRoom) -> _Ground:
     """What the choke does not change."""
-    all_carried = intersection(joined_coverage(carried), keep_in)
-    all_white = intersection(joined_coverage(white_art), keep_in)
+    all_carried = room.cut(joined_coverage(carried))
+    all_white = room.cut(joined_coverage(white_art))
     colours = touching(difference(all_carried, all_white), all_white)
     white = touching(all_white, colours)
     return _Ground(all_carried, all_white, colours, white, edge_outside(colours, white))

@@ -1,0 +1,37 @@
+"""Where upper ink may lie, so that no slip of register takes it past the blocker."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+
+from vectorsep.geometry.boolean import cut_where, difference
+from vectorsep.geometry.finish import THINNING_MM
+from vectorsep.geometry.offset import inset_at_least
+from vectorsep.geometry.refit import FILM_GUARD_MM
+from vectorsep.model import Region
+from vectorsep.remember import remembered
+from vectorsep.settings import Settings
+
+
+@dataclass(frozen=True, slots=True)
+class UpperRoom:
+    """The room for upper ink, and the art that lies outside it, both in mm. Where the blocker stands out far enough
+    there is no such art, and nothing needs to be cut."""
+
+    area: Region
+    receding: Region
+
+    def cut(self, art: Region) -> Region:
+        """What of some art lies in the room."""
+        return cut_where(art, self.area, self.receding)
+
+
+def upper_room(silhouette: Region, blocker: Region, settings: Settings) -> UpperRoom:
+    """Inside the blocker by the clearance, and by what thinning and films may lose of it. `silhouette` is all art."""
+    return _room(silhouette, blocker, settings.clearance_mm + FILM_GUARD_MM + 2 * THINNING_MM)
+
+
+@remembered
+def _room(silhouette: Region, blocker: Region, distance_mm: float) -> UpperRoom:
+    inside = inset_at_least(blocker, distance_mm)
+    return UpperRoom(inside, difference(silhouette, inside))
