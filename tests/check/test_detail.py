@@ -108,6 +108,27 @@ def test_findings_name_plate_place_and_size_the_worst_first_and_count_the_rest()
     assert {(finding.plate, finding.severity) for finding in found} == {("red", "warning")}
 
 
+def test_pinholes_are_told_once_with_their_number_and_size():
+    """Some of them beside a wide slot, of which they are no corners."""
+    holes = [shapely.box(x, y, x + 0.1, y + 0.04) for x in range(1, 9) for y in (1.25, 3, 6)]
+    slots = [shapely.box(0.5, 0, 9, 1), shapely.box(1, 8, 1.1, 9.5)]
+    fine = plate("colour", square(20).difference(shapely.union_all([*holes, *slots])), "red")
+    found = list(detail_findings([fine], Settings(detail_gap_mm=0.2)))
+    assert [(finding.code, finding.places) for finding in found] == [("narrow-gap", 1), ("pinhole", 24)]
+    assert found[1].message.startswith("24 pinholes up to 0.1 mm long and about 0.04 mm wide, narrower than the 0.2 mm")
+    assert any(hole.contains(shapely.Point(found[1].at_mm)) for hole in holes)
+    (alone,) = detail_findings([plate("colour", square(20).difference(holes[0]), "red")], Settings(detail_gap_mm=0.2))
+    assert alone.message.startswith("1 pinhole 0.1 mm long") and alone.message.endswith("it fills with ink")
+
+
+@pytest.mark.parametrize(("side", "code"), [(0.17, "pinhole"), (0.3, None)])
+def test_a_hole_is_a_pinhole_up_to_the_dot_that_the_plate_holds_open(side, code):
+    """A dot of 0.2 mm covers 0.0314 mm², a square of 0.17 mm 0.0289 mm²."""
+    hole = plate("colour", square(9).difference(square(side)), "red")
+    found = [finding.code for finding in detail_findings([hole], Settings(detail_gap_mm=0.2))]
+    assert found == ([code] if code else [])
+
+
 def test_limits_go_by_the_mesh_unless_the_job_says_otherwise():
     settings = Settings(inks=(InkSetting("#c03020", mesh_per_inch=230),), detail_multiple=2.0)
     red, blue = plate("colour", square(1), "red"), replace(plate("colour", square(1), "blue"), hex="#0000ff")

@@ -233,7 +233,12 @@ LINES = {
     ),
     "a hand-drawn hook": (f'<path d="M66 4c3 0 3 4 0 4" {PEN}="0.3"/>', "and about 0.3 mm wide", (68, 6), 3),
     "a thin bar": ('<rect x="66" y="30" width="6" height="0.6"/>', "a line 6 mm long and about 0.6 mm", (69, 30.3), 3),
-    "two": (f'<path d="M-12 28v8M-9 28v4" {PEN}="0.5"/>', "2 lines, the longest of them 8 mm long", (-12, 32), 4.5),
+    "two": (
+        f'<path d="M-12 28v8M-9 28v4" {PEN}="0.5"/>',
+        "2 lines in the margin, the longest 8 mm long",
+        (-12, 32),
+        4.5,
+    ),
     "across the lettering": (f'<path d="M39 -17h38" {PEN}="0.4"/>', "none of this film's marks", (58, -17), 20),
 }
 

@@ -28,7 +28,7 @@ def plainly_narrow(area, slack_mm, least_side_mm=0.0, leeway_mm=0.0):
         if piece.geom_type == "Polygon" and 2 * piece.area > TIE_MM * piece.length:
             stretches = shapely.get_parts(shapely.line_merge(piece.boundary.intersection(along)))
             sides = sum(stretch.length > least_side_mm for stretch in stretches)
-            if sides > 1 or not piece.difference(far).is_empty:
+            if sides > 1 or piece.disjoint(along) or not piece.difference(far).is_empty:
                 yield piece
 
 

@@ -9,14 +9,15 @@ from __future__ import annotations
 import math
 from collections.abc import Iterable, Iterator, Sequence
 from dataclasses import dataclass
+from itertools import compress
 
 from vectorsep.geometry.measure import Strip
 from vectorsep.geometry.region import gather, inner_point, polygons
-from vectorsep.geometry.thin import coarsened, facing_at, narrow_gaps, narrow_places
+from vectorsep.geometry.thin import coarsened, facing_at, in_holes, narrow_gaps, narrow_places
 from vectorsep.mesh import common_mesh, threads_per_inch
 from vectorsep.model import Finding, Plate, Point, Region
 from vectorsep.settings import Settings
-from vectorsep.units import format_mm
+from vectorsep.units import counted, format_mm
 
 LEEWAY = 0.95
 """What is within a twentieth of its limit passes: no limit is sharper, and plates made to one lie a little off it."""
@@ -49,16 +50,22 @@ def limits_of(plate: Plate, settings: Settings) -> Limits:
 
 
 def detail_findings(plates: Iterable[Plate], settings: Settings) -> Iterator[Finding]:
-    """Warnings for each plate: islands, lines and gaps finer than its limits, the worst first, the rest counted."""
+    """Warnings for each plate: islands, lines and gaps finer than its limits, the worst first, the rest counted.
+
+    Pinholes are told all at once.
+    """
     for plate in plates:
         limits, area = limits_of(plate, settings), coarsened(plate.area)
         islands, body = _by_size(area, limits.island_mm2 * LEEWAY)
         line_mm, gap_mm = limits.line_mm * LEEWAY, limits.gap_mm * LEEWAY
         facing = facing_at(area, max(line_mm, gap_mm))
-        lines, gaps = narrow_places(body, line_mm, facing), narrow_gaps(area, gap_mm, facing)
+        lines, free = narrow_places(body, line_mm, facing), narrow_gaps(area, gap_mm, facing)
+        is_pinhole = in_holes(free, area, math.pi / 4 * limits.gap_mm**2)
+        gaps = compress(free, ~is_pinhole)
         yield from _worst(plate, "small-island", "island", [_spot(island, limits.island_mm2) for island in islands])
         yield from _worst(plate, "thin-line", "line", [_stripe(line, limits.line_mm) for line in lines])
         yield from _worst(plate, "narrow-gap", "gap", [_stripe(gap, limits.gap_mm) for gap in gaps])
+        yield from _gathered(plate, list(compress(free, is_pinhole)), limits.gap_mm)
 
 
 def _by_size(area: Region, least_mm2: float) -> tuple[list[Region], Region]:
@@ -83,6 +90,20 @@ def _spot(island: Region, least_mm2: float) -> _Spot:
 def _stripe(strip: Strip, least_mm: float) -> _Spot:
     long, wide = format_mm(round(strip.length_mm, 2)), format_mm(round(strip.width_mm, 2))
     return _Spot(strip.at_mm, f"{long} long and about {wide} wide, narrower than the {format_mm(round(least_mm, 3))}")
+
+
+def _gathered(plate: Plate, pinholes: Sequence[Strip], least_mm: float) -> Iterator[Finding]:
+    """One warning for all openings smaller than a dot of the narrowest gap: they come by dozens, and one is little."""
+    if not pinholes:
+        return
+    longest, widest_mm = pinholes[0], max(pinhole.width_mm for pinhole in pinholes)
+    long, wide = format_mm(round(longest.length_mm, 2)), format_mm(round(widest_mm, 3))
+    up_to, they = ("", "it fills") if len(pinholes) == 1 else (" up to", "the longest of them here, they fill")
+    message = (
+        f"{counted(len(pinholes), 'pinhole')}{up_to} {long} long and about {wide} wide, narrower than the "
+        f"{format_mm(round(least_mm, 3))} that this plate holds open; {they} with ink"
+    )
+    yield Finding("pinhole", "warning", plate.ink, message, longest.at_mm, places=len(pinholes))
 
 
 def _worst(plate: Plate, code: str, what: str, spots: Sequence[_Spot]) -> Iterator[Finding]:

@@ -55,10 +55,14 @@ def margin_findings(margin: Region, meant: Region, ink: str, sheet: Sheet) -> It
     thin = [strip for strip in stray if strip.width_mm <= MARK_PEN_MM]
     if thin:
         first = thin[0]
-        what = "a line" if len(thin) == 1 else f"{len(thin)} lines, the longest of them"
         size = f"{format_mm(round(first.length_mm, 1))} long and about {format_mm(round(first.width_mm, 2))} wide"
-        them = "it" if len(thin) == 1 else "them"
-        message = f"{what} {size}, in the margin would print on cloth and is none of this film's marks: remove {them}"
+        if len(thin) == 1:
+            message = f"a line {size} in the margin is none of this film's marks and would print on cloth: remove it"
+        else:
+            message = (
+                f"{len(thin)} lines in the margin, the longest {size}, are none of this film's marks and would print "
+                "on cloth: remove them"
+            )
         yield Finding("ink-in-margin", "unsafe", ink, message, first.at_mm)
 
 

@@ -19,7 +19,7 @@ from vectorsep.separation import Separation
 
 LEFT_OUT = "left-out"
 """The notices of art that is not in the print: all of them stand on the first page, for that print is not the art."""
-DETAIL_CODES = ("small-island", "thin-line", "narrow-gap")
+DETAIL_CODES = ("small-island", "thin-line", "narrow-gap", "pinhole")
 """The findings that compare the art with what a plate holds."""
 PLATE_WIDTH_MM = 82.0
 """Printed width of a plate's picture, two side by side; the height follows, but for PLATE_HEIGHT_MM."""

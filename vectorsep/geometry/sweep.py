@@ -75,16 +75,17 @@ def sweep(region: Region, disc: Disc) -> Sweep:
 
 
 def are_narrow(missed: Regions, of: Sweep) -> Flags:
-    """Which missed pieces are no corners: they hang on what is swept by more than one side, or stick out of it."""
+    """Which missed pieces are no corners: they are pieces of the region as a whole, and hang on nothing that is swept,
+    or hang on it by more than one side, or stick out of it."""
     if not len(missed):
         return np.zeros(0, dtype=bool)
     points, ring, owner = _points_along(missed, of.disc.radius_mm)
     sides = _sides_that_hang(points, ring, owner, of)
-    narrow = sides > 1
+    narrow: Flags = np.asarray(sides != 1)
     bounds = shapely.bounds(missed)
     across_mm = np.hypot(*(bounds[:, 2:] - bounds[:, :2]).T)
     # A piece that hangs on it, and is smaller than a spur is long, cannot stick out.
-    asked = ~narrow & ((sides == 0) | (across_mm >= SPUR * of.disc.width_mm - of.disc.slack_mm))
+    asked = ~narrow & (across_mm >= SPUR * of.disc.width_mm - of.disc.slack_mm)
     of_asked = asked[owner]
     narrow[asked] = _stick_out(missed[asked], points[of_asked], (np.cumsum(asked) - 1)[owner[of_asked]], of)
     return narrow

@@ -2,7 +2,8 @@
 
 A disc of the width, moved about inside the region, misses thin lines and, for being round, the corners of wide parts.
 A missed piece is a corner, and left out, when it hangs on the swept part by one side only and sticks out of it by
-less than SPUR widths. All of it is looked at only near places where two edges face each other.
+less than SPUR widths; a dot or a pinhole that is missed as a whole is none. All of it is looked at only near places
+where two edges face each other.
 
 That nothing is passed over: let a piece be kept, and h be half the width. Within it no disc of radius h fits.
 
@@ -21,7 +22,7 @@ That nothing is passed over: let a piece be kept, and h be half the width. Withi
 
 from __future__ import annotations
 
-from collections.abc import Callable, Iterator
+from collections.abc import Callable, Iterator, Sequence
 from functools import partial
 
 import numpy as np
@@ -81,6 +82,18 @@ def narrow_gaps(area: Region, width_mm: float, facing: Facing | None = None) -> 
     """The narrow places, in the same sense, of all that the area leaves free."""
     disc, facing = Disc(width_mm), facing or facing_at(area, width_mm)
     return _narrow(partial(_left_free, area), area, facing.across_outside(disc.passage_mm), disc)
+
+
+def in_holes(gaps: Sequence[Strip], area: Region, largest_mm2: float) -> Flags:
+    """Which of the gaps lie in a hole of the area that covers no more than so much."""
+    rings, piece = shapely.get_rings(shapely.get_parts(area), return_index=True)
+    holes = shapely.polygons(rings[np.diff(piece, prepend=-1) == 0])
+    small = shapely.STRtree(holes[shapely.area(holes) <= largest_mm2])
+    at_mm = np.reshape([gap.at_mm for gap in gaps], (-1, 2))
+    inside, _ = small.query(shapely.points(at_mm), predicate="within")
+    flags = np.zeros(len(gaps), dtype=bool)
+    flags[inside] = True
+    return flags
 
 
 def _left_free(area: Region, window: Region) -> Region:
