@@ -13,7 +13,7 @@ from vectorsep.remember import remembered
 from vectorsep.settings import Settings
 
 
-@dataclass(frozen=True, slots=True)
+@dataclass(frozen=True, slots=True, eq=False)
 class UpperRoom:
     """The room for upper ink, and the art that lies outside it, both in mm. Where the blocker stands out far enough
     there is no such art, and nothing needs to be cut."""
