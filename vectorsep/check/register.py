@@ -12,13 +12,15 @@ Only one plate moves at a time: relative to the others that is every way in whic
 from __future__ import annotations
 
 import math
-from collections.abc import Callable, Iterable, Iterator, Sequence
+from collections.abc import Iterable, Iterator, Sequence
 from dataclasses import dataclass
 
 import numpy as np
 
 from vectorsep.geometry.boolean import difference, intersection, union
-from vectorsep.geometry.fit import covers, farthest_corner_mm, out_of_place
+from vectorsep.geometry.cover import Floats
+from vectorsep.geometry.fit import covers, farthest_corner_mm, out_of_place, ways_of
+from vectorsep.geometry.landing import edge_pairs, landing_mm2
 from vectorsep.geometry.near import near_places, stretches
 from vectorsep.geometry.offset import grow, inset
 from vectorsep.geometry.region import EMPTY, frame_around, inner_point
@@ -33,6 +35,8 @@ ROUNDING_MM = 1e-6
 """Edges are looked at within reach and this much more, a hundredth of the plate grid, so that no last bit counts."""
 ROUNDING_MM2 = 1e-6
 """Slivers under one square micrometre come from the last bits of the coordinates, where edges touch exactly."""
+ALIKE_MM2 = 1e-4
+"""Moves that differ by less are tried in their order, so that of those that spoil the same it is the first."""
 SEEN_MM = 0.05
 """Strips of white or bare blocker narrower than this are not seen on cloth, however long."""
 WORTH_TELLING_MM2 = 0.1
@@ -57,10 +61,18 @@ class Move:
         """The region, moved."""
         return out_of_place(region, self.shift_mm, self.turn_deg, self.about_mm)
 
+    def ways_mm(self, points_mm: Floats) -> Floats:
+        """How far each of (n, 2) points is moved, as (n, 2) vectors; as (1, 2) where all are moved alike."""
+        return ways_of(points_mm, self.shift_mm, self.turn_deg, self.about_mm)
+
+    @property
+    def unevenness(self) -> float:
+        """By how much the ways of two points differ, as a share of their distance: the chord of the turn."""
+        return 2 * math.sin(math.radians(abs(self.turn_deg)) / 2)
+
     def farthest_mm(self, region: Region) -> float:
         """No point of the region is moved by more than this."""
-        across_mm = 2 * farthest_corner_mm(region, self.about_mm)
-        return math.hypot(*self.shift_mm) + across_mm * math.sin(math.radians(abs(self.turn_deg)) / 2)
+        return math.hypot(*self.shift_mm) + self.unevenness * farthest_corner_mm(region, self.about_mm)
 
 
 def moves_of(blocker: Plate, settings: Settings, page_centre_mm: Point | None = None) -> tuple[Move, ...]:
@@ -115,10 +127,9 @@ def register_cases(
     cases = []
     for plate in upper:
         reach_mm = max(move.farthest_mm(plate.area) for move in moves) + ROUNDING_MM
-        if _keeps_clear(plate, clearances, reach_mm):
-            cases.append(_worst(plate, "ink-on-cloth", moves, _nothing))
-        else:
-            cases.append(_worst(plate, "ink-on-cloth", moves, _past_blocker(plate, blocker, reach_mm)))
+        clear = _keeps_clear(plate, clearances, reach_mm)
+        past_blocker = NO_LANDING if clear else _past_blocker(plate, blocker, reach_mm)
+        cases.append(_worst(plate, "ink-on-cloth", moves, past_blocker))
         if plate.role == "white":
             cases.append(_worst(plate, "white-shows", moves, _white_showing(plate, colours, reach_mm)))
         elif len(colours) > 1:
@@ -133,12 +144,41 @@ def _keeps_clear(plate: Plate, clearances: Sequence[Clearance], reach_mm: float)
     return any(distance_mm is not None and distance_mm > reach_mm for distance_mm in measured)
 
 
-def _worst(plate: Plate, kind: Mishap, moves: Sequence[Move], spoilt_by: Callable[[Move], Region]) -> RegisterCase:
+@dataclass(frozen=True, slots=True)
+class Landing:
+    """A region that is moved, and ground that it must not come to lie on."""
+
+    moving: Region
+    ground: Region
+    reach_mm: float
+    """No point is moved by more."""
+    astray: Region = EMPTY
+    """More that is moved: what lies on the ground already."""
+
+    def by_area(self, moves: Sequence[Move]) -> Iterator[tuple[Move, float]]:
+        """The moves, each with an area that it spoils at most, the largest first; the earlier first of those alike."""
+        pairs = edge_pairs(self.moving, self.ground, self.reach_mm)
+        landing = (landing_mm2(pairs, move.ways_mm(pairs.middles_mm), move.unevenness) for move in moves)
+        at_most = [mm2 + self.astray.area for mm2 in landing]
+        yield from sorted(zip(moves, at_most, strict=True), key=lambda row: -round(row[1] / ALIKE_MM2))
+
+    def spoilt_by(self, move: Move) -> Region:
+        """What comes to lie on the ground."""
+        landed = intersection(self.ground, move.of(self.moving))
+        return landed if self.astray.is_empty else union([landed, intersection(self.ground, move.of(self.astray))])
+
+
+NO_LANDING = Landing(EMPTY, EMPTY, 0.0)
+
+
+def _worst(plate: Plate, kind: Mishap, moves: Sequence[Move], landing: Landing) -> RegisterCase:
     """The move that spoils the largest area; the first of them where none spoils anything."""
     worst, spoilt = moves[0], EMPTY
-    for move in moves:
-        area = spoilt_by(move)
-        if area.area > max(spoilt.area, ROUNDING_MM2):
+    for move, at_most_mm2 in landing.by_area(moves):
+        if at_most_mm2 <= spoilt.area + ROUNDING_MM2:
+            break
+        area = landing.spoilt_by(move)
+        if area.area > spoilt.area + ROUNDING_MM2:
             worst, spoilt = move, area
     return RegisterCase(plate, kind, worst.shift_mm, worst.turn_deg, worst.about_mm, spoilt, inner_point(spoilt))
 
@@ -148,17 +188,6 @@ def _worst(plate: Plate, kind: Mishap, moves: Sequence[Move], spoilt_by: Callabl
 # it crosses an edge of both; the two crossings are no farther from each other, and from s, than any point moves. So
 # nothing is spoilt where no edge of the one comes so near to one of the other, and all that is spoilt lies in windows
 # around the places where they do.
-
-
-def _nothing(move: Move) -> Region:
-    return EMPTY
-
-
-def _landing(moving: Region, ground: Region) -> Callable[[Move], Region]:
-    def spoilt_by(move: Move) -> Region:
-        return intersection(ground, move.of(moving))
-
-    return spoilt_by
 
 
 def _window(moving: Region, others: Iterable[Region], reach_mm: float) -> Region:
@@ -175,28 +204,29 @@ def _room_mm(area: Region, reach_mm: float) -> float:
     return max(16 * reach_mm, (right - left) / 64, (bottom - top) / 64)
 
 
-def _past_blocker(plate: Plate, blocker: Plate, reach_mm: float) -> Callable[[Move], Region]:
+def _past_blocker(plate: Plate, blocker: Plate, reach_mm: float) -> Landing:
     """What of the plate leaves the blocker; all of the plate is looked at when it does so in register."""
     if covers(blocker.area, plate.area):
         window = _window(plate.area, [blocker.area], reach_mm)
-    else:
-        window = frame_around(plate.area, 2 * reach_mm)
-    return _landing(intersection(plate.area, window), difference(window, blocker.area))
+        return Landing(intersection(plate.area, window), difference(window, blocker.area), reach_mm)
+    bare = difference(frame_around(plate.area, 2 * reach_mm), blocker.area)
+    on, off = intersection(plate.area, blocker.area), difference(plate.area, blocker.area)
+    return Landing(on, bare, reach_mm, off)
 
 
-def _white_showing(white: Plate, colours: Sequence[Plate], reach_mm: float) -> Callable[[Move], Region]:
+def _white_showing(white: Plate, colours: Sequence[Plate], reach_mm: float) -> Landing:
     """What of the white under colours, whose edges are edges of the white or of a colour, leaves both."""
     window = _window(white.area, [colour.area for colour in colours], reach_mm)
     whites = intersection(white.area, window)
     covered = union(intersection(colour.area, window) for colour in colours)
-    return _landing(intersection(whites, covered), difference(window, union([covered, whites])))
+    return Landing(intersection(whites, covered), difference(window, union([covered, whites])), reach_mm)
 
 
-def _gap(plate: Plate, others: Sequence[Plate], reach_mm: float) -> Callable[[Move], Region]:
+def _gap(plate: Plate, others: Sequence[Plate], reach_mm: float) -> Landing:
     """What of the others alone, seen from the moved plate, comes to lie on the plate alone."""
     window = _window(plate.area, [other.area for other in others], reach_mm)
     own, theirs = intersection(plate.area, window), union(intersection(other.area, window) for other in others)
-    return _landing(difference(theirs, own), difference(own, theirs))
+    return Landing(difference(theirs, own), difference(own, theirs), reach_mm)
 
 
 def register_findings(cases: Sequence[RegisterCase], short: Sequence[str | None]) -> Iterator[Finding]:

@@ -8,6 +8,7 @@ import numpy as np
 import shapely
 
 from vectorsep.geometry.affine import Affine
+from vectorsep.geometry.cover import Floats
 from vectorsep.geometry.region import gather, polygons, repaired
 from vectorsep.model import Point, Region
 
@@ -33,12 +34,23 @@ def out_of_place(region: Region, shift_mm: Point, turn_deg: float, about_mm: Poi
     A turn rounds every coordinate, so that a piece hardly larger than a last bit may come to cross itself: an engine
     stumbles over it and takes ten times as long, so such pieces are mended here.
     """
+    there = _place(shift_mm, turn_deg, about_mm).map_region(region)
+    return there if turn_deg == 0 else gather(repaired(piece) for piece in polygons(there))
+
+
+def ways_of(points_mm: Floats, shift_mm: Point, turn_deg: float, about_mm: Point) -> Floats:
+    """How far each of (n, 2) points lies out of its place, as (n, 2) vectors in mm; as (1, 2) where all do so alike."""
     if turn_deg == 0:
-        return Affine.translation(*shift_mm).map_region(region)
+        return np.array([shift_mm])
+    return _place(shift_mm, turn_deg, about_mm).apply(points_mm) - points_mm
+
+
+def _place(shift_mm: Point, turn_deg: float, about_mm: Point) -> Affine:
+    if turn_deg == 0:
+        return Affine.translation(*shift_mm)
     x, y = about_mm
     turn = Affine.translation(x, y) @ Affine.rotation(turn_deg) @ Affine.translation(-x, -y)
-    turned = (Affine.translation(*shift_mm) @ turn).map_region(region)
-    return gather(repaired(piece) for piece in polygons(turned))
+    return Affine.translation(*shift_mm) @ turn
 
 
 def farthest_corner_mm(region: Region, about_mm: Point) -> float:
