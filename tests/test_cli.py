@@ -18,7 +18,7 @@ def test_separate_then_check(art, tmp_path, capsys):
     printed = capsys.readouterr().out
     assert "SAFE at a registration tolerance of 0.25 mm" in printed
     assert sorted(path.name for path in out.glob("0*.svg")) == [
-        "01-blocker.svg", "02-white.svg", "03-firebrick.svg", "04-midnightblue.svg"
+        "01-blocker.svg", "02-white.svg", "03-red.svg", "04-deep-blue.svg"
     ]  # fmt: skip
     assert main(["check", str(out)]) == 0
     assert main(["check", str(out), "--registration", "0.9mm"]) == 1

@@ -4,7 +4,7 @@ from pathlib import Path
 
 import pytest
 
-from vectorsep.colour import Lab, ciede2000, difference_of, keyword_hex, lab_of, nearest_keyword
+from vectorsep.colour import Lab, ciede2000, difference_of, lab_of, oklch_of
 
 PAIRS = [
     tuple(float(cell) for cell in line.split("\t"))
@@ -44,9 +44,16 @@ def test_lab_of_srgb_colours(hex_colour, lab):
     assert lab_of(hex_colour) == pytest.approx(lab, abs=0.02)
 
 
-def test_nearest_keyword_names_a_colour_as_a_person_would():
-    assert nearest_keyword("#ff0000") == "red"
-    assert nearest_keyword("#101010") == "black"
-    assert nearest_keyword("#fdfdfd") == "white"
-    assert keyword_hex("teal") == "#008080"  # CSS Color 4, section 6.1
+@pytest.mark.parametrize(
+    ("hex_colour", "oklch"),
+    [("#008000", (0.51975, 0.17686, 142.495)), ("#52db9c", (0.8, 0.15, 160.0))],  # the second rounded to 8 bits
+)
+def test_oklch_of_srgb_colours(hex_colour, oklch):
+    """Web Platform Tests, css/css-color: oklch-011.html and oklch-006.html."""
+    lightness, chroma, hue_deg = oklch_of(hex_colour)
+    assert (lightness, chroma) == pytest.approx(oklch[:2], abs=0.001)
+    assert hue_deg == pytest.approx(oklch[2], abs=0.3)
+
+
+def test_a_colour_does_not_differ_from_itself():
     assert difference_of("#123456", "#123456") == 0

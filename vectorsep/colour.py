@@ -1,7 +1,8 @@
-"""Colour arithmetic: sRGB to CIELAB, the CIEDE2000 difference, and the nearest CSS keyword.
+"""Colour arithmetic: sRGB to CIELAB and to Oklab, and the CIEDE2000 difference.
 
-Sources: IEC 61966-2-1 (sRGB; matrix as in CSS Color 4), CIE 15 (CIELAB, white D65: x 0.3127, y 0.3290), and
-Sharma, Wu, Dalal, "The CIEDE2000 color-difference formula", Color Research and Application 30 (2005) 21-30.
+Sources: IEC 61966-2-1 (sRGB; matrix as in CSS Color 4), CIE 15 (CIELAB, white D65: x 0.3127, y 0.3290), CSS Color 4
+section 9 (Oklab and Oklch), and Sharma, Wu, Dalal, "The CIEDE2000 color-difference formula", Color Research and
+Application 30 (2005) 21-30.
 """
 
 from __future__ import annotations
@@ -9,21 +10,6 @@ from __future__ import annotations
 import math
 from functools import cache
 from typing import NamedTuple
-
-from tinycss2.color5 import parse_color
-
-# fmt: off
-CSS_KEYWORDS = (
-    "black", "navy", "blue", "teal", "green", "darkgreen", "lime", "aqua", "maroon", "purple", "fuchsia", "olive",
-    "gray", "silver", "red", "orange", "gold", "yellow", "white", "brown", "chocolate", "coral", "crimson",
-    "darkcyan", "darkorange", "deeppink", "deepskyblue", "dimgray", "dodgerblue", "firebrick", "forestgreen",
-    "hotpink", "indigo", "khaki", "lavender", "limegreen", "magenta", "mediumblue", "midnightblue", "mintcream",
-    "moccasin", "orangered", "orchid", "peru", "pink", "plum", "royalblue", "saddlebrown", "salmon", "seagreen",
-    "sienna", "skyblue", "slateblue", "slategray", "springgreen", "steelblue", "tan", "tomato", "turquoise",
-    "violet", "wheat", "beige", "ivory", "linen",
-)
-# fmt: on
-"""The keywords of CSS Color 4 that a press crew would also say; the likes of `lightgoldenrodyellow` left out."""
 
 GARMENT_DIFFERENCE = 2.0
 """Art within this CIEDE2000 difference of the cloth counts as cloth. Two is about the least that two patches
@@ -46,12 +32,39 @@ class Lab(NamedTuple):
 @cache
 def lab_of(hex_colour: str) -> Lab:
     """CIELAB (D65) of an sRGB colour written `#rrggbb`."""
-    red, green, blue = (_linear(int(hex_colour[i : i + 2], 16) / 255) for i in (1, 3, 5))
+    red, green, blue = _linear_rgb(hex_colour)
     x = 0.41239080 * red + 0.35758434 * green + 0.18048079 * blue
     y = 0.21263901 * red + 0.71516868 * green + 0.07219232 * blue
     z = 0.01933082 * red + 0.11919478 * green + 0.95053215 * blue
     fx, fy, fz = _cube_root(x / 0.95045593), _cube_root(y), _cube_root(z / 1.08905775)
     return Lab(116 * fy - 16, 500 * (fx - fy), 200 * (fy - fz))
+
+
+class Oklch(NamedTuple):
+    """A colour in Oklab by polar coordinates: lightness 0 to 1, chroma, and hue in degrees. Unlike in CIELAB, a tint or
+    shade of a blue has the blue's hue."""
+
+    lightness: float
+    chroma: float
+    hue_deg: float
+
+
+@cache
+def oklch_of(hex_colour: str) -> Oklch:
+    """Oklch of an sRGB colour written `#rrggbb`."""
+    red, green, blue = _linear_rgb(hex_colour)
+    long = math.cbrt(0.4122214708 * red + 0.5363325363 * green + 0.0514459929 * blue)
+    medium = math.cbrt(0.2119034982 * red + 0.6806995451 * green + 0.1073969566 * blue)
+    short = math.cbrt(0.0883024619 * red + 0.2817188376 * green + 0.6299787005 * blue)
+    lightness = 0.2104542553 * long + 0.7936177850 * medium - 0.0040720468 * short
+    a = 1.9779984951 * long - 2.4285922050 * medium + 0.4505937099 * short
+    b = 0.0259040371 * long + 0.7827717662 * medium - 0.8086757660 * short
+    return Oklch(lightness, math.hypot(a, b), math.degrees(math.atan2(b, a)) % 360)
+
+
+def _linear_rgb(hex_colour: str) -> tuple[float, float, float]:
+    red, green, blue = (_linear(int(hex_colour[i : i + 2], 16) / 255) for i in (1, 3, 5))
+    return red, green, blue
 
 
 def _linear(channel: float) -> float:
@@ -104,15 +117,3 @@ def _hue_weight(hue: float) -> float:
 def difference_of(one_hex: str, other_hex: str) -> float:
     """CIEDE2000 difference of two sRGB colours written `#rrggbb`."""
     return ciede2000(lab_of(one_hex), lab_of(other_hex))
-
-
-def nearest_keyword(hex_colour: str) -> str:
-    """The CSS colour keyword that looks most like the colour."""
-    return min(CSS_KEYWORDS, key=lambda keyword: difference_of(hex_colour, keyword_hex(keyword)))
-
-
-@cache
-def keyword_hex(keyword: str) -> str:
-    """The `#rrggbb` value that CSS Color 4 gives a keyword."""
-    colour = parse_color(keyword)
-    return "#" + "".join(f"{round(channel * 255):02x}" for channel in colour.coordinates)

@@ -15,7 +15,7 @@ ART = """<svg xmlns="http://www.w3.org/2000/svg" width="60mm" height="40mm" view
 <rect x="50" y="10" width="6" height="20" fill="#1040c0"/>
 <circle cx="12" cy="12" r="4" fill="#ffffff"/>
 </svg>"""
-BLOCKER, WHITE, GOLD, RED, BLUE = "01-blocker.svg", "02-white.svg", "03-gold.svg", "04-red.svg", "05-blue.svg"
+BLOCKER, WHITE, YELLOW, RED, BLUE = "01-blocker.svg", "02-white.svg", "03-yellow.svg", "04-red.svg", "05-blue.svg"
 REPORT = "stacking-report.json"
 PAPERS = ["films.pdf", "separations.pdf"]
 
@@ -62,7 +62,7 @@ def test_an_untouched_folder_is_safe(folder, capsys):
 def test_a_larger_tolerance_can_be_asked_for_and_is_not_met(folder, capsys):
     code, unsafe, _ = check(folder, capsys, "--registration", "0.45mm")
     assert code == 1
-    assert [re.match(r"unsafe: (\w+)", line)[1] for line in unsafe] == ["gold", "red", "blue"]
+    assert [re.match(r"unsafe: (\w+)", line)[1] for line in unsafe] == ["yellow", "red", "blue"]
     assert all("the press needs 0.45 mm" in line for line in unsafe)
 
 
@@ -79,13 +79,13 @@ EDITS = {
         (56.2, 20),
         10.1,
     ),
-    "group scaled": (GOLD, INK, f'{INK} transform="scale(1.02)"', "gold", "past the blocker", (48, 20), 9),
+    "group scaled": (YELLOW, INK, f'{INK} transform="scale(1.02)"', "yellow", "past the blocker", (48, 20), 9),
     "stroke added": (BLUE, INK, f'{INK} stroke="#000" stroke-width="0.5"', "blue", "comes within", (53, 20), 11),
     "page moved": (RED, r'viewBox="-20', 'viewBox="-19', "red", "past the blocker", (4.2, 20), 16),
     "page size": (WHITE, r'width="[\d.]+mm"', 'width="101mm"', "white", "it cannot register", None, None),
     "grey": (BLOCKER, r'fill="#000000"', 'fill="#808080"', "blocker black", "not solid black", None, None),
     "half a tint": (BLOCKER, INK, f'{INK} opacity="0.5"', "blocker black", "cannot be read back", None, None),
-    "hidden": (GOLD, INK, f'{INK} display="none"', "gold", "nothing to print", None, None),
+    "hidden": (YELLOW, INK, f'{INK} display="none"', "yellow", "nothing to print", None, None),
     "moved off the page": (BLUE, INK, f'{INK} transform="translate(300 0)"', "blue", "nothing to print", None, None),
     "cropped": (
         BLOCKER,
@@ -158,8 +158,8 @@ EDITS = {
     ),
 }
 DRAWN = {
-    "speck on cloth": (GOLD, '<circle cx="44" cy="3" r="0.2"/>', "gold", "past the blocker", (44, 3), 0.2),
-    "speck beside the page": (GOLD, '<circle cx="-2" cy="3" r="0.2"/>', "gold", "past the blocker", (-2, 3), 0.2),
+    "speck on cloth": (YELLOW, '<circle cx="44" cy="3" r="0.2"/>', "yellow", "past the blocker", (44, 3), 0.2),
+    "speck beside the page": (YELLOW, '<circle cx="-2" cy="3" r="0.2"/>', "yellow", "past the blocker", (-2, 3), 0.2),
     "ink in the margin": (BLUE, '<rect x="-16" y="-16" width="3" height="2"/>', "blue", "margin", (-14.5, -15), 1.5),
     "white paint on the blocker": (
         BLOCKER,
@@ -245,11 +245,11 @@ LINES = {
 
 @pytest.mark.parametrize(("markup", "words", "near", "within"), LINES.values(), ids=LINES)
 def test_a_thin_line_in_the_margin_is_no_mark(folder, capsys, markup, words, near, within):
-    draw(folder, GOLD, markup)
+    draw(folder, YELLOW, markup)
     code, unsafe, _ = check(folder, capsys)
     assert code == 1
     (line,) = [line for line in unsafe if "PDF" not in line and ".pdf" not in line]
-    assert_told([line], "gold", words, near, within)
+    assert_told([line], "yellow", words, near, within)
     assert "would print on cloth" in line and line.endswith(("remove it", "remove them"))
 
 
@@ -315,18 +315,18 @@ UNEVEN = {
 def test_what_only_some_programs_obey_is_told_of(markup, named):
     """Of the bytes alone: the reader may refuse such a film before, for reasons of its own."""
     svg = f'<svg xmlns="http://www.w3.org/2000/svg" width="60mm" height="40mm" viewBox="0 0 60 40">{markup}</svg>'
-    found = list(viewer_findings(svg.encode(), "gold"))
+    found = list(viewer_findings(svg.encode(), "yellow"))
     assert [(finding.code, finding.severity, finding.plate) for finding in found] == [
-        ("film-ambiguous", "unsafe", "gold")
+        ("film-ambiguous", "unsafe", "yellow")
     ]
     assert f"remove {named.split(':')[0].lower()} " in found[0].message
 
 
 def test_a_size_in_a_style_that_hides_ink_makes_the_folder_unsafe(folder, capsys):
-    draw(folder, GOLD, '<rect x="55" y="0" width="4" height="4" style="width:0px"/>')
+    draw(folder, YELLOW, '<rect x="55" y="0" width="4" height="4" style="width:0px"/>')
     code, unsafe, _ = check(folder, capsys)
     assert code == 1
-    assert_told(unsafe, "gold", "remove width from the style of <rect>", None, None)
+    assert_told(unsafe, "yellow", "remove width from the style of <rect>", None, None)
 
 
 def assert_told(unsafe, plate, words, near, within):
@@ -364,10 +364,10 @@ def test_one_path_shifted(folder, capsys):
 
 
 def test_a_film_deleted_and_a_film_too_many(folder, capsys):
-    (folder / GOLD).unlink()
+    (folder / YELLOW).unlink()
     code, unsafe, _ = check(folder, capsys)
     assert code == 1
-    assert_told(unsafe, GOLD, "not in the folder", None, None)
+    assert_told(unsafe, YELLOW, "not in the folder", None, None)
     shutil.copy(folder / RED, folder / "06-extra.svg")
     code, unsafe, _ = check(folder, capsys)
     assert code == 1
@@ -395,7 +395,7 @@ def test_films_swapped(folder, capsys):
     (folder / BLOCKER).write_text(red)
     code, unsafe, _ = check(folder, capsys)
     assert code == 1
-    for plate in ("white", "gold", "red", "blue"):
+    for plate in ("white", "yellow", "red", "blue"):
         assert_told(unsafe, plate, "past the blocker", None, None)
 
 
@@ -469,9 +469,9 @@ def test_a_folder_without_a_report_is_bad_input(folder, capsys):
 
 def save_anew(folder):
     """Harmless editing: names of its own, a style sheet with classes, groups and transforms that undo each other."""
-    edit(folder, GOLD, "<g ", '<g xmlns:x="urn:x" x:label="layer 1" transform="translate(3 4)"><g ')
-    edit(folder, GOLD, INK, f'{INK} class="k" transform="translate(-3,-4)"')
-    edit(folder, GOLD, "</g>", "</g></g><style>.k{fill:#000}</style>")
+    edit(folder, YELLOW, "<g ", '<g xmlns:x="urn:x" x:label="layer 1" transform="translate(3 4)"><g ')
+    edit(folder, YELLOW, INK, f'{INK} class="k" transform="translate(-3,-4)"')
+    edit(folder, YELLOW, "</g>", "</g></g><style>.k{fill:#000}</style>")
 
 
 def test_a_film_saved_anew_by_a_drawing_program_stays_safe_without_the_papers_made_before(folder, capsys):
@@ -480,7 +480,7 @@ def test_a_film_saved_anew_by_a_drawing_program_stays_safe_without_the_papers_ma
         (folder / paper).unlink()
     code, unsafe, told = check(folder, capsys)
     assert (code, unsafe) == (0, [])
-    assert f"note: edited since the folder was written: {GOLD}\n" in told.out
+    assert f"note: edited since the folder was written: {YELLOW}\n" in told.out
 
 
 def test_papers_made_before_a_film_was_edited_are_stale(folder, capsys):
@@ -551,10 +551,10 @@ def test_places_on_mirrored_films_are_those_of_the_design(sound, tmp_path, capsy
     art, plates = str(sound.parent / "art.svg"), tmp_path / "mirrored"
     assert main(["separate", art, "--job", str(tmp_path / "job.toml"), "--out", str(plates), "--quiet"]) == 0
     assert check(plates, capsys)[:2] == (0, [])
-    draw(plates, GOLD, '<circle cx="16" cy="3" r="0.2"/>')  # 60 mm wide: 44 mm from the left, seen from the front
+    draw(plates, YELLOW, '<circle cx="16" cy="3" r="0.2"/>')  # 60 mm wide: 44 mm from the left, seen from the front
     code, unsafe, _ = check(plates, capsys)
     assert code == 1
-    assert_told(unsafe, "gold", "past the blocker", (44, 3), 0.2)
+    assert_told(unsafe, "yellow", "past the blocker", (44, 3), 0.2)
 
 
 def test_all_findings_can_be_listed(folder, capsys):

@@ -149,7 +149,7 @@ def test_a_stroke_too_thin_for_any_eye_is_no_defect():
     assert separate_inks(art((box(0, 0, 10, 10), RED), (hair, BLUE)), Settings()).inks[0].hex == RED
 
 
-def test_inks_are_named_by_the_job_or_after_the_nearest_keyword():
+def test_inks_are_named_by_the_job_or_by_their_colour():
     shapes = art((box(0, 0, 1, 1), RED), (box(2, 0, 3, 1), "#0000ff"), (box(4, 0, 5, 1), "#0101ff"))
     design = separate_inks(shapes, Settings(inks=(InkSetting(RED, "lantern red"), InkSetting("#00ff00"))))
     assert [ink.name for ink in design.inks] == ["lantern red", "blue", "blue 2"]

@@ -1,10 +1,10 @@
-"""Ink names: what the job calls them, else the nearest CSS colour keyword."""
+"""Ink names: what the job calls them, else what their colour is called."""
 
 from __future__ import annotations
 
 from collections.abc import Sequence
 
-from vectorsep.colour import nearest_keyword
+from vectorsep.inks.naming import colour_name
 from vectorsep.model import Notice
 from vectorsep.settings import InkSetting
 
@@ -15,7 +15,7 @@ def name_inks(hexes: Sequence[str], ink_settings: Sequence[InkSetting]) -> tuple
     names = {hex_: given[hex_] for hex_ in hexes if hex_ in given}
     for hex_ in hexes:
         if hex_ not in names:
-            names[hex_] = _free_name(nearest_keyword(hex_), {*names.values(), *given.values()})
+            names[hex_] = _free_name(colour_name(hex_), {*names.values(), *given.values()})
     notices = tuple(
         Notice(
             "ink-not-in-art",
