@@ -81,8 +81,18 @@ def threads_per_inch(plate: Plate, settings: Settings) -> int:
         return settings.blocker_mesh_per_inch
     if plate.role == "white":
         return settings.white_mesh_per_inch
-    own = [ink.mesh_per_inch for ink in settings.inks if ink.hex == plate.hex and ink.mesh_per_inch]
+    return colour_threads_per_inch(plate.hex, settings)
+
+
+def colour_threads_per_inch(hex_: str, settings: Settings) -> int:
+    """The mesh of a colour's plate."""
+    own = [ink.mesh_per_inch for ink in settings.inks if ink.hex == hex_ and ink.mesh_per_inch]
     return own[0] if own else settings.colour_mesh_per_inch
+
+
+def finest_mm(threads_per_inch: float, settings: Settings) -> float:
+    """The finest line or gap that a plate on such a mesh holds, by the job's multiple."""
+    return settings.detail_multiple * common_mesh(threads_per_inch).finest_detail_mm
 
 
 def common_mesh(threads_per_inch: float) -> Mesh:

@@ -206,6 +206,19 @@ def test_a_trap_takes_at_most_a_third_of_a_thin_neighbour():
     assert left < line_mm
 
 
+def test_traps_leave_no_pinholes_under_darker_inks_and_no_bits_of_their_own():
+    # A dark wedge that runs out between a light ink and a middle one: the light one's trap narrows in it by steps.
+    light, middle, wedge = box(50, 50, 60, 80), box(60, 50, 80, 80), [(60, 55), (60, 70), (75, 80), (60.5, 54)]
+    shapes = ((light, YELLOW), (middle, RED), (shapely.Polygon(wedge).buffer(0), NAVY))
+    made = plates(*shapes, trap_mm=0.25, detail_gap_mm=0.25)
+    for hex_, area in ((YELLOW, made[YELLOW]), (RED, made[RED])):
+        drawn = next(ink.area for ink in design(*shapes).inks if ink.hex == hex_)
+        pieces = shapely.get_parts(area)
+        openings = [shapely.Polygon(ring) for piece in pieces for ring in piece.interiors]
+        assert all(opening.area >= np.pi / 4 * 0.25**2 for opening in openings)
+        assert all(piece.intersects(drawn) for piece in pieces)
+
+
 def test_the_pair_table_goes_before_lightness():
     shapes = ((box(50, 50, 60, 60), YELLOW), (box(60, 50, 80, 60), NAVY))
     names = {ink.hex: ink.name for ink in design(*shapes).inks}

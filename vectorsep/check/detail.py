@@ -14,7 +14,7 @@ from itertools import compress
 from vectorsep.geometry.measure import Strip
 from vectorsep.geometry.region import gather, inner_point, polygons
 from vectorsep.geometry.thin import coarsened, facing_at, in_holes, narrow_gaps, narrow_places
-from vectorsep.mesh import common_mesh, threads_per_inch
+from vectorsep.mesh import finest_mm, threads_per_inch
 from vectorsep.model import Finding, Plate, Point, Region
 from vectorsep.settings import Settings
 from vectorsep.units import counted, format_mm
@@ -39,13 +39,13 @@ def limits_of(plate: Plate, settings: Settings) -> Limits:
 
     The least white line and the least blocker gap of the job are such settings: plates are made to them.
     """
-    finest_mm = settings.detail_multiple * common_mesh(threads_per_inch(plate, settings)).finest_detail_mm
-    line_mm = settings.min_line_mm if plate.role == "white" else finest_mm
-    gap_mm = settings.min_gap_mm if plate.role == "blocker" else finest_mm
+    by_mesh_mm = finest_mm(threads_per_inch(plate, settings), settings)
+    line_mm = settings.min_line_mm if plate.role == "white" else by_mesh_mm
+    gap_mm = settings.min_gap_mm if plate.role == "blocker" else by_mesh_mm
     return Limits(
         settings.detail_line_mm or line_mm,
         settings.detail_gap_mm or gap_mm,
-        settings.detail_island_mm2 or math.pi / 4 * finest_mm**2,
+        settings.detail_island_mm2 or math.pi / 4 * by_mesh_mm**2,
     )
 
 

@@ -23,6 +23,8 @@ GRID_MM = 1 / GRID_STEPS_PER_MM
 A coarser grid would eat into clearances; a finer one only makes the films larger, since a film recorder at
 5,080 dpi has dots of 5 micrometres.
 """
+ROUNDING_MM = 1e-9
+"""A point inside a sliver of a region may come to lie so far outside it by the last bits of an overlay."""
 
 
 def polygons_only(geometry: BaseGeometry) -> Region:
@@ -132,6 +134,14 @@ def frame_around(region: Region, margin_mm: float) -> Region:
 def touches(one: Region, other: Region) -> bool:
     """Whether two regions share any point."""
     return bool(shapely.intersects(one, other))
+
+
+def hanging_on(region: Region, part: Region) -> Region:
+    """The pieces of a region that hold a piece of its part."""
+    pieces = shapely.get_parts(region)
+    inside = shapely.point_on_surface(shapely.get_parts(part))
+    _, met = shapely.STRtree(pieces).query(inside, predicate="dwithin", distance=ROUNDING_MM)
+    return gather(pieces[np.unique(met)])
 
 
 def touching(region: Region, other: Region) -> Region:

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import math
 from collections.abc import Iterator, Sequence
 from typing import TypeAlias
 
@@ -10,8 +11,10 @@ from shapely.geometry.base import BaseGeometry
 from vectorsep.errors import SettingsError
 from vectorsep.geometry.boolean import intersection, union
 from vectorsep.geometry.borders import borders_of
+from vectorsep.geometry.holes import without_pinholes
 from vectorsep.geometry.offset import grow_lines, within_reach
-from vectorsep.geometry.region import touching
+from vectorsep.geometry.region import hanging_on, touching
+from vectorsep.mesh import colour_threads_per_inch, finest_mm
 from vectorsep.model import InkArea, Region
 from vectorsep.plates.trap_zones import Zone, trap_zones
 from vectorsep.remember import remembered
@@ -32,20 +35,26 @@ def trapped_areas(inks: Sequence[InkArea], exposed_black: InkArea | None, settin
     """
     everyone = (*inks, *([exposed_black] if exposed_black else []))
     widths = _pair_widths(everyone, exposed_black.name if exposed_black else None, settings)
-    return _trapped(tuple(ink.area for ink in everyone), len(inks), tuple(widths.items()))
+    meshes = [colour_threads_per_inch(ink.hex, settings) for ink in inks]
+    gaps_mm = tuple(settings.detail_gap_mm or finest_mm(mesh, settings) for mesh in meshes)
+    return _trapped(tuple(ink.area for ink in everyone), gaps_mm, tuple(widths.items()))
 
 
 @remembered
-def _trapped(areas: tuple[Region, ...], overprinting: int, pairs: tuple[Pair, ...]) -> tuple[Region, ...]:
-    """The first so many areas with their traps; those after them are what the blocker prints."""
+def _trapped(areas: tuple[Region, ...], gaps_mm: tuple[float, ...], pairs: tuple[Pair, ...]) -> tuple[Region, ...]:
+    """The areas that a narrowest gap is given for with their traps; those after them are what the blocker prints."""
     borders = borders_of(areas)
-    trapped = [[area] for area in areas[:overprinting]]
-    for (place, into), width_mm in pairs:
-        border = borders.between(place, (into,))
-        if width_mm > 0 and not border.is_empty:
-            zones = trap_zones(areas[into], width_mm)
-            trapped[place] += _traps(border, zones, print_over=into < overprinting)
-    return tuple(union(parts) for parts in trapped)
+    trapped = []
+    for place, gap_mm in enumerate(gaps_mm):
+        parts, hidden = [areas[place]], []
+        for into, width_mm in [(into, width_mm) for (ink, into), width_mm in pairs if ink == place]:
+            border = borders.between(place, (into,))
+            if width_mm > 0 and not border.is_empty:
+                zones = trap_zones(areas[into], width_mm)
+                parts += _traps(border, zones, print_over=into < len(gaps_mm))
+                hidden += [areas[into]] if place < into < len(gaps_mm) else []
+        trapped.append(_tidied(union(parts), areas[place], hidden, gap_mm))
+    return tuple(trapped)
 
 
 def _traps(border: BaseGeometry, zones: Sequence[Zone], *, print_over: bool) -> Iterator[Region]:
@@ -56,6 +65,12 @@ def _traps(border: BaseGeometry, zones: Sequence[Zone], *, print_over: bool) -> 
     for zone in zones:
         grown = grow_lines(within_reach(border, zone.area, zone.reach_mm), zone.reach_mm, past_ends=print_over)
         yield intersection(grown, touching(zone.area, grown))
+
+
+def _tidied(trapped: Region, ink: Region, hidden: Sequence[Region], gap_mm: float) -> Region:
+    """An ink with its traps, without what no mesh prints: bits that do not hang on the ink, which zones leave, and
+    openings smaller than a dot of the narrowest gap under what prints over it. These fill with ink anyway."""
+    return without_pinholes(hanging_on(trapped, ink), math.pi / 4 * gap_mm**2, hidden)
 
 
 def _pair_widths(inks: Sequence[InkArea], black_name: str | None, settings: Settings) -> Widths:
