@@ -47,6 +47,12 @@ def test_a_finding_that_counts_places_stands_for_all_of_them():
     assert [more for _, more in listed([*thin(5), rest], most=None)] == [0] * 6
 
 
+def test_what_is_said_of_no_plate_is_not_said_to_be_on_one():
+    specks = [Notice("speck-cleaned", f"speck {n}") for n in range(9)]
+    assert listed(specks)[-1].others == "and 6 more of this kind"
+    assert listed(thin(9))[-1].others == "and 6 more of this kind on this plate"
+
+
 def test_terminal_and_report_show_the_same(job, tmp_path, capsys):
     rest = Finding("thin-line", "warning", "white", "1 more like it, here", (1.0, 9.0))
     spoilt = dataclasses.replace(job, check=dataclasses.replace(job.check, findings=(*thin(5), rest)))

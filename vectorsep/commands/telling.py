@@ -37,10 +37,11 @@ def tell_check(check: Check, tolerance_mm: float, *, most: int | None = MOST_ALI
 
 
 def _tell_remarks(remarks: Iterable[Listed], others: str) -> None:
-    for remark, more in remarks:
+    for shown in remarks:
+        remark = shown.remark
         print(_printable(f"{remark.severity}: {_where(remark.plate, remark.at_mm)}{remark.message}"))
-        if more:
-            print(_printable(f"    and {more} more of this kind on this plate: {others}"))
+        if shown.more:
+            print(f"    {shown.others}: {others}")
 
 
 def _printable(text: str) -> str:

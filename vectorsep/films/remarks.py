@@ -25,6 +25,11 @@ class Listed(NamedTuple):
     remark: Remark
     more: int = 0
 
+    @property
+    def others(self) -> str:
+        """Those that are not shown, in words."""
+        return f"and {self.more} more of this kind{' on this plate' if self.remark.plate else ''}"
+
 
 def listed(remarks: Iterable[Remark], most: int | None = MOST_ALIKE) -> tuple[Listed, ...]:
     """The remarks to show, gravest first, kinds and plates kept together in the order in which they come.
