@@ -78,7 +78,7 @@ class Facing:
         i, j = i[bare[i] & bare[j]], j[bare[i] & bare[j]]
         ahead = _ahead(self.edges, i, j, side) & _ahead(self.edges, j, i, side)
         i, j = i[ahead], j[ahead]
-        near = shapely.dwithin(_lines(self.edges, i), _lines(self.edges, j), width_mm)
+        near = _within(self.edges, i, j, width_mm)
         i, j = i[near], j[near]
         lows, highs, half_mm = self.edges.lows, self.edges.highs, width_mm / 2
         return np.hstack([np.maximum(lows[i], lows[j]) - half_mm, np.minimum(highs[i], highs[j]) + half_mm])
@@ -132,6 +132,25 @@ def _ahead(edges: Edges, i: Indices, j: Indices, side: int) -> Flags:
     inward = side * np.stack([np.cos(edges.inward[i]), np.sin(edges.inward[i])], axis=1)
     to_start, to_end = edges.starts[j] - edges.starts[i], edges.ends[j] - edges.starts[i]
     return np.asarray(np.maximum((to_start * inward).sum(axis=1), (to_end * inward).sum(axis=1)) >= -TOUCHING_MM)
+
+
+def _within(edges: Edges, i: Indices, j: Indices, distance_mm: float) -> Flags:
+    """Whether two edges of one outline come within the distance: since they never cross, an end of one is nearest."""
+    squares = [
+        _square_from_end(ends[k], edges.starts[m], edges.ends[m])
+        for k, m in ((i, j), (j, i))
+        for ends in (edges.starts, edges.ends)
+    ]
+    return np.asarray(np.minimum.reduce(squares) <= distance_mm**2)
+
+
+def _square_from_end(point: Floats, start: Floats, end: Floats) -> Floats:
+    """The square of the distance from each point to the edge in its row, which may have no length."""
+    along, away = end - start, point - start
+    length = (along * along).sum(axis=1)
+    share = np.divide((along * away).sum(axis=1), length, out=np.zeros_like(length), where=length > 0)
+    off = away - np.clip(share, 0.0, 1.0)[:, None] * along
+    return np.asarray((off * off).sum(axis=1))
 
 
 def _no_larger(bounds: Floats, size_mm: float) -> Floats:
