@@ -3,13 +3,16 @@
 from __future__ import annotations
 
 from collections.abc import Iterator
+from itertools import compress
 
 from vectorsep.geometry.affine import Affine
 from vectorsep.geometry.boolean import union
 from vectorsep.geometry.curves import FLATNESS_MM
+from vectorsep.geometry.fit import touch_each
 from vectorsep.geometry.offset import inset
-from vectorsep.geometry.region import inner_point, moved, rectangle, touches
+from vectorsep.geometry.region import inner_point, rectangle
 from vectorsep.model import Artwork, Finding, PaintedShape, Plate, Region, Role, Sheet
+from vectorsep.remember import remembered_for
 
 PAGE_TOLERANCE_MM = 0.01
 """A film's page may differ from the sheet by this much: the last decimal of a length in inches or points."""
@@ -19,6 +22,8 @@ worst."""
 MARK_PEN_MM = 0.8
 """Marks and lettering are drawn with pens of half of this, and lines that meet at a sharp angle make thicker
 spots; what is thicker than this and lies in the margin is ink astray."""
+MARKS_OF_A_JOB = 64
+"""Shapes in the margin that are remembered: most are the same on all films of a job."""
 SOLID = "#000000"
 """What a film recorder burns solid. Any other paint comes out as dots, or as nothing, or hides what lies under it."""
 
@@ -30,7 +35,7 @@ def plate_of_film(artwork: Artwork, sheet: Sheet, role: Role, ink: str, hex_: st
     a film on another page than the sheet, which does not register, as no distance on it can show; paint that is not
     solid black; and ink in the margin, where no blocker is.
     """
-    painted = [_on_design(shape.area, sheet) for shape in artwork.shapes]
+    painted = _on_design(artwork, sheet)
     inked, astray = _by_zone(painted, sheet)
     findings = (
         *_page_findings(artwork, sheet, ink),
@@ -42,7 +47,7 @@ def plate_of_film(artwork: Artwork, sheet: Sheet, role: Role, ink: str, hex_: st
 
 def margin_of_film(artwork: Artwork, sheet: Sheet) -> Region:
     """What a film draws wholly outside the ink zone, marks and lettering, in the design's coordinates."""
-    return union(_by_zone([_on_design(shape.area, sheet) for shape in artwork.shapes], sheet)[1])
+    return union(_by_zone(_on_design(artwork, sheet), sheet)[1])
 
 
 def _by_zone(painted: list[Region], sheet: Sheet) -> tuple[list[Region], list[Region]]:
@@ -53,16 +58,16 @@ def _by_zone(painted: list[Region], sheet: Sheet) -> tuple[list[Region], list[Re
         sheet.design_width_mm + sheet.ink_margin_mm,
         sheet.design_height_mm + sheet.ink_margin_mm,
     )
-    in_zone = [touches(area, zone) for area in painted]
-    inked = [area for area, inside in zip(painted, in_zone, strict=True) if inside]
-    return inked, [area for area, inside in zip(painted, in_zone, strict=True) if not inside]
+    inside = touch_each(painted, zone)
+    return list(compress(painted, inside)), list(compress(painted, ~inside))
 
 
-def _on_design(area: Region, sheet: Sheet) -> Region:
-    """A film's area in the design's coordinates."""
+def _on_design(artwork: Artwork, sheet: Sheet) -> list[Region]:
+    """A film's areas in the design's coordinates."""
+    areas = [shape.area for shape in artwork.shapes]
     if sheet.mirrored:
-        return Affine(a=-1.0, e=sheet.design_width_mm + sheet.margin_x_mm, f=-sheet.margin_y_mm).map_region(area)
-    return moved(area, -sheet.margin_x_mm, -sheet.margin_y_mm)
+        return Affine(a=-1.0, e=sheet.design_width_mm + sheet.margin_x_mm, f=-sheet.margin_y_mm).map_each(areas)
+    return Affine.translation(-sheet.margin_x_mm, -sheet.margin_y_mm).map_each(areas)
 
 
 def _page_findings(artwork: Artwork, sheet: Sheet, ink: str) -> Iterator[Finding]:
@@ -87,6 +92,11 @@ def _paint_findings(shapes: tuple[PaintedShape, ...], painted: list[Region], ink
 
 def _margin_findings(astray: list[Region], ink: str) -> Iterator[Finding]:
     for area in astray:
-        if not inset(area, MARK_PEN_MM / 2).is_empty:
+        if _is_thick(area):
             message = f"{area.area:.3g} mm² of ink lies in the margin and would print on cloth: remove it"
             yield Finding("ink-in-margin", "unsafe", ink, message, inner_point(area))
+
+
+@remembered_for(MARKS_OF_A_JOB)
+def _is_thick(area: Region) -> bool:
+    return not inset(area, MARK_PEN_MM / 2).is_empty

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import math
+from collections.abc import Sequence
 from dataclasses import dataclass
 
 import numpy as np
@@ -66,6 +67,10 @@ class Affine:
         if self.is_singular:
             return EMPTY
         return polygons_only(shapely.transform(region, self.apply))
+
+    def map_each(self, regions: Sequence[Region]) -> list[Region]:
+        """Map many regions in one go, by a map that is not singular."""
+        return [polygons_only(mapped) for mapped in shapely.transform(np.array(regions, dtype=object), self.apply)]
 
     @property
     def determinant(self) -> float:

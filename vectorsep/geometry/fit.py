@@ -3,12 +3,13 @@
 from __future__ import annotations
 
 import math
+from collections.abc import Sequence
 
 import numpy as np
 import shapely
 
 from vectorsep.geometry.affine import Affine
-from vectorsep.geometry.cover import Floats
+from vectorsep.geometry.cover import Flags, Floats
 from vectorsep.geometry.region import gather, polygons, repaired
 from vectorsep.model import Point, Region
 
@@ -26,6 +27,12 @@ def covers(outer: Region, inner: Region) -> bool:
     """Whether no point of the inner region lies outside the outer one. Quick where the outer one is asked again."""
     shapely.prepare(outer)
     return bool(shapely.covers(outer, inner))
+
+
+def touch_each(regions: Sequence[Region], other: Region) -> Flags:
+    """Which regions share any point with the other."""
+    shapely.prepare(other)
+    return np.asarray(shapely.intersects(np.array(regions, dtype=object), other))
 
 
 def out_of_place(region: Region, shift_mm: Point, turn_deg: float, about_mm: Point) -> Region:
