@@ -14,6 +14,7 @@ from __future__ import annotations
 import math
 from collections.abc import Iterable, Iterator, Sequence
 from dataclasses import dataclass
+from itertools import combinations
 
 import numpy as np
 
@@ -124,17 +125,17 @@ def register_cases(
     moves = moves_of(blocker, settings, page_centre_mm)
     upper = [plate for plate in plates if plate is not blocker and not plate.area.is_empty]
     colours = [plate for plate in upper if plate.role == "colour"]
+    reach_mm = max((move.farthest_mm(plate.area) for plate in upper for move in moves), default=0.0) + ROUNDING_MM
+    gaps = _gaps([colour.area for colour in colours], reach_mm)
     cases = []
     for plate in upper:
-        reach_mm = max(move.farthest_mm(plate.area) for move in moves) + ROUNDING_MM
         clear = _keeps_clear(plate, clearances, reach_mm)
         past_blocker = NO_LANDING if clear else _past_blocker(plate, blocker, reach_mm)
         cases.append(_worst(plate, "ink-on-cloth", moves, past_blocker))
         if plate.role == "white":
             cases.append(_worst(plate, "white-shows", moves, _white_showing(plate, colours, reach_mm)))
         elif len(colours) > 1:
-            others = [colour for colour in colours if colour is not plate]
-            cases.append(_worst(plate, "gap-opens", moves, _gap(plate, others, reach_mm)))
+            cases.append(_worst(plate, "gap-opens", moves, next(gaps)))
     return tuple(cases)
 
 
@@ -190,24 +191,24 @@ def _worst(plate: Plate, kind: Mishap, moves: Sequence[Move], landing: Landing) 
 # around the places where they do.
 
 
-def _window(moving: Region, others: Iterable[Region], reach_mm: float) -> Region:
-    """Where edges of the moving region lie within reach of the others' edges, and room for what lies within reach of
+def _window(pairs: Iterable[tuple[Region, Region]], reach_mm: float) -> Region:
+    """Where edges of the two regions of a pair lie within reach of each other, and room for what lies within reach of
     these places; empty where there are none."""
-    lines = stretches(moving)
-    places = [near_places(lines, stretches(other), reach_mm) for other in others]
-    return windows_around(np.vstack([np.empty((0, 4)), *places]), _room_mm(moving, reach_mm))
+    places = [near_places(stretches(one), stretches(other), reach_mm) for one, other in pairs]
+    boxes = np.vstack([np.empty((0, 4)), *places])
+    return windows_around(boxes, _room_mm(boxes, reach_mm)) if len(boxes) else EMPTY
 
 
-def _room_mm(area: Region, reach_mm: float) -> float:
+def _room_mm(boxes: Floats, reach_mm: float) -> float:
     """At least the reach; fewer and larger squares are quicker to lay out, and cut off less."""
-    left, top, right, bottom = area.bounds
-    return max(16 * reach_mm, (right - left) / 64, (bottom - top) / 64)
+    size_mm = boxes[:, 2:].max(axis=0) - boxes[:, :2].min(axis=0)
+    return max(16 * reach_mm, float(size_mm.max()) / 64)
 
 
 def _past_blocker(plate: Plate, blocker: Plate, reach_mm: float) -> Landing:
     """What of the plate leaves the blocker; all of the plate is looked at when it does so in register."""
     if covers(blocker.area, plate.area):
-        window = _window(plate.area, [blocker.area], reach_mm)
+        window = _window([(plate.area, blocker.area)], reach_mm)
         return Landing(intersection(plate.area, window), difference(window, blocker.area), reach_mm)
     bare = difference(frame_around(plate.area, 2 * reach_mm), blocker.area)
     on, off = intersection(plate.area, blocker.area), difference(plate.area, blocker.area)
@@ -216,17 +217,19 @@ def _past_blocker(plate: Plate, blocker: Plate, reach_mm: float) -> Landing:
 
 def _white_showing(white: Plate, colours: Sequence[Plate], reach_mm: float) -> Landing:
     """What of the white under colours, whose edges are edges of the white or of a colour, leaves both."""
-    window = _window(white.area, [colour.area for colour in colours], reach_mm)
+    window = _window([(white.area, colour.area) for colour in colours], reach_mm)
     whites = intersection(white.area, window)
     covered = union(intersection(colour.area, window) for colour in colours)
     return Landing(intersection(whites, covered), difference(window, union([covered, whites])), reach_mm)
 
 
-def _gap(plate: Plate, others: Sequence[Plate], reach_mm: float) -> Landing:
-    """What of the others alone, seen from the moved plate, comes to lie on the plate alone."""
-    window = _window(plate.area, [other.area for other in others], reach_mm)
-    own, theirs = intersection(plate.area, window), union(intersection(other.area, window) for other in others)
-    return Landing(difference(theirs, own), difference(own, theirs), reach_mm)
+def _gaps(colours: Sequence[Region], reach_mm: float) -> Iterator[Landing]:
+    """For each colour, what of the others alone, seen from the moved plate, comes to lie on the plate alone."""
+    window = _window(combinations(colours, 2), reach_mm)
+    near = [intersection(colour, window) for colour in colours]
+    for i, own in enumerate(near):
+        theirs = union(near[:i] + near[i + 1 :])
+        yield Landing(difference(theirs, own), difference(own, theirs), reach_mm)
 
 
 def register_findings(cases: Sequence[RegisterCase], short: Sequence[str | None]) -> Iterator[Finding]:
