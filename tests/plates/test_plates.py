@@ -206,6 +206,17 @@ def test_a_trap_takes_at_most_a_third_of_a_thin_neighbour():
     assert left < line_mm
 
 
+def test_a_trap_is_whole_where_a_dark_ink_runs_out_between_a_light_and_another_dark_one():
+    light, wedge = box(50, 50, 70, 60), shapely.Polygon([(50, 60), (70, 60), (50, 66)])
+    shapes = ((light, YELLOW), (box(50, 60, 70, 75), NAVY), (wedge, RED))
+    made = plates(*shapes, trap_mm=0.3)
+    assert differ(made[YELLOW], box(50, 50, 70, 60.3)) < AREA_TOLERANCE
+    before_cloth = plates((light, YELLOW), (wedge, RED), trap_mm=0.3)[YELLOW]
+    assert before_cloth.bounds[3] == pytest.approx(60.3, abs=1e-3)
+    # The red is 0.24 mm wide at 69.2 and 0.39 mm half a millimetre before that: a third of it is under 0.14 mm.
+    assert shapely.intersection(before_cloth, box(69.2, 60.14, 70, 66)).is_empty
+
+
 def test_traps_leave_no_pinholes_under_darker_inks_and_no_bits_of_their_own():
     # A dark wedge that runs out between a light ink and a middle one: the light one's trap narrows in it by steps.
     light, middle, wedge = box(50, 50, 60, 80), box(60, 50, 80, 80), [(60, 55), (60, 70), (75, 80), (60.5, 54)]

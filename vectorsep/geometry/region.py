@@ -144,8 +144,8 @@ def hanging_on(region: Region, part: Region) -> Region:
     return gather(pieces[np.unique(met)])
 
 
-def touching(region: Region, other: Region) -> Region:
-    """The pieces of a region that share a point with the other."""
+def touching(region: Region, other: BaseGeometry) -> Region:
+    """The pieces of a region that share a point with another, or with lines."""
     pieces = shapely.get_parts(region)
     met, _ = shapely.STRtree(shapely.get_parts(other)).query(pieces, predicate="intersects")
     return gather(pieces[np.unique(met)])

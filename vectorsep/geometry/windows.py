@@ -17,12 +17,13 @@ def windows_around(boxes: Floats, room_mm: float) -> Region:
         return EMPTY
     lows = np.floor(boxes[:, :2] / room_mm).astype(int) - 1
     highs = np.floor(boxes[:, 2:] / room_mm).astype(int) + 2
-    spans = np.unique(np.hstack([lows, highs]), axis=0)
-    lows, sizes = spans[:, :2], spans[:, 2:] - spans[:, :2]
+    sizes = highs - lows
     counts = sizes.prod(axis=1)
     span, nth = ranges(np.zeros_like(counts), counts)
-    across = sizes[span, 0]
-    squares = np.unique(lows[span] + np.stack([nth % across, nth // across], axis=1), axis=0)
+    across, origin = sizes[span, 0], lows.min(axis=0)
+    column, row = (lows[span] - origin + np.stack([nth % across, nth // across], axis=1)).T
+    rows = int(row.max()) + 1
+    squares = origin + np.stack(np.divmod(np.unique(column * rows + row), rows), axis=1)
     corners = np.hstack([squares, squares + 1]) * room_mm
     return polygons_only(shapely.coverage_union_all(shapely.box(*corners.T)))
 

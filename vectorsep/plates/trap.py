@@ -3,13 +3,15 @@
 from __future__ import annotations
 
 import math
-from collections.abc import Iterator, Sequence
+from collections import defaultdict
+from collections.abc import Iterable, Iterator, Sequence
+from dataclasses import dataclass
 from typing import TypeAlias
 
 from shapely.geometry.base import BaseGeometry
 
 from vectorsep.errors import SettingsError
-from vectorsep.geometry.boolean import intersection, union
+from vectorsep.geometry.boolean import intersection, joined_coverage, union
 from vectorsep.geometry.borders import borders_of
 from vectorsep.geometry.holes import without_pinholes
 from vectorsep.geometry.offset import grow_lines, within_reach
@@ -26,11 +28,22 @@ Widths: TypeAlias = dict[tuple[int, int], float]
 Pair: TypeAlias = tuple[tuple[int, int], float]
 
 
+@dataclass(frozen=True, slots=True)
+class _Neighbours:
+    """Inks that one ink runs into by the same width, by their places in print order; whether they are printed on a
+    screen of their own, as the black of the blocker is not; and whether they print over the trap and hide it."""
+
+    places: tuple[int, ...]
+    width_mm: float
+    print_over: bool
+    hide: bool
+
+
 def trapped_areas(inks: Sequence[InkArea], exposed_black: InkArea | None, settings: Settings) -> tuple[Region, ...]:
     """Each ink, lightest first, with its traps into its neighbours added.
 
-    A trap lies within its neighbours, so it never reaches towards cloth, and takes at most a third of a
-    neighbour's local width. Every ink overlaps the black that the blocker prints. The job's own pair table
+    A trap lies within its neighbours, so it never reaches towards cloth, and takes at most a third of the local width
+    of what prints over it. Every ink overlaps the black that the blocker prints. The job's own pair table
     goes before lightness. Areas in mm, edges matched. Raises SettingsError for a pair of unknown inks.
     """
     everyone = (*inks, *([exposed_black] if exposed_black else []))
@@ -46,25 +59,42 @@ def _trapped(areas: tuple[Region, ...], gaps_mm: tuple[float, ...], pairs: tuple
     borders = borders_of(areas)
     trapped = []
     for place, gap_mm in enumerate(gaps_mm):
-        parts, hidden = [areas[place]], []
-        for into, width_mm in [(into, width_mm) for (ink, into), width_mm in pairs if ink == place]:
-            border = borders.between(place, (into,))
-            if width_mm > 0 and not border.is_empty:
-                zones = trap_zones(areas[into], width_mm)
-                parts += _traps(border, zones, print_over=into < len(gaps_mm))
-                hidden += [areas[into]] if place < into < len(gaps_mm) else []
-        trapped.append(_tidied(union(parts), areas[place], hidden, gap_mm))
+        traps, hidden = [], []
+        for neighbours in _neighbours_of(place, pairs, len(gaps_mm)):
+            border = borders.between(place, neighbours.places)
+            over = _over([areas[into] for into in neighbours.places], border)
+            traps += [_trap(border, zone, neighbours.print_over) for zone in trap_zones(over, neighbours.width_mm)]
+            hidden += [areas[into] for into in neighbours.places if neighbours.hide]
+        trapped.append(_tidied(union([areas[place], *traps]), areas[place], hidden, gap_mm))
     return tuple(trapped)
 
 
-def _traps(border: BaseGeometry, zones: Sequence[Zone], *, print_over: bool) -> Iterator[Region]:
-    """The traps along a border into the zones of the area beyond it.
+def _over(areas: Sequence[Region], border: BaseGeometry) -> Region:
+    """What prints over the traps along a border: one area as it is, whose zones are the same for all inks, or of
+    several together the pieces that have to do with it."""
+    return areas[0] if len(areas) == 1 else touching(joined_coverage(areas), border)
+
+
+def _neighbours_of(place: int, pairs: Iterable[Pair], printed: int) -> Iterator[_Neighbours]:
+    """The inks that an ink runs into; those of one width that hide its trap go together."""
+    hiding: dict[float, list[int]] = defaultdict(list)
+    for (ink, into), width_mm in pairs:
+        if ink == place and width_mm > 0:
+            if place < into < printed:
+                hiding[width_mm].append(into)
+            else:
+                yield _Neighbours((into,), width_mm, print_over=into < printed, hide=False)
+    for width_mm, places in hiding.items():
+        yield _Neighbours(tuple(places), width_mm, print_over=True, hide=True)
+
+
+def _trap(border: BaseGeometry, zone: Zone, print_over: bool) -> Region:
+    """The trap along a border into a zone of the area beyond it.
 
     Past a border's ends a trap runs on under an ink that prints over it; on bare blocker it would show, and stops.
     """
-    for zone in zones:
-        grown = grow_lines(within_reach(border, zone.area, zone.reach_mm), zone.reach_mm, past_ends=print_over)
-        yield intersection(grown, touching(zone.area, grown))
+    grown = grow_lines(within_reach(border, zone.area, zone.reach_mm), zone.reach_mm, past_ends=print_over)
+    return intersection(grown, touching(zone.area, grown))
 
 
 def _tidied(trapped: Region, ink: Region, hidden: Sequence[Region], gap_mm: float) -> Region:

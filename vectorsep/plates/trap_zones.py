@@ -1,4 +1,9 @@
-"""How far a trap may reach into an ink: all over as far as is wished, but where the ink is thin."""
+"""How far a trap may reach into what prints over it: as far as is wished, but where that is thin.
+
+A thin dark line keeps its look when a trap takes a part of its width only, and a trap that is wider than what prints
+over it shows beyond. Where several darker inks lie side by side they hide a trap together: nothing is thin where a dark
+ink runs out between a light one and another dark one.
+"""
 
 from __future__ import annotations
 
@@ -9,7 +14,7 @@ from vectorsep.geometry.offset import near_wide_parts
 from vectorsep.geometry.slivers import without_slivers
 from vectorsep.geometry.windows import windows_along
 from vectorsep.model import Region
-from vectorsep.remember import remembered_for
+from vectorsep.remember import remembered
 
 NEIGHBOUR_SHARE = 1 / 3
 """A trap takes no more than this share of the neighbour's local width, so that thin outlines keep their look.
@@ -18,22 +23,21 @@ TRAP_STEPS = 4
 """A trap narrows in this many steps where the neighbour is too thin for its full width."""
 SLIVER_MM = 0.005
 """Thin places narrower than this are the engine's rounding."""
-MOST_INKS = 64
 
 
 @dataclass(frozen=True, slots=True)
 class Zone:
-    """A part of an ink, and how far (mm) a trap may reach into it."""
+    """A part of what prints over a trap, and how far (mm) the trap may reach into it."""
 
     reach_mm: float
     area: Region
 
 
-@remembered_for(MOST_INKS)
-def trap_zones(ink: Region, width_mm: float) -> tuple[Zone, ...]:
-    """The parts of an ink that a trap of the width may reach into, fully first, disjoint. Where not even the last
-    step is a third of the ink's width, there is no trap."""
-    zones, rest, around = [], ink, ink
+@remembered
+def trap_zones(over: Region, width_mm: float) -> tuple[Zone, ...]:
+    """The parts of what prints over a trap of the width, fully trapped ones first, disjoint. Where not even the last
+    step is a third of its local width, there is no trap."""
+    zones, rest, around = [], over, over
     for step in range(TRAP_STEPS, 0, -1):
         reach_mm = width_mm * step / TRAP_STEPS
         wide = near_wide_parts(around, reach_mm / NEIGHBOUR_SHARE)
@@ -41,9 +45,9 @@ def trap_zones(ink: Region, width_mm: float) -> tuple[Zone, ...]:
             continue
         thinner = without_slivers(difference(rest, wide), SLIVER_MM)
         zones.append(Zone(reach_mm, difference(rest, thinner)))
-        if thinner.is_empty:
-            break
         rest = thinner
-        if around is ink:  # an opening looks as far as its own width and half of it again
-            around = intersection(ink, windows_along(rest, 1.5 * reach_mm / NEIGHBOUR_SHARE))
+        if rest.is_empty:
+            break
+        if around is over:  # an opening looks as far as its own width and half of it again
+            around = intersection(over, windows_along(rest, 1.5 * reach_mm / NEIGHBOUR_SHARE))
     return tuple(zones)
