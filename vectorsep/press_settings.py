@@ -10,9 +10,9 @@ Fibre: TypeAlias = Literal["polyester", "blend", "cotton", "unknown"]
 Dyeing: TypeAlias = Literal["solid", "low-energy", "cationic", "sublimated", "undyed", "unknown"]
 
 MAX_FILM_MM = 2500.0
-"""Wider than the widest film recorder; a larger film is a slip of the unit."""
+"""Wider than the widest film recorder (from memory); a larger film is a slip of the unit."""
 MAX_HEADS = 30
-"""No carousel of the trade has more print arms."""
+"""No carousel of the trade has more print arms (from memory)."""
 MAX_RUN = 1_000_000
 """Prints of one set-up; more is a slip."""
 GRADES = tuple(half / 2 for half in range(2, 11))

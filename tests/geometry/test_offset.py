@@ -9,7 +9,7 @@ import shapely
 from shapely import Point, Polygon, box
 
 from vectorsep.geometry.measure import edge, smallest_distance
-from vectorsep.geometry.offset import CHORD_TOLERANCE_MM, grow, inset, inset_at_least, thin_parts
+from vectorsep.geometry.offset import CHORD_TOLERANCE_MM, grow, inset, inset_at_least, near_wide_parts
 from vectorsep.geometry.region import polygons, rings
 
 SQUARE = box(0, 0, 10, 10)
@@ -36,6 +36,10 @@ def test_growth_of_convex_bodies_follows_steiner(body, radius, area, perimeter):
 def test_insets_of_straight_edged_bodies_are_exact(body, depth, area):
     # A triangle with inradius 1 inset by 1/4 keeps (3/4)^2 of its area: 6 x 9/16 = 3.375.
     assert inset(body, depth).area == pytest.approx(area, abs=1e-9)
+
+
+def thin_parts(area, width_mm):
+    return shapely.difference(area, near_wide_parts(area, width_mm))
 
 
 def test_a_wide_body_has_no_thin_parts():

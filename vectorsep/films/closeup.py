@@ -15,7 +15,7 @@ CASE_HALF_MM = 1.5
 BARS_MM = (5.0, 2.0, 1.0, 0.5, 0.2)
 """Scale bars to choose from: the longest under two fifths of the picture."""
 LEAST_MM2 = 0.1
-"""Less spoilt print than this, a spot of a third of a millimetre, is not found by eye on cloth."""
+"""Less spoilt print than this, a spot of a third of a millimetre, is not found by eye on cloth (from memory)."""
 MOST_PICTURES = 12
 """A report with more pictures than this is not looked at; the rest stay in the list."""
 MISHAPS: dict[Mishap, str] = {

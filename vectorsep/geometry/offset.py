@@ -17,7 +17,7 @@ import shapely
 from numpy.typing import NDArray
 from shapely.geometry.base import BaseGeometry
 
-from vectorsep.geometry.boolean import difference, union
+from vectorsep.geometry.boolean import union
 from vectorsep.geometry.region import gather
 from vectorsep.model import Region
 
@@ -57,11 +57,6 @@ def inset(area: Region, distance_mm: float) -> Region:
 def inset_at_least(area: Region, distance_mm: float) -> Region:
     """What lies inside the area and nowhere nearer to its edge than the distance, whatever the engine's error."""
     return inset(area, distance_mm * (1 + ENGINE_SMOOTHING) + 2 * CHORD_TOLERANCE_MM)
-
-
-def thin_parts(area: Region, width_mm: float) -> Region:
-    """What is left when the parts that are at least so wide are taken away."""
-    return difference(area, near_wide_parts(area, width_mm))
 
 
 def near_wide_parts(area: Region, width_mm: float) -> Region:
