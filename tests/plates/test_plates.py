@@ -193,6 +193,13 @@ def test_a_slip_of_the_decimal_point_is_told():
     assert not {"far-distance", "white-short"} & {notice.code for notice in usual.notices}
 
 
+def test_colours_run_under_a_highlight_white_that_prints_last_and_its_own_edge_stays():
+    white, navy = box(55, 55, 60, 60), box(50, 50, 70, 70)
+    made = plates((navy, NAVY), (white, WHITE), highlight_white=True, trap_mm=0.25)
+    assert differ(made[WHITE], white) < AREA_TOLERANCE
+    assert differ(made[NAVY], navy.difference(box(55.25, 55.25, 59.75, 59.75))) < AREA_TOLERANCE
+
+
 def test_a_trap_takes_at_most_a_third_of_a_thin_neighbour():
     line_mm = 0.45
     shapes = (

@@ -37,8 +37,8 @@ class Roles:
 
     @property
     def trapping(self) -> tuple[InkArea, ...]:
-        """All inks with an edge to hide, lightest first; traps run from light to dark."""
-        return (*self.highlights, *self.colours)
+        """All inks with an edge to hide in print order: what prints first runs under what hides it later."""
+        return (*self.colours, *self.highlights)
 
 
 def assign_roles(design: Design, settings: Settings) -> Roles:

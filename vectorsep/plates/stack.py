@@ -60,7 +60,7 @@ def make_plates(design: Design, settings: Settings) -> tuple[Plate, ...]:
 
 
 def _colour_plates(roles: Roles, trapped: tuple[Region, ...], room: UpperRoom, settings: Settings) -> tuple[Plate, ...]:
-    """The plates of `roles.trapping`, but that highlight white prints last."""
+    """The plates of `roles.trapping`, in its order."""
     taken = {WHITE_NAME, settings.blocker_name}
     areas = dict(zip([ink.name for ink in roles.trapping], _cut_to(trapped, room), strict=True))
     colours = [

@@ -1,4 +1,5 @@
-"""Traps: where two inks meet, the lighter runs under the darker, so that a slip of register opens no gap."""
+"""Traps: where two inks meet, the one that prints first, which is the lighter, runs under the one that prints over it,
+so that a slip of register opens no gap."""
 
 from __future__ import annotations
 
@@ -40,11 +41,11 @@ class _Neighbours:
 
 
 def trapped_areas(inks: Sequence[InkArea], exposed_black: InkArea | None, settings: Settings) -> tuple[Region, ...]:
-    """Each ink, lightest first, with its traps into its neighbours added.
+    """Each ink, in print order, with its traps into its neighbours added.
 
     A trap lies within its neighbours, so it never reaches towards cloth, and takes at most a third of the local width
     of what prints over it. Every ink overlaps the black that the blocker prints. The job's own pair table
-    goes before lightness. Areas in mm, edges matched. Raises SettingsError for a pair of unknown inks.
+    goes before print order. Areas in mm, edges matched. Raises SettingsError for a pair of unknown inks.
     """
     everyone = (*inks, *([exposed_black] if exposed_black else []))
     widths = _pair_widths(everyone, exposed_black.name if exposed_black else None, settings)
@@ -104,9 +105,9 @@ def _tidied(trapped: Region, ink: Region, hidden: Sequence[Region], gap_mm: floa
 
 
 def _pair_widths(inks: Sequence[InkArea], black_name: str | None, settings: Settings) -> Widths:
-    """How far (mm) the first ink of a pair runs into the second; `inks` go from light to dark."""
+    """How far (mm) the first ink of a pair runs into the second; `inks` are in print order."""
     names = [ink.name for ink in inks]
-    widths = {(i, dark): settings.trap_mm for i in range(len(names)) for dark in range(i + 1, len(names))}
+    widths = {(i, later): settings.trap_mm for i in range(len(names)) for later in range(i + 1, len(names))}
     problems = []
     for i, pair in enumerate(settings.traps):
         if pair.ink not in names or pair.into not in names or pair.ink == pair.into:
