@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+from functools import cache
+
 import jinja2
 
 from vectorsep.films.wording import short_lines, shown_name, told_mm
@@ -16,8 +18,12 @@ FILTERS = {
 }
 
 
+@cache
 def page_environment(*packages: str) -> jinja2.Environment:
-    """The templates of these packages, looked up in this order: HTML, escaped; a name that is not given is an error."""
+    """The templates of these packages, looked up in this order: HTML, escaped; a name that is not given is an error.
+
+    There is one environment for all jobs, since it takes longer to compile a template than to fill it in.
+    """
     environment = jinja2.Environment(
         loader=jinja2.ChoiceLoader([jinja2.PackageLoader(package) for package in packages]),
         autoescape=True,
