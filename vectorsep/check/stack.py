@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
+from concurrent.futures import ThreadPoolExecutor
 
 from vectorsep.check.clearance import clearance_findings, measure_clearance
 from vectorsep.check.detail import detail_findings
@@ -36,16 +37,17 @@ def measure_stack(
     blocker = _only_blocker(plates, sound)
     if blocker is None:
         return Check((), tuple(findings))
-    clearances = tuple(
-        measure_clearance(plate, blocker, reading_error_mm)
-        if fault is None and plate is not blocker
-        else Clearance(plate, None, None)
-        for plate, fault in zip(plates, faults, strict=True)
-    )
-    cases = register_cases(sound, blocker, settings, page_centre_mm, clearances)
+    with ThreadPoolExecutor(1) as aside:  # detail stands apart; the engine works outside the interpreter's lock
+        detail = aside.submit(lambda: tuple(detail_findings(sound, settings)))
+        clearances = tuple(
+            measure_clearance(plate, blocker, reading_error_mm)
+            if fault is None and plate is not blocker
+            else Clearance(plate, None, None)
+            for plate, fault in zip(plates, faults, strict=True)
+        )
+        cases = register_cases(sound, blocker, settings, page_centre_mm, clearances)
     short = [finding for clearance in clearances for finding in clearance_findings(clearance, settings.registration_mm)]
-    findings += [*short, *register_findings(cases, [finding.plate for finding in short])]
-    findings += detail_findings(sound, settings)
+    findings += [*short, *register_findings(cases, [finding.plate for finding in short]), *detail.result()]
     return Check(clearances, tuple(findings), cases)
 
 
