@@ -64,6 +64,13 @@ def test_a_pair_costs_what_the_plates_made_with_it_show():
     assert blocker.covers(red)
 
 
+def test_art_that_recedes_from_a_gap_leaves_no_sliver_behind_that_would_count():
+    discs = [shapely.Point(60 + 10.6 * i, 60 + 0.37 * i).buffer(5, quad_segs=20) for i in range(4)]
+    advice = advise(design(*discs), Settings(registration_mm=0.2, clearance_mm=0.25))
+    assert all(pair.receding_mm2 > 0 for pair in advice.pairs)
+    assert all(pair.clearance_mm >= 0.25 and pair.safe for pair in advice.pairs)
+
+
 def test_no_pair_is_praised_when_none_is_safe():
     advice = advise(BLOCK, Settings(registration_mm=0.3, clearance_mm=0.1))
     # Every spread tried starts from the clearance asked for, and every plate is cut to that: less than is needed.

@@ -116,7 +116,7 @@ def _blockers(design: Design, settings: Settings) -> Iterator[_Blocked]:
             rim_mm2=shape.rim_mm2,
             receding_mm2=intersection(upper, room.receding).area,
             closed_gaps_mm=sum(gap.length_mm for gap in shape.closed_gaps),
-            colours=difference(upper, room.receding),
+            colours=room.cut(upper),
         )
 
 
