@@ -73,3 +73,13 @@ def test_a_plate_of_half_a_million_points_is_read():
     assert sum(len(shapely.get_coordinates(shape.area)) for shape in artwork.shapes) > 500_000
     assert all(shape.area.is_valid for shape in artwork.shapes)
     assert artwork.shapes[0].area.area == pytest.approx(shapely.MultiPolygon(cells).area)
+
+
+def test_a_hole_in_a_ring_that_crosses_another_stays_a_hole():
+    # By the non-zero rule (SVG 2, 13.4.2), worked out by hand: the second ring runs against the first and cancels it
+    # where they overlap; the third runs against the second and cancels it.
+    path = "M0 0H60V60H0ZM80 10H30V50H80ZM65 20H75V40H65Z"
+    [shape] = shapes_of(f'<path d="{path}"/>')
+    whole, crossing, hole = shapely.box(0, 0, 60, 60), shapely.box(30, 10, 80, 50), shapely.box(65, 20, 75, 40)
+    expected = shapely.difference(shapely.symmetric_difference(whole, crossing), hole)
+    assert shapely.symmetric_difference(shape.area, expected).area < 1e-9

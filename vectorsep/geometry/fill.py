@@ -118,7 +118,10 @@ def _nested_rings(rings: list[Points], even_odd: bool) -> Region | None:
     if not _is_needless(discs, shown_in == shown_out, inner, outer):
         return None
     shells, holes = np.flatnonzero(shown_in & ~shown_out), np.flatnonzero(shown_out & ~shown_in)
-    region = _assembled(lines, shells, _owners(holes, shells, inner, outer, depth))
+    owned = _owners(holes, shells, inner, outer, depth)
+    if owned is None:
+        return None
+    region = _assembled(lines, shells, owned)
     return region if region is not None and region.is_valid else None
 
 
@@ -156,8 +159,9 @@ def _owners(
     inner: NDArray[np.intp],
     outer: NDArray[np.intp],
     depth: NDArray[np.intp],
-) -> dict[int, list[int]]:
-    """For each shell the holes whose innermost surrounding shell it is."""
+) -> dict[int, list[int]] | None:
+    """For each shell the holes whose innermost surrounding shell it is; None where a hole lies in no shell, as it can
+    where rings cross."""
     is_shell, is_hole = np.zeros(len(depth), dtype=bool), np.zeros(len(depth), dtype=bool)
     is_shell[shells], is_hole[holes] = True, True
     fitting = is_hole[inner] & is_shell[outer]
@@ -167,7 +171,7 @@ def _owners(
     owned: dict[int, list[int]] = {}
     for hole, shell in owner.items():
         owned.setdefault(shell, []).append(hole)
-    return owned if len(owner) == len(holes) else {}
+    return owned if len(owner) == len(holes) else None
 
 
 def _assembled(lines: NDArray[np.object_], shells: NDArray[np.intp], owned: dict[int, list[int]]) -> Region | None:
