@@ -109,7 +109,16 @@ def test_specks_go_to_the_neighbour_they_border_on_most():
     shapes = art((box(0, 0, 10, 10), RED), (speck, BLUE), (box(30, 30, 30.05, 30.05), BLUE))
     design = separate_inks(shapes, Settings(clean_below_mm2=0.05))
     assert {ink.hex: round(ink.area.area, 6) for ink in design.inks} == {RED: 100.0}
-    assert [notice.code for notice in design.notices] == ["speck-cleaned", "speck-cleaned"]
+    given, dropped = design.notices
+    assert (given.code, given.severity, dropped.code, dropped.severity) == (
+        "speck-cleaned",
+        "note",
+        "left-out",
+        "warning",
+    )
+    assert given.message.startswith("1 speck, 0.0100 mm²")
+    assert dropped.message.startswith("1 speck, 0.0025 mm²")
+    assert dropped.at_mm == pytest.approx((30.025, 30.025), abs=0.025)
     assert {ink.hex for ink in separate_inks(shapes, Settings()).inks} == {RED, BLUE}
 
 
@@ -131,6 +140,33 @@ def test_a_mosaic_of_specks_on_art_leaves_no_hole():
     ]
     design = separate_inks(art((box(0, 0, 12, 12), RED), *tiles), Settings(clean_below_mm2=4.0))
     assert {hex_: round(area.area, 6) for hex_, area in areas(design).items()} == {RED: 144.0}
+
+
+def test_specks_are_told_once_however_many():
+    specks = [(box(2 * i, 20, 2 * i + 0.1, 20.1), BLUE) for i in range(40)]
+    design = separate_inks(art((box(0, 0, 10, 10), RED), *specks), Settings(clean_below_mm2=0.05))
+    [notice] = design.notices
+    assert (notice.code, notice.message[:25]) == ("left-out", "40 specks, 0.4000 mm² in ")
+
+
+def test_a_speck_stays_with_its_own_colour_where_that_is_what_it_comes_to_lie_in():
+    # Blue's small piece lies in the red; the tiny red one in blue's middle borders on nothing else.
+    shapes = art((box(0, 0, 10, 10), RED), (box(4, 4, 4.3, 4.3), BLUE), (box(4.1, 4.1, 4.2, 4.2), RED))
+    design = separate_inks(shapes, Settings(clean_below_mm2=0.5))
+    assert {hex_: round(area.area, 6) for hex_, area in areas(design).items()} == {RED: 100.0}
+    assert [notice.message[:7] for notice in design.notices] == ["1 speck"]
+
+
+def test_a_patch_of_colours_alike_is_no_heap_of_specks():
+    tones = ("#1e3cc8", "#1f3dc9")
+    tiles = [
+        (box(20 + 0.2 * i, 20 + 0.2 * j, 20.2 + 0.2 * i, 20.2 + 0.2 * j), tones[(i + j) % 2])
+        for i in range(10)
+        for j in range(10)
+    ]
+    design = separate_inks(art((box(0, 0, 10, 10), RED), *tiles), Settings(clean_below_mm2=0.05, merge_inks=2.0))
+    assert sorted(round(ink.area.area, 6) for ink in design.inks) == [4.0, 100.0]
+    assert [notice.code for notice in design.notices] == ["inks-merged"]
 
 
 def test_art_that_an_engine_loses_is_a_defect_not_a_smaller_design(monkeypatch):

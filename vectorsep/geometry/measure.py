@@ -55,18 +55,3 @@ def smallest_distance(outline: BaseGeometry, other: BaseGeometry) -> tuple[float
     nearest = shapely.shortest_line(other, outline)
     x, y = shapely.get_coordinates(nearest)[-1]
     return float(shapely.length(nearest)), (float(x), float(y))
-
-
-def border(one: Region, other: Region) -> BaseGeometry:
-    """The lines along which two regions with matched edges meet, joined end to end; empty where they do not."""
-    if not shapely.intersects(one, other):
-        return shapely.MultiLineString()
-    shared = shapely.get_parts(shapely.intersection(shapely.boundary(one), shapely.boundary(other)))
-    lines = shared[shapely.get_dimensions(shared) == 1]
-    joined: BaseGeometry = shapely.line_merge(shapely.multilinestrings(lines))
-    return joined
-
-
-def border_length(one: Region, other: Region) -> float:
-    """Length in mm along which two regions with matched edges meet."""
-    return float(shapely.length(border(one, other)))

@@ -29,14 +29,14 @@ def separate_inks(artwork: Artwork, settings: Settings) -> Design:
     would print, or when the geometry engine fails.
     """
     areas = visible_areas(artwork)
-    areas, cleaned = clean_specks(areas, settings.clean_below_mm2)
     areas, merged = merge_alike(areas, [ink.hex for ink in settings.inks], settings.merge_inks)
+    areas, cleaned = clean_specks(areas, settings.clean_below_mm2)
     areas, bare = knock_out(areas, settings.garment_hex) if settings.knock_out_garment else (areas, ())
     if not areas:
         raise ArtworkError("the artwork paints nothing inside its page: check its viewBox and fills")
     names, named = name_inks(list(areas), settings.inks)
     inks = tuple(InkArea(names[hex_], hex_, area) for hex_, area in areas.items())
-    notices = artwork.notices + cleaned + merged + bare + named
+    notices = artwork.notices + merged + cleaned + bare + named
     return Design(artwork.width_mm, artwork.height_mm, inks, notices)
 
 

@@ -2,53 +2,77 @@
 
 from __future__ import annotations
 
-from collections.abc import Mapping
+from collections.abc import Mapping, Sequence
+
+import numpy as np
+from numpy.typing import NDArray
 
 from vectorsep.geometry.boolean import joined_coverage
-from vectorsep.geometry.measure import border_length
+from vectorsep.geometry.borders import Borders, borders_of
 from vectorsep.geometry.region import inner_point, polygons
 from vectorsep.model import Notice, Region
+from vectorsep.units import counted
+
+Indices = NDArray[np.intp]
+UNDECIDED = -1
 
 
 def clean_specks(areas: Mapping[str, Region], below_mm2: float) -> tuple[dict[str, Region], tuple[Notice, ...]]:
     """Give every piece smaller than the limit (mm2; 0 for none) to its neighbour, or drop it where it has none.
 
-    The areas have matched edges before and after. Each piece is noted with its place.
+    The areas have matched edges before and after. One notice tells of those given away, a warning of those dropped.
     """
     if below_mm2 <= 0:
         return dict(areas), ()
-    kept: dict[str, list[Region]] = {hex_: [] for hex_ in areas}
-    specks: list[tuple[str, Region]] = []
-    for hex_, area in areas.items():
-        for piece in polygons(area):
-            if piece.area >= below_mm2:
-                kept[hex_].append(piece)
-            else:
-                specks.append((hex_, piece))
-    notices = []
-    while True:  # a speck among specks borders on a kept area once its neighbours have been given away
-        hosts = [_closest_neighbour(speck, kept, not_of=hex_) for hex_, speck in specks]
-        for (hex_, speck), host in zip(specks, hosts, strict=True):
-            if host is not None:
-                kept[host].append(speck)
-                notices.append(_notice(hex_, speck, f"becomes {host}"))
-        left = [speck for speck, host in zip(specks, hosts, strict=True) if host is None]
-        if len(left) == len(specks):
-            break
-        specks = left
-    notices += [_notice(hex_, speck, "is left out") for hex_, speck in specks]
-    joined = {hex_: joined_coverage(pieces) for hex_, pieces in kept.items() if pieces}
-    return joined, tuple(notices)
-
-
-def _closest_neighbour(speck: Region, kept: Mapping[str, list[Region]], *, not_of: str) -> str | None:
-    """The other colour that the speck borders on most, if any."""
-    borders = {
-        hex_: sum(border_length(speck, piece) for piece in pieces) for hex_, pieces in kept.items() if hex_ != not_of
+    hexes = list(areas)
+    owned = [(colour, piece) for colour, hex_ in enumerate(hexes) for piece in polygons(areas[hex_])]
+    pieces = [piece for _, piece in owned]
+    own = np.array([colour for colour, _ in owned], dtype=np.intp)
+    small = np.array([piece.area < below_mm2 for piece in pieces], dtype=bool)
+    if not small.any():
+        return dict(areas), ()
+    host = _hosts(borders_of(pieces), np.where(small, UNDECIDED, own), len(hexes))
+    joined = {
+        hex_: joined_coverage([pieces[i] for i in np.flatnonzero(host == colour)])
+        for colour, hex_ in enumerate(hexes)
+        if (host == colour).any()
     }
-    longest = max(borders, key=lambda hex_: borders[hex_], default=None)
-    return longest if longest is not None and borders[longest] > 0 else None
+    given, dropped = small & (host != own) & (host != UNDECIDED), host == UNDECIDED
+    return joined, _notices([pieces[i] for i in np.flatnonzero(given)], [pieces[i] for i in np.flatnonzero(dropped)])
 
 
-def _notice(hex_: str, speck: Region, told: str) -> Notice:
-    return Notice("speck-cleaned", f"a speck of {hex_}, {speck.area:.4f} mm², {told}", at_mm=inner_point(speck))
+def _hosts(borders: Borders, host: Indices, colours: int) -> Indices:
+    """The colour of each piece, once every undecided one has taken that of its longest border with decided ones.
+
+    Specks among specks border on a decided one once their neighbours have been given away; those that never do stay
+    UNDECIDED.
+    """
+    host = host.copy()
+    length_mm = np.hypot(*(borders.ends[:, 1] - borders.ends[:, 0]).T)
+    waiting = np.flatnonzero((host[borders.owner] == UNDECIDED) & (borders.beyond >= 0))
+    while True:
+        speck, beyond = borders.owner[waiting], host[borders.beyond[waiting]]
+        meets = beyond != UNDECIDED
+        if not meets.any():
+            return host
+        pairs, pair = np.unique(speck[meets] * colours + beyond[meets], return_inverse=True)
+        border_mm = np.bincount(pair, length_mm[waiting[meets]])
+        ascending = np.lexsort((-pairs, border_mm))  # the longest is written last; of equal ones the first colour
+        host[pairs[ascending] // colours] = pairs[ascending] % colours
+        waiting = waiting[host[speck] == UNDECIDED]
+
+
+def _notices(given: Sequence[Region], dropped: Sequence[Region]) -> tuple[Notice, ...]:
+    notices = []
+    if given:
+        message = f"{_summed(given)} too small to print: each takes the ink it borders on most"
+        notices.append(Notice("speck-cleaned", message, at_mm=inner_point(given[0])))
+    if dropped:
+        x, y = first = inner_point(dropped[0]) or (0.0, 0.0)
+        message = f"{_summed(dropped)} too small to print, are left out: no ink beside; first at {x:.2f}, {y:.2f} mm"
+        notices.append(Notice("left-out", message, "warning", at_mm=first))
+    return tuple(notices)
+
+
+def _summed(specks: Sequence[Region]) -> str:
+    return f"{counted(len(specks), 'speck')}, {sum(speck.area for speck in specks):.4f} mm² in all,"
