@@ -5,6 +5,7 @@ from pathlib import Path
 
 import pytest
 
+from vectorsep.api import read_design
 from vectorsep.errors import FolderError
 from vectorsep.files import read_file, read_source
 from vectorsep.writing import write_file, write_folder
@@ -126,3 +127,12 @@ def test_a_source_is_a_path_text_or_bytes(tmp_path):
     art = tmp_path / "art.svg"
     art.write_bytes(b"<svg/>")
     assert read_source(art) == read_source(str(art)) == read_source("<svg/>") == read_source(b"<svg/>") == b"<svg/>"
+
+
+@pytest.mark.parametrize("encoding", ["utf-16", "windows-1251", "us-ascii"])
+def test_a_text_is_read_as_it_stands_whatever_encoding_it_declares(encoding):
+    # XML 1.0, 4.3.3: a declaration names the encoding of bytes; text that was decoded no longer has that one.
+    drawing = '<svg xmlns="http://www.w3.org/2000/svg" viewBox="0 0 9 9">\n<path id="жук" d="M0 0H9V9 oops"/></svg>'
+    declared = f'<?xml version="1.0" encoding="{encoding}"?>{drawing}'
+    [notice] = [notice for notice in read_design(declared).notices if notice.code == "path-cut-short"]
+    assert notice.message.startswith('<path id="жук"> at line 2')

@@ -11,6 +11,7 @@ from os import PathLike
 from pathlib import Path
 from typing import Any, TypeAlias
 
+from vectorsep.artwork import MAX_BYTES
 from vectorsep.check import FolderState
 from vectorsep.errors import FolderError
 from vectorsep.films import REPORT, Manifest, read_manifest
@@ -24,8 +25,8 @@ FILM_NAME = re.compile(r"\d")
 PAPER_SUFFIX = ".pdf"
 BURNT_SUFFIXES = (".svg", ".svgz", PAPER_SUFFIX)
 """Endings, in any case, of files that somebody may burn."""
-MAX_FILE_BYTES = 200_000_000
-"""Larger than any flat design (a million path segments take some 30 MB); stops a wrong file before it fills memory."""
+_DECLARATION = re.compile(r"\ufeff?<\?xml\s[^>]*\?>")
+"""The declaration that an XML text may begin with, in which it may name an encoding (XML 1.0, 2.8)."""
 
 
 @contextmanager
@@ -42,8 +43,8 @@ def disk_errors_told(path: Path, remedy: str) -> Iterator[None]:
 def read_file(path: Path) -> bytes:
     """A file's content. Raises FolderError when it is missing, unreadable or absurdly large."""
     with disk_errors_told(path, "check the name and its permissions"):
-        if path.stat().st_size > MAX_FILE_BYTES:
-            raise FolderError(f"{path}: larger than {MAX_FILE_BYTES // 1_000_000} MB, which no flat design needs")
+        if path.stat().st_size > MAX_BYTES:
+            raise FolderError(f"{path}: larger than {MAX_BYTES // 1_000_000} MB, which no flat design needs")
         return path.read_bytes()
 
 
@@ -52,8 +53,14 @@ def read_source(source: Source) -> bytes:
     if isinstance(source, bytes):
         return source
     if isinstance(source, str) and source.lstrip("\ufeff \t\r\n").startswith("<"):
-        return source.encode(errors="replace")
+        return _encoded(source)
     return read_file(Path(source))
+
+
+def _encoded(text: str) -> bytes:
+    """XML text as UTF-8, without its declaration: the encoding that one names was that of the bytes it came from."""
+    declaration = _DECLARATION.match(text)
+    return text[declaration.end() if declaration else 0 :].encode(errors="replace")
 
 
 def read_job_file(path: Path) -> dict[str, Any]:

@@ -94,6 +94,15 @@ def test_a_linked_style_sheet_is_refused_with_its_line():
     assert read_artwork(data, ReadOptions(skip_unprintable=True)).shapes
 
 
+def test_a_linked_style_sheet_is_found_in_any_encoding_and_not_in_comments():
+    text = drawing('<rect width="9" height="9"/>').decode()
+    commented = "<!-- <?xml-stylesheet href='a.css'?> -->" + text + "<?other xml-stylesheet?>"
+    assert read_artwork(commented.encode()).shapes
+    linked = "<?xml version='1.0' encoding='utf-16'?>\n<?xml-stylesheet href='a.css'?>" + text
+    with pytest.raises(ArtworkError, match=r"<\?xml-stylesheet> at line 2: .*style sheet in another file"):
+        read_artwork(linked.encode("utf-16"))
+
+
 @pytest.mark.parametrize("name", UNSEEN)
 def test_what_is_not_painted_is_no_offence(name):
     artwork = read_artwork(drawing(UNSEEN[name] + '<rect width="9" height="9"/>'))

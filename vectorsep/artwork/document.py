@@ -16,14 +16,15 @@ SVG = "{http://www.w3.org/2000/svg}"
 XLINK_HREF = "{http://www.w3.org/1999/xlink}href"
 XML_SPACE = "{http://www.w3.org/XML/1998/namespace}space"
 
-MAX_BYTES = 128 * 2**20
-"""Larger files are refused: a plate of 5 million points takes 100 MB."""
+MAX_BYTES = 128_000_000
+"""Larger files are refused, before and after unpacking: a plate of 5 million points takes 100 MB."""
 MAX_ELEMENTS = 150_000
 """More elements than any flat art holds; reading a million would take minutes and gigabytes."""
 MAX_DEPTH = 250
 """Deeper nesting than any drawing program writes. The XML parser itself stops at 256 levels."""
 _GZIP = b"\x1f\x8b"
 _PLAIN_ENCODING = re.compile(rb"""^\s*<\?xml[^>]*encoding\s*=\s*["'](?!utf-8|us-ascii|iso-8859-1|windows-1252)""", re.I)
+
 
 Element = etree._Element
 
@@ -51,7 +52,7 @@ def parse_document(data: bytes) -> Document:
     name = local_name(root)
     if name != "svg":
         raise ArtworkError(f"the artwork is no SVG: its outermost element is <{name or root.tag}>")
-    return Document(root, _ids(root), _linked_style_line(text))
+    return Document(root, _ids(root), _taken_instructions(root))
 
 
 def _unpacked(data: bytes) -> bytes:
@@ -64,7 +65,7 @@ def _unpacked(data: bytes) -> bytes:
         if len(data) <= MAX_BYTES and not unzip.eof:
             raise ArtworkError("the artwork is a truncated gzip file: export it again")
     if len(data) > MAX_BYTES:
-        raise ArtworkError(f"the artwork is larger than {MAX_BYTES // 2**20} MB: simplify it and export it again")
+        raise ArtworkError(f"the artwork is larger than {MAX_BYTES // 1_000_000} MB: simplify it and export it again")
     return data
 
 
@@ -77,7 +78,6 @@ def _parsed(text: bytes) -> Element:
         load_dtd=False,
         dtd_validation=False,
         remove_comments=True,
-        remove_pis=True,
         huge_tree=plain,
     )
     try:
@@ -90,11 +90,16 @@ def _parsed(text: bytes) -> Element:
     return root
 
 
-def _linked_style_line(text: bytes) -> int | None:
-    """The line of the first <?xml-stylesheet?>, in any encoding that keeps ASCII apart by zero bytes at most."""
-    plain = text.replace(b"\0", b"") if b"\0" in text else text
-    at = plain.find(b"<?xml-stylesheet")
-    return None if at < 0 else plain.count(b"\n", 0, at) + 1
+def _taken_instructions(root: Element) -> int | None:
+    """Take all processing instructions out of the tree; the line of the first that links a style sheet, if any does.
+
+    One within the drawing is no link by the recommendation "Associating Style Sheets with XML documents 1.0" (2010),
+    section 4, but is somebody's wish for one all the same.
+    """
+    instructions = (*root.itersiblings(etree.PI, preceding=True), *root.iter(etree.PI))
+    lines = [place_of(one).line or 1 for one in instructions if one.target == "xml-stylesheet"]  # type: ignore[attr-defined] # an instruction has a target
+    etree.strip_elements(root, etree.PI, with_tail=False)
+    return min(lines, default=None)
 
 
 def _ids(root: Element) -> dict[str, Element]:
