@@ -192,6 +192,26 @@ def test_inks_are_named_by_the_job_or_by_their_colour():
     assert [notice.code for notice in design.notices] == ["ink-not-in-art"]
 
 
+def test_a_misspelt_ink_of_the_job_is_a_warning_that_names_the_nearest_colour():
+    shapes = art((box(0, 0, 1, 1), "#1d2a57"), (box(2, 0, 3, 1), "#f4b63f"))
+    (notice,) = separate_inks(shapes, Settings(inks=(InkSetting("#1d2a56", "navy"),))).notices
+    assert notice.severity == "warning"
+    assert "navy as #1d2a56" in notice.message
+    assert "nearest in the art is #1d2a57" in notice.message
+    assert "inks[0].hex" in notice.message
+
+
+@pytest.mark.parametrize(
+    ("listed", "how"),
+    [("#1d2a56", {"merge_inks": 2.0}), ("#202024", {"garment_hex": "#202024", "knock_out_garment": True})],
+)
+def test_an_ink_that_takes_in_its_like_or_is_left_to_the_cloth_is_not_told_to_be_missing(listed, how):
+    shapes = art((box(0, 0, 1, 1), "#1d2a57"), (box(2, 0, 3, 1), "#202024"))
+    notices = separate_inks(shapes, Settings(inks=(InkSetting(listed, "listed"),), **how)).notices
+    assert [notice.code for notice in notices] != []
+    assert "ink-not-in-art" not in {notice.code for notice in notices}
+
+
 def test_art_that_paints_nothing_is_an_error():
     with pytest.raises(ArtworkError, match="paints nothing"):
         separate_inks(art(), Settings())

@@ -2,29 +2,39 @@
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+from collections.abc import Collection, Iterator, Sequence
 
+from vectorsep.colour import difference_of
 from vectorsep.inks.naming import colour_name
 from vectorsep.model import Notice
 from vectorsep.settings import InkSetting
 
 
-def name_inks(hexes: Sequence[str], ink_settings: Sequence[InkSetting]) -> tuple[dict[str, str], tuple[Notice, ...]]:
-    """Give each colour of the art a name of its own; notices tell of job entries that match no colour."""
+def name_inks(hexes: Sequence[str], ink_settings: Sequence[InkSetting]) -> dict[str, str]:
+    """Give each colour a name of its own: the job's, else one for the colour."""
     given = {ink.hex: ink.name for ink in ink_settings if ink.name}
     names = {hex_: given[hex_] for hex_ in hexes if hex_ in given}
     for hex_ in hexes:
         if hex_ not in names:
             names[hex_] = _free_name(colour_name(hex_), {*names.values(), *given.values()})
-    notices = tuple(
-        Notice(
-            "ink-not-in-art",
-            f"the job lists {ink.name or 'an ink'} as {ink.hex}, but the art has no such colour",
-        )
-        for ink in ink_settings
-        if ink.hex not in hexes
-    )
-    return names, notices
+    return names
+
+
+def unmatched_inks(art_hexes: Collection[str], ink_settings: Sequence[InkSetting]) -> Iterator[Notice]:
+    """A warning for each entry of the job that matches no colour of the art: a misspelt one loses its name and mesh.
+
+    `art_hexes`, not empty, are the art's colours as drawn, and those they print as: an ink of the job may take in what
+    only looks like it.
+    """
+    for i, ink in enumerate(ink_settings):
+        if ink.hex not in art_hexes:
+            nearest = min(art_hexes, key=lambda hex_: difference_of(hex_, ink.hex))
+            yield Notice(
+                "ink-not-in-art",
+                f"the job lists {ink.name or 'an ink'} as {ink.hex}, but the art has no such colour, and so neither "
+                f"its name nor its mesh is used; the nearest in the art is {nearest}: mend or remove inks[{i}].hex",
+                "warning",
+            )
 
 
 def _free_name(wanted: str, taken: set[str]) -> str:

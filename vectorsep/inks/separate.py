@@ -9,7 +9,7 @@ from vectorsep.geometry.region import inner_point
 from vectorsep.geometry.tiles import Untiled
 from vectorsep.geometry.visible import visible_of_kinds
 from vectorsep.inks.merge import knock_out, merge_alike
-from vectorsep.inks.palette import name_inks
+from vectorsep.inks.palette import name_inks, unmatched_inks
 from vectorsep.inks.specks import clean_specks
 from vectorsep.model import Artwork, Design, InkArea, Region
 from vectorsep.settings import Settings
@@ -28,15 +28,15 @@ def separate_inks(artwork: Artwork, settings: Settings) -> Design:
     first appears in painter's order, merged ones where their first member does. Raises ArtworkError when nothing
     would print, or when the geometry engine fails.
     """
-    areas = visible_areas(artwork)
-    areas, merged = merge_alike(areas, [ink.hex for ink in settings.inks], settings.merge_inks)
+    drawn = visible_areas(artwork)
+    areas, merged = merge_alike(drawn, [ink.hex for ink in settings.inks], settings.merge_inks)
     areas, cleaned = clean_specks(areas, settings.clean_below_mm2)
     areas, bare = knock_out(areas, settings.garment_hex) if settings.knock_out_garment else (areas, ())
     if not areas:
         raise ArtworkError("the artwork paints nothing inside its page: check its viewBox and fills")
-    names, named = name_inks(list(areas), settings.inks)
+    names = name_inks(list(areas), settings.inks)
     inks = tuple(InkArea(names[hex_], hex_, area) for hex_, area in areas.items())
-    notices = artwork.notices + merged + cleaned + bare + named
+    notices = artwork.notices + merged + cleaned + bare + tuple(unmatched_inks(drawn | areas, settings.inks))
     return Design(artwork.width_mm, artwork.height_mm, inks, notices)
 
 
