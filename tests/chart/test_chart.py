@@ -3,6 +3,7 @@
 import dataclasses
 import itertools
 
+import lxml.etree
 import lxml.html
 import numpy as np
 import pytest
@@ -13,7 +14,7 @@ from vectorsep.artwork import read_artwork
 from vectorsep.chart import make_chart
 from vectorsep.chart.films import RECORD, SHEET
 from vectorsep.chart.layers import PEN_MM, centred, lettering, short_mm
-from vectorsep.chart.layout import COLUMN_MM, HEIGHT_MM, WIDTH_MM, chart_stack
+from vectorsep.chart.layout import COLUMN_MM, HEIGHT_MM, WIDTH_MM, _steps, _verniers, _wedges, chart_stack
 from vectorsep.chart.steps import (
     LABEL_MM,
     PATCH_MM,
@@ -160,6 +161,40 @@ def test_parts_stay_on_the_page_and_off_each_other():
     assert all(area.is_valid for area in plates.values())
     alone = sum(part.blocker.area for part in (vernier(pair) for pair in PAIRS for _ in range(2)))
     assert plates["blocker"].area > alone
+
+
+@pytest.mark.parametrize("paper_mm", [(297.0, 210.0), (279.4, 215.9)], ids=["A4", "Letter"])
+def test_films_fit_the_paper_of_a_desk_printer_at_full_size(paper_mm):
+    """A4: ISO 216. Letter: ANSI/ASME Y14.1, size A. 10 mm of every edge are the printer's."""
+    for settings in (Settings(), Settings(spread_mm=1.0)):
+        (film,) = {film.get("viewBox") for film in map(lxml.etree.fromstring, svgs(make_chart(settings)))}
+        assert all(size <= paper - 20.0 for size, paper in zip(map(float, film.split()[2:]), paper_mm, strict=True))
+
+
+def svgs(files):
+    return [data for name, data in files.items() if name.endswith(".svg")]
+
+
+def test_the_sheet_says_first_that_two_printings_are_needed():
+    page = lxml.html.document_fromstring(make_chart(Settings())[SHEET].decode())
+    first = page.xpath("//h2[1]/following-sibling::p[1]")[0].text_content()
+    assert "Two printings are needed" in first
+    assert "light cloth for the scales" in first
+    assert "the garment for the bleed patches" in first
+
+
+def test_the_sheet_praises_the_paper_only_where_the_films_fit_it():
+    fits = "fit A4 and Letter"
+    assert fits in make_chart(Settings())[SHEET].decode()
+    assert fits not in make_chart(Settings(film=FilmSetting(width_mm=300.0)))[SHEET].decode()
+
+
+def test_parts_lie_clear_of_each_other():
+    """Nothing of one part is printed over another: every part's extent is alone in its place."""
+    parts = [*_verniers(), *_steps(), *_wedges(Settings())]
+    extents = [shapely.union_all([part.blocker, part.white, part.colour]).envelope for part in parts]
+    for (i, one), (j, other) in itertools.combinations(enumerate(extents), 2):
+        assert one.distance(other) > 0.5, (i, j)
 
 
 def test_the_films_are_those_of_any_job_and_read_back():

@@ -10,9 +10,13 @@ from vectorsep.chart.vernier import RANGE_MM, STEP_MM
 from vectorsep.films import lay_out_sheet, write_films, write_films_pdf, write_separations_pdf
 from vectorsep.films.pages import page_environment
 from vectorsep.films.strict_json import StrictJson, file_sums, json_bytes
-from vectorsep.model import Design, InkArea
+from vectorsep.model import Design, InkArea, Sheet
 from vectorsep.settings import Settings
 
+PAPERS_MM = ((297.0, 210.0), (279.4, 215.9))
+"""A4 (ISO 216) and Letter (ANSI/ASME Y14.1, size A), lying."""
+PRINTER_MARGIN_MM = 10.0
+"""What a desk printer may leave bare along an edge (common practice, no source)."""
 NAME = "test chart"
 SHEET = "chart-sheet.html"
 RECORD = "chart-files.json"
@@ -38,6 +42,8 @@ def make_chart(settings: Settings) -> dict[str, bytes]:
         .get_template("chart.html.j2")
         .render(
             films=films,
+            sheet=sheet,
+            fits_paper=_fits_paper(sheet),
             settings=settings,
             view=f"0 0 {WIDTH_MM:g} {HEIGHT_MM:g}",
             step_mm=STEP_MM,
@@ -51,6 +57,14 @@ def make_chart(settings: Settings) -> dict[str, bytes]:
     )
     files |= {SHEET: (page + "\n").encode()}
     return files | {RECORD: json_bytes({"files": file_sums(files)})}
+
+
+def _fits_paper(sheet: Sheet) -> bool:
+    """Whether the films print at full size, lying, on every usual paper with room for a printer's margins."""
+    return all(
+        sheet.width_mm <= long_mm - 2 * PRINTER_MARGIN_MM and sheet.height_mm <= short_mm - 2 * PRINTER_MARGIN_MM
+        for long_mm, short_mm in PAPERS_MM
+    )
 
 
 def read_record(data: bytes) -> Mapping[str, str]:

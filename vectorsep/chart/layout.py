@@ -4,15 +4,21 @@ from __future__ import annotations
 
 from vectorsep.chart.layers import Layers, together, words
 from vectorsep.chart.steps import bleed_patches, choke_steps, spread_steps, wedge
-from vectorsep.chart.vernier import LENGTH_MM, PAIRS, upright, vernier
+from vectorsep.chart.vernier import PAIRS, upright, vernier
 from vectorsep.geometry.region import EMPTY, on_grid
 from vectorsep.model import Plate, Role, Stack
 from vectorsep.plates.stack import BLOCKER_HEX
 from vectorsep.settings import Settings
 
-WIDTH_MM, HEIGHT_MM = 234.0, 170.0
-COLUMN_MM = 150.0
+WIDTH_MM, HEIGHT_MM = 217.0, 136.0
+"""With their marks the films print at full size on A4 and on Letter, 10 mm of every edge left to the printer."""
+LEFT_MM, TOP_MM = 8.0, 6.0
+UPRIGHT_MM, UPRIGHT_PITCH_MM = 70.0, 23.0
+"""Where the first upright vernier stands, and how far the next."""
+COLUMN_MM = 135.0
 """Where the right column starts."""
+BLEED_MM = 114.0
+"""Where the row of bleed patches starts, which is wider than the right column."""
 COLOUR_HEX = "#c8102e"
 INITIALS = dict(zip(PAIRS, ("B-W, mm", "B-C, mm", "W-C, mm"), strict=True))
 """Over the upright verniers, which are narrower than the pairs' names."""
@@ -34,21 +40,21 @@ def _verniers() -> list[Layers]:
     """Across in the left column, upright at its right side, one of each for every pair of plates."""
     parts = []
     for i, pair in enumerate(PAIRS):
-        y_mm, x_mm = 6.0 + 25.0 * i, COLUMN_MM - 76.0 + 24.0 * i
-        parts += [words(f"{pair}, mm", 8.0, y_mm), vernier(pair).at(8.0, y_mm + 6.0)]
-        parts += [words(INITIALS[pair], x_mm, 6.0), upright(vernier(pair)).at(x_mm, 12.0)]
+        y_mm, x_mm = TOP_MM + 25.0 * i, UPRIGHT_MM + UPRIGHT_PITCH_MM * i
+        parts += [words(f"{pair}, mm", LEFT_MM, y_mm), vernier(pair).at(LEFT_MM, y_mm + 6.0)]
+        parts += [words(INITIALS[pair], x_mm, TOP_MM), upright(vernier(pair)).at(x_mm, TOP_MM + 6.0)]
     return parts
 
 
 def _steps() -> list[Layers]:
-    top = 22.0 + LENGTH_MM + 14.0
+    top = TOP_MM + 76.0
     return [
-        words("spread, mm", 8.0, top),
-        spread_steps().at(8.0, top + 5.0),
-        words("choke, mm", 8.0, top + 28.0),
-        choke_steps().at(8.0, top + 33.0),
-        words("bleed: B blocker, W white, C colour", 8.0, top + 57.0),
-        bleed_patches().at(8.0, top + 62.0),
+        words("spread, mm", LEFT_MM, top),
+        spread_steps().at(LEFT_MM, top + 5.0),
+        words("choke, mm", LEFT_MM, top + 26.0),
+        choke_steps().at(LEFT_MM, top + 31.0),
+        words("bleed: B blocker, W white, C colour", BLEED_MM, top + 26.0),
+        bleed_patches().at(BLEED_MM, top + 31.0),
     ]
 
 
@@ -60,7 +66,7 @@ def _wedges(settings: Settings) -> list[Layers]:
     }
     parts = []
     for i, role in enumerate(ROLES):
-        top = 6.0 + 40.0 * i
+        top = TOP_MM + 34.0 * i
         parts.append(words(f"{role} {meshes[role]}/inch, mm", COLUMN_MM + 6.0, top))
         parts.append(wedge(role).at(COLUMN_MM + 6.0, top + 6.5))
     return parts
