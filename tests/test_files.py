@@ -46,6 +46,24 @@ def test_a_folder_with_something_in_it_is_kept(tmp_path):
     assert names(tmp_path) == ["letter.txt"]
 
 
+def test_a_folder_below_a_file_is_told_with_a_remedy(tmp_path):
+    (tmp_path / "art.svg").write_text("mine")
+    for folder in (tmp_path / "art.svg", tmp_path / "art.svg" / "x", tmp_path / "art.svg" / "x" / "y"):
+        with pytest.raises(FolderError, match=r"art\.svg: is a file, .*; give a folder"):
+            write_folder(folder, {"a.svg": b""}, replace=False)
+
+
+def test_the_switch_is_told_only_where_it_helps(finished_folder):
+    with pytest.raises(FolderError, match="--replace"):
+        write_folder(finished_folder, {"a.svg": b""}, replace=False)
+    (finished_folder / "notes.txt").write_text("mine")
+    with pytest.raises(FolderError) as without:
+        write_folder(finished_folder, {"a.svg": b""}, replace=False)
+    with pytest.raises(FolderError) as with_it:
+        write_folder(finished_folder, {"a.svg": b""}, replace=True)
+    assert str(without.value) == str(with_it.value)
+
+
 def test_only_what_the_program_wrote_is_replaced(finished_folder):
     (finished_folder / "notes.txt").write_text("mine")
     with pytest.raises(FolderError, match=r"notes\.txt"):

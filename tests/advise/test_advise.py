@@ -108,3 +108,29 @@ def test_the_command_prints_the_table_and_writes_the_chart(tmp_path, capsys):
     assert "take spread" in printed
     assert (tmp_path / "chart.svg").stat().st_size > 1000
     assert sorted(path.name for path in tmp_path.iterdir()) == ["block.svg", "chart.svg"]
+
+
+@pytest.mark.parametrize("target", ["block.svg", "job.toml", "letter.txt", "block.svg/chart.svg", "folder"])
+def test_a_chart_is_drawn_over_nothing_that_somebody_may_miss(tmp_path, capsys, target):
+    (tmp_path / "block.svg").write_text("<svg/>")  # refused by the place of the chart, before it is read
+    (tmp_path / "job.toml").write_text("")
+    (tmp_path / "letter.txt").write_text("mine")
+    (tmp_path / "folder").mkdir()
+    before = {path: path.read_bytes() for path in tmp_path.iterdir() if path.is_file()}
+    command = ["advise", str(tmp_path / "block.svg"), "--job", str(tmp_path / "job.toml")]
+    assert main([*command, "--chart", str(tmp_path / target)]) == 2
+    error = capsys.readouterr().err
+    assert ("--replace" in error) == (target == "letter.txt"), "only what it helps with is told the switch"
+    if target != "letter.txt":
+        assert main([*command, "--chart", str(tmp_path / target), "--replace"]) == 2
+        assert error == capsys.readouterr().err
+    assert {path: path.read_bytes() for path in tmp_path.iterdir() if path.is_file()} == before
+
+
+def test_an_earlier_chart_is_replaced_on_request(tmp_path):
+    art, chart = tmp_path / "block.svg", tmp_path / "chart.svg"
+    art.write_text('<svg xmlns="http://www.w3.org/2000/svg" width="60mm" height="60mm" viewBox="0 0 60 60">'
+                   '<rect x="10" y="10" width="9" height="9" fill="#c81e28"/></svg>')  # fmt: skip
+    chart.write_text("earlier")
+    assert main(["advise", str(art), "--chart", str(chart), "--replace", "--quiet"]) == 0
+    assert chart.read_bytes().startswith(b"<svg")

@@ -98,7 +98,7 @@ def test_a_folder_that_went_missing_is_made_anew(draw, out, workers):
 
 
 @pytest.mark.parametrize("change", ["edit", "remove", "add"])
-def test_a_folder_that_somebody_changed_is_never_silently_replaced(draw, out, workers, change):
+def test_a_folder_that_somebody_changed_is_never_silently_replaced(draw, out, workers, monkeypatch, change):
     design = draw("a.svg")
     separate_batch([design], out, workers)
     film = next((out / "a").glob("*white*.svg"))
@@ -112,8 +112,10 @@ def test_a_folder_that_somebody_changed_is_never_silently_replaced(draw, out, wo
     before = content(out / "a")
     (row,) = separate_batch([design], out, workers)
     assert row.result.verdict == "failed"
-    assert "--replace" in row.result.message
+    assert ("--replace" in row.result.message) == (change == "remove"), "told where it helps, and only there"
     assert content(out / "a") == before
+    if change != "remove":
+        monkeypatch.setattr(workers, "submit", lambda *args: pytest.fail("work whose result could not be written"))
     (row,) = separate_batch([design], out, workers, replace=True)
     if change == "remove":
         assert (row.result.verdict, film.read_bytes()) == ("safe", made)

@@ -6,8 +6,10 @@ import io
 import lxml.html
 import pytest
 
-from vectorsep.batch import Result, Row, write_summary
+from vectorsep.batch import Result, Row, summary, write_summary
+from vectorsep.batch.records import write_atomic
 from vectorsep.batch.summary import COLUMNS, summary_csv, summary_page
+from vectorsep.errors import FolderError
 
 NASTY = "=cmd|'calc'!A1 \"<script>alert(1)</script>\",&amp;.svg"
 ROWS = (
@@ -50,8 +52,50 @@ def test_the_page_shows_names_as_text_and_loads_nothing():
 def test_both_are_written_again_over_the_last_ones(tmp_path):
     write_summary(ROWS[:1], tmp_path)
     write_summary(ROWS, tmp_path)
-    assert {path.name for path in tmp_path.iterdir()} == {"batch-summary.csv", "batch-summary.html"}
+    assert {path.name for path in tmp_path.iterdir()} == {"batch-summary.csv", "batch-summary.html", "batch-records"}
     assert (tmp_path / "batch-summary.csv").read_bytes() == summary_csv(ROWS)
+
+
+@pytest.mark.parametrize("name", ["batch-summary.csv", "batch-summary.html"])
+@pytest.mark.parametrize("ours", [False, True], ids=["a stranger's", "a note on ours"])
+def test_a_summary_that_is_not_as_it_was_written_is_kept_unless_replaced(tmp_path, name, ours):
+    if ours:
+        write_summary(ROWS, tmp_path)
+    with (tmp_path / name).open("ab") as file:
+        file.write(b"sold 40 of these")
+    before = (tmp_path / name).read_bytes()
+    with pytest.raises(FolderError, match=f"{name}: exists already; .*--replace"):
+        write_summary(ROWS, tmp_path)
+    assert (tmp_path / name).read_bytes() == before
+    write_summary(ROWS, tmp_path, replace=True)
+    assert b"sold" not in (tmp_path / name).read_bytes()
+    write_summary(ROWS, tmp_path)
+
+
+@pytest.mark.parametrize("stopped_after", range(3))
+def test_a_summary_stopped_between_its_files_goes_on(tmp_path, monkeypatch, stopped_after):
+    write_summary(ROWS[:1], tmp_path)
+    written = []
+
+    def stopping(path, content):
+        if len(written) == stopped_after:
+            raise KeyboardInterrupt
+        written.append(path)
+        write_atomic(path, content)
+
+    with monkeypatch.context() as stopped, pytest.raises(KeyboardInterrupt):
+        stopped.setattr(summary, "write_atomic", stopping)
+        write_summary(ROWS, tmp_path)
+    write_summary(ROWS, tmp_path)
+    assert (tmp_path / "batch-summary.csv").read_bytes() == summary_csv(ROWS)
+
+
+@pytest.mark.parametrize("spoilt", [b"", b"7", b"[[]]", b"\xff", b"[" * 100_000])
+def test_sums_that_cannot_be_understood_own_nothing(tmp_path, spoilt):
+    write_summary(ROWS, tmp_path)
+    (tmp_path / "batch-records" / "batch-summary.json").write_bytes(spoilt)
+    with pytest.raises(FolderError, match="exists already"):
+        write_summary(ROWS, tmp_path)
 
 
 def test_one_design_is_no_plural():

@@ -12,8 +12,8 @@ from vectorsep.files import read_job_file
 from vectorsep.films import REPORT
 from vectorsep.settings import Settings
 
-RESERVED = ("batch-records", "batch-summary.csv", "batch-summary.html")
-"""Names of the batch's own papers, which no design's folder may take."""
+RESERVED = ("batch-records", "batch-summary", "batch-summary.csv", "batch-summary.html")
+"""Names of the batch's own papers and of their record, which no design's folder or record may take."""
 _WILD = frozenset("*?[")
 
 

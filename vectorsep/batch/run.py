@@ -14,7 +14,9 @@ from vectorsep.batch.workers import Workers, outcomes
 from vectorsep.errors import FolderError, VectorsepError
 from vectorsep.files import read_file
 from vectorsep.settings import Settings
-from vectorsep.writing import write_folder
+from vectorsep.writing import refuse_to_lose, write_folder
+
+NOT_OURS = "was not made by this batch, or lacks a file since"
 
 
 @dataclass(frozen=True, slots=True)
@@ -52,8 +54,9 @@ def separate_batch(
     process reads and writes the disk. (As always with processes, a script calls this below
     `if __name__ == "__main__":`.) `settings_of` is asked for each design's settings by its path; its
     VectorsepError fails that design. What was done before and is unchanged (art, settings, name, version, and its
-    folder on disk) is kept. A folder that the batch did not make, or that was changed since, is replaced only with
-    `replace`. A design that fails is a row, never an exception. `on_row` is told of each row as it comes.
+    folder on disk) is kept. Plates that the batch did not make, or that lack a file since, are replaced only with
+    `replace`, and what somebody changed or added never. A design that fails is a row, never an exception. `on_row` is
+    told of each row as it comes.
     """
     store = Store(out, replace)
     names = folder_names(designs)
@@ -85,20 +88,11 @@ def _prepare(design: BatchDesign, name: str, settings_of: Callable[[Path], Setti
         stands = folder_digest(store.out / name)
         if record and record.fingerprint == mark and record.digest == stands:
             return Row(design.label, name, record.result, kept=True)
-        _refuse_to_lose(store, name, record, stands)
+        ours = record is not None and stands in (record.digest, record.replaced)
+        refuse_to_lose(store.out / name, replace=ours or store.replace, why_kept=NOT_OURS)
     except VectorsepError as error:
         return Row(design.label, name, failure(str(error)).result)
     return Task(design.label, name, work, mark, stands)
-
-
-def _refuse_to_lose(store: Store, name: str, record: Record | None, stands: str | None) -> None:
-    """Replace what this batch made and nobody touched; anything else only when told to."""
-    ours = record is not None and stands in (record.digest, record.replaced)
-    if stands is not None and not ours and not store.replace:
-        raise FolderError(
-            f"{store.out / name}: was not made by this batch, or was changed since; "
-            "move it away, or give --replace to make it anew"
-        )
 
 
 def _put_away(task: Task, outcome: Outcome, store: Store) -> Result:

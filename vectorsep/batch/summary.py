@@ -4,24 +4,56 @@ from __future__ import annotations
 
 import csv
 import io
+import json
 from collections import Counter
 from collections.abc import Sequence
+from hashlib import sha256
 from pathlib import Path
 
-from vectorsep.batch.records import write_atomic
+from vectorsep.batch.records import RECORDS, write_atomic
 from vectorsep.batch.result import Row
+from vectorsep.files import read_file
 from vectorsep.films.pages import page_environment
 from vectorsep.films.wording import told_mm
+from vectorsep.writing import refuse_to_overwrite
 
+TABLE, PAGE = "batch-summary.csv", "batch-summary.html"
+SUMS = "batch-summary.json"
+"""Beside the records of the designs: the SHA-256 sums of the summaries that the batch wrote last and before that."""
 COLUMNS = ("design", "verdict", "screens", "clearance_mm", "unsafe", "warnings", "kept", "folder", "message")
 _FORMULA = ("=", "+", "-", "@", "\t", "\r")
 """A cell that starts so may be run as a formula by a spreadsheet."""
 
 
-def write_summary(rows: Sequence[Row], out: Path) -> None:
-    """Write `batch-summary.csv` and `batch-summary.html` into the batch's folder. Raises FolderError."""
-    write_atomic(out / "batch-summary.csv", summary_csv(rows))
-    write_atomic(out / "batch-summary.html", summary_page(rows))
+def write_summary(rows: Sequence[Row], out: Path, *, replace: bool = False) -> None:
+    """Write `batch-summary.csv` and `batch-summary.html` into the batch's folder.
+
+    Raises FolderError, as `refuse_to_overwrite_summary` does. Their sums are written first: a batch that is stopped
+    between the two knows the summary that still stands there for its own.
+    """
+    refuse_to_overwrite_summary(out, replace=replace)
+    papers = {TABLE: summary_csv(rows), PAGE: summary_page(rows)}
+    standing = [read_file(out / name) for name in papers if (out / name).exists()]
+    sums = [sha256(content).hexdigest() for content in (*papers.values(), *standing)]
+    write_atomic(out / RECORDS / SUMS, (json.dumps(sums, indent=1) + "\n").encode())
+    for name, content in papers.items():
+        write_atomic(out / name, content)
+
+
+def refuse_to_overwrite_summary(out: Path, *, replace: bool) -> None:
+    """Raise FolderError when a summary stands there that is not as the batch wrote it, unless `replace`."""
+    own = _own_sums(out)
+    for name in (TABLE, PAGE):
+        refuse_to_overwrite(out / name, replace=replace, own=own)
+
+
+def _own_sums(out: Path) -> list[object]:
+    """The sums that are remembered; none when they cannot be understood."""
+    try:
+        sums = json.loads((out / RECORDS / SUMS).read_bytes())
+    except (OSError, ValueError, RecursionError):
+        return []
+    return sums if isinstance(sums, list) else []
 
 
 def summary_csv(rows: Sequence[Row]) -> bytes:

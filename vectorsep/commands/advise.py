@@ -11,30 +11,39 @@ from vectorsep.advise import Advice, advise, draw_chart
 from vectorsep.advise.sweep import pair_count
 from vectorsep.api import read_design
 from vectorsep.commands.command import SAFE, UNSAFE, Command
-from vectorsep.commands.options import add_job, add_quiet, add_settings, settings_of
+from vectorsep.commands.options import add_job, add_quiet, add_replace, add_settings, settings_of
 from vectorsep.files import read_file
 from vectorsep.units import format_mm
-from vectorsep.writing import write_file
+from vectorsep.writing import refuse_to_overwrite, write_file
 
 
 def _add_arguments(command: argparse.ArgumentParser) -> None:
     command.add_argument("design", type=Path, metavar="DESIGN.svg")
     command.add_argument("--chart", type=Path, metavar="CHART.svg", help="also draw the sweep into this file")
+    add_replace(command, "a chart, or any other file but the design or the job,")
     add_job(command)
     add_quiet(command)
     add_settings(command)
 
 
 def _run(args: argparse.Namespace) -> int:
+    _refuse_to_overwrite(args)
     settings = settings_of(args)
     design = read_design(read_file(args.design), settings)
     with tqdm(total=pair_count(settings), desc="pairs", disable=True if args.quiet else None, leave=False) as bar:
         advice = advise(design, settings, bar.update)
     if args.chart:
+        _refuse_to_overwrite(args)
         write_file(args.chart, draw_chart(advice, f"{args.design.name}: spread and choke"))
     if not args.quiet:
         _tell(advice)
     return SAFE if advice.chosen.safe else UNSAFE
+
+
+def _refuse_to_overwrite(args: argparse.Namespace) -> None:
+    if args.chart:
+        inputs = [path for path in (args.design, args.job) if path and path.exists()]
+        refuse_to_overwrite(args.chart, replace=args.replace, read=inputs)
 
 
 def _tell(advice: Advice) -> None:

@@ -17,9 +17,10 @@ from tqdm import tqdm
 from vectorsep.batch import Row, find_designs, separate_batch, write_summary
 from vectorsep.batch.cluster import dask_executor
 from vectorsep.batch.designs import job_beside
+from vectorsep.batch.summary import refuse_to_overwrite_summary
 from vectorsep.batch.workers import Workers
 from vectorsep.commands.command import BAD_INPUT, INTERRUPTED, SAFE, UNSAFE, Command
-from vectorsep.commands.options import add_job, add_quiet, add_settings, settings_over
+from vectorsep.commands.options import add_job, add_quiet, add_replace, add_settings, settings_over
 from vectorsep.files import read_job_file
 from vectorsep.settings import Settings
 from vectorsep.units import counted
@@ -33,7 +34,7 @@ def _add_arguments(command: argparse.ArgumentParser) -> None:
     )
     command.add_argument("--out", type=Path, required=True, metavar="DIR", help="where each design gets its folder")
     add_job(command)
-    command.add_argument("--replace", action="store_true", help="replace folders that this batch has not made itself")
+    add_replace(command, "plates and summaries that this batch has not made, or that were changed since,")
     workers = command.add_mutually_exclusive_group()
     workers.add_argument("--processes", type=_count, metavar="N", help="at once on this machine (all its cores)")
     workers.add_argument(
@@ -54,6 +55,7 @@ def _count(text: str) -> int:
 
 def _run(args: argparse.Namespace) -> int:
     designs = find_designs(args.designs, args.out)
+    refuse_to_overwrite_summary(args.out, replace=args.replace)  # before the work, lest it end without a summary
     settings_of = _settings_reader(args)
     bar = tqdm(total=len(designs), unit=" designs", disable=True if args.quiet else None, leave=False)
     try:
@@ -69,7 +71,7 @@ def _run(args: argparse.Namespace) -> int:
     except KeyboardInterrupt:
         print("vectorsep: stopped; what is done is kept: run the same command again to go on", file=sys.stderr)
         return INTERRUPTED
-    write_summary(rows, args.out)
+    write_summary(rows, args.out, replace=args.replace)
     if not args.quiet:
         _tell(rows, args.out)
     return _exit_code(rows)

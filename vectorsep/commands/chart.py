@@ -9,7 +9,7 @@ from vectorsep.chart import RECORD, SHEET, make_chart, read_record
 from vectorsep.commands.command import SAFE, Command
 from vectorsep.commands.options import add_job, add_mirror, add_quiet, add_replace, settings_of
 from vectorsep.units import counted
-from vectorsep.writing import FolderKind, write_folder
+from vectorsep.writing import FolderKind, refuse_to_lose, write_folder
 
 FOLDER = FolderKind("a test chart's folder", RECORD, read_record)
 
@@ -23,7 +23,9 @@ def _add_arguments(command: argparse.ArgumentParser) -> None:
 
 
 def _run(args: argparse.Namespace) -> int:
-    files = make_chart(settings_of(args))
+    settings = settings_of(args)
+    refuse_to_lose(args.out, replace=args.replace, kind=FOLDER)
+    files = make_chart(settings)
     write_folder(args.out, files, replace=args.replace, kind=FOLDER)
     if not args.quiet:
         print(f"{counted(len(files), 'file')} in {args.out}; open {args.out / SHEET}")

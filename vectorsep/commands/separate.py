@@ -12,7 +12,7 @@ from vectorsep.commands.options import add_job, add_quiet, add_replace, add_sett
 from vectorsep.commands.telling import tell_separation
 from vectorsep.files import read_file
 from vectorsep.pipeline import STAGES, separate
-from vectorsep.writing import write_folder
+from vectorsep.writing import refuse_to_lose, write_folder
 
 
 def _add_arguments(command: argparse.ArgumentParser) -> None:
@@ -26,6 +26,7 @@ def _add_arguments(command: argparse.ArgumentParser) -> None:
 
 def _run(args: argparse.Namespace) -> int:
     settings = settings_of(args)
+    refuse_to_lose(args.out, replace=args.replace)
     svg = read_file(args.design)
     with tqdm(total=len(STAGES), disable=True if args.quiet else None, leave=False) as bar:
 
