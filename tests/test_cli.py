@@ -1,5 +1,10 @@
 """The command line: exit codes, one clear line for each error, nothing printed where nothing was asked."""
 
+import os
+import subprocess
+import sys
+from pathlib import Path
+
 import pytest
 
 from vectorsep.cli import main
@@ -66,6 +71,15 @@ def test_art_that_cannot_print_ends_with_2_and_its_place(tmp_path, capsys):
     assert not (tmp_path / "out").exists()
 
 
+@pytest.mark.parametrize("command", ["separate", "advise"])
+def test_a_file_name_that_is_not_utf_8_ends_with_2(art, tmp_path, capsys, command):
+    nameless = tmp_path / os.fsdecode(b"caf\xe9.svg")
+    nameless.write_bytes(art.read_bytes())
+    place = ["--out", str(tmp_path / "out")] if command == "separate" else ["--chart", str(tmp_path / "chart.svg")]
+    assert main([command, str(nameless), *place]) == 2
+    assert "not UTF-8; rename the file" in capsys.readouterr().err
+
+
 def test_missing_files_end_with_2(art, tmp_path, capsys):
     assert main(["separate", str(tmp_path / "no.svg"), "--out", str(tmp_path / "out")]) == 2
     assert main(["separate", str(art), "--out", str(tmp_path / "out"), "--job", str(tmp_path / "no.toml")]) == 2
@@ -99,6 +113,32 @@ def test_a_defect_is_told_as_ours_and_ends_with_3(art, tmp_path, capsys, monkeyp
     assert "defect of this program" in error
     assert "Traceback" not in error
     assert not (tmp_path / "out").exists()
+
+
+def run_into(stdout, *arguments):
+    command = [sys.executable, "-m", "vectorsep", *map(str, arguments)]
+    done = subprocess.run(command, stdout=stdout, stderr=subprocess.PIPE, text=True, check=False)
+    return done.returncode, done.stderr
+
+
+@pytest.mark.skipif(not Path("/dev/full").exists(), reason="this system has no device that is always full")
+def test_output_that_cannot_be_printed_is_told_apart_from_what_was_written(art, tmp_path):
+    out = tmp_path / "plates"
+    with Path("/dev/full").open("w") as full:
+        code, error = run_into(full, "separate", art, "--out", out)
+        assert (code, error) == (2, f"vectorsep: could not print: no space left on device; {out} is written\n")
+        assert (out / "stacking-report.json").exists()
+        code, error = run_into(full, "check", out)
+        assert (code, error) == (2, "vectorsep: could not print: no space left on device\n")
+
+
+@pytest.mark.parametrize("command", ["separate", "check"])
+def test_a_reader_that_goes_away_is_nothing_to_tell(art, tmp_path, finished_folder, command):
+    arguments = {"separate": [art, "--out", tmp_path / "new"], "check": [finished_folder]}[command]
+    read_end, write_end = os.pipe()
+    os.close(read_end)
+    with os.fdopen(write_end, "w") as gone:
+        assert run_into(gone, command, *arguments) == (141, "")
 
 
 def test_lengths_without_sense_are_refused_by_their_flag(art, tmp_path, capsys):

@@ -120,6 +120,21 @@ def test_names_that_no_film_or_sheet_can_show_are_refused(name):
         Settings(garment_name=name)
 
 
+@pytest.mark.parametrize("key", ["blocker.spread", "press.turn", "blocker.mesh", "garment.name", "film.mirror"])
+@pytest.mark.parametrize("value", ["1" + "0" * 400, "0x" + "f" * 9000, f"[0x{'f' * 9000}]", '{a = "b"}'])
+def test_values_without_end_are_told_by_their_place(key, value):
+    section, name = key.split(".")
+    with pytest.raises(SettingsError, match=rf"@ {section}\.{name}$") as caught:
+        read_job(f"[{section}]\n{name} = {value}\n")
+    assert len(str(caught.value)) < 150
+
+
+@pytest.mark.parametrize("value", ["9" * 5000, "[" * 3000 + "]" * 3000])
+def test_what_the_reader_of_toml_cannot_hold_is_no_toml(value):
+    with pytest.raises(SettingsError, match=r"job\.toml is no TOML"):
+        read_job(f"[blocker]\nspread = {value}\n", place="job.toml")
+
+
 def test_broken_toml_is_told_with_its_line():
     with pytest.raises(SettingsError, match="line 1"):
         read_job("[blocker\n", place="job.toml")

@@ -7,9 +7,9 @@ from __future__ import annotations
 
 import argparse
 import io
-import os
 import sys
 from collections.abc import Callable, Sequence
+from importlib.metadata import version
 
 from vectorsep.commands import COMMANDS
 from vectorsep.commands.command import BAD_INPUT, DEFECT, INTERRUPTED, PIPE_CLOSED
@@ -29,10 +29,10 @@ def main(argv: Sequence[str] | None = None) -> int:
         print(f"vectorsep: {error}", file=sys.stderr)
         return BAD_INPUT
     except BrokenPipeError:
-        os.dup2(os.open(os.devnull, os.O_WRONLY), sys.stdout.fileno())  # nobody reads on; closing must not fail
-        return PIPE_CLOSED
+        return PIPE_CLOSED  # nobody reads on, and nobody needs to be told
     except OSError as error:
-        print(f"vectorsep: {error.filename}: {(error.strerror or str(error)).lower()}", file=sys.stderr)
+        place = f"{error.filename}: " if error.filename else ""
+        print(f"vectorsep: {place}{(error.strerror or str(error)).lower()}", file=sys.stderr)
         return BAD_INPUT
     except KeyboardInterrupt:
         print("vectorsep: stopped", file=sys.stderr)
@@ -46,6 +46,7 @@ def _parser() -> argparse.ArgumentParser:
     parser = argparse.ArgumentParser(
         prog="vectorsep", description="Dye-safe screen-printing plates from flat spot-colour SVG art."
     )
+    parser.add_argument("--version", action="version", version=f"vectorsep {version('vectorsep')}")
     commands = parser.add_subparsers(required=True, metavar="COMMAND")
     for command in COMMANDS:
         arguments = commands.add_parser(command.name, help=command.meaning)

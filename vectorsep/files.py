@@ -40,6 +40,15 @@ def disk_errors_told(path: Path, remedy: str) -> Iterator[None]:
         raise FolderError(f"{str(path)!r}: no name of a file; {remedy}") from error
 
 
+def text_name(name: str) -> str:
+    """A file's name, fit for papers. Raises FolderError when it is no UTF-8, which no paper could hold."""
+    try:
+        name.encode()
+    except UnicodeEncodeError as error:
+        raise FolderError(f"{name!r}: the name of this file is not UTF-8; rename the file") from error
+    return name
+
+
 def read_file(path: Path) -> bytes:
     """A file's content. Raises FolderError when it is missing, unreadable or absurdly large."""
     with disk_errors_told(path, "check the name and its permissions"):

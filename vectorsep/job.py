@@ -12,9 +12,20 @@ from vectorsep.press_settings import FilmSetting, GarmentSetting, PressSetting
 from vectorsep.settings import InkSetting, ReadOptions, TrapSetting
 from vectorsep.units import parse_length_mm
 
+LARGEST_NUMBER = 1_000_000_000
+"""A thousand times the largest run; a whole number beyond it is a slip, and may be larger than any float."""
+
 
 class _ValueProblem(VectorsepError):
     """One value of the job file that does not fit its key."""
+
+
+def _refuse_oversized(value: object) -> None:
+    """Nothing that would have no end in a message, nor fit a float."""
+    if isinstance(value, list | dict):
+        raise _ValueProblem("a list or a table is no value here: write one text or number")
+    if isinstance(value, int) and abs(value) > LARGEST_NUMBER:
+        raise _ValueProblem(f"a number beyond {LARGEST_NUMBER} fits no key")
 
 
 def _text(value: object) -> str:
@@ -162,7 +173,7 @@ def read_job(toml_text: str, *, place: str = "job file") -> dict[str, Any]:
     """
     try:
         job = tomllib.loads(toml_text)
-    except tomllib.TOMLDecodeError as error:
+    except (ValueError, RecursionError) as error:  # of numbers and brackets without end the reader tells no line
         raise SettingsError([f"{place} is no TOML: {error}"]) from error
     problems: list[str] = []
     sections = {key.section for key in SECTION_KEYS}
@@ -200,6 +211,7 @@ def _read_table(table: Mapping[str, object], keys: Sequence[Key], place: str, pr
             problems.append(f"no such key: use {', '.join(known)} @ {place}.{name}")
             continue
         try:
+            _refuse_oversized(value)
             values[known[name].field] = known[name].read(value)
         except VectorsepError as error:
             problems.append(f"{error} @ {place}.{name}")

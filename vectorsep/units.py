@@ -32,7 +32,7 @@ def parse_length_mm(value: object) -> float:
     A bare number is millimetres. Raises LengthError when it is no finite length in a known unit.
     """
     if isinstance(value, int | float) and not isinstance(value, bool):
-        number, unit = float(value), "mm"
+        number, unit = _as_float(value), "mm"
     else:
         match = _LENGTH.fullmatch(value) if isinstance(value, str) else None
         if match is None:
@@ -41,8 +41,16 @@ def parse_length_mm(value: object) -> float:
     if unit not in MM_PER_UNIT:
         raise LengthError(f"{value!r} has an unknown unit: use mm, cm, in, pt, pc, px or Q")
     if not math.isfinite(number):
-        raise LengthError(f"{value!r} is not a finite length")
+        raise LengthError(f"{number:g} is not a finite length")
     return number * MM_PER_UNIT[unit]
+
+
+def _as_float(number: float) -> float:
+    """The number as a float; infinite where it is a whole number too large for one."""
+    try:
+        return float(number)
+    except OverflowError:
+        return math.inf
 
 
 def format_mm(length_mm: float) -> str:

@@ -1,6 +1,7 @@
 """A batch makes what the single job makes, stops for nothing, and neither repeats nor loses work."""
 
 import json
+import os
 import shutil
 from concurrent.futures import ThreadPoolExecutor
 from dataclasses import replace
@@ -8,7 +9,7 @@ from dataclasses import replace
 import pytest
 
 from vectorsep import Settings, separate
-from vectorsep.batch import run, separate_batch
+from vectorsep.batch import run, separate_batch, write_summary
 from vectorsep.batch.records import read_record, write_record
 from vectorsep.errors import FolderError
 
@@ -55,6 +56,26 @@ def test_a_design_that_fails_stops_no_other_and_writes_nothing(draw, out, worker
     assert "<text>" in rows[1].result.message
     assert "press.registration" in rows[2].result.message
     assert {path.name for path in out.iterdir()} == {"good", "batch-records"}
+
+
+def test_a_file_name_that_is_not_utf_8_fails_alone_and_is_in_the_summary(draw, out, workers, tmp_path):
+    nameless = draw(os.fsdecode(b"caf\xe9.svg"))
+    below = draw(os.fsdecode(b"caf\xe9/b.svg"))
+    rows = separate_batch([nameless, below, draw("good.svg")], out, workers)
+    assert verdicts(rows) == ["failed", "failed", "safe"]
+    assert all("not UTF-8; rename the file" in row.result.message for row in rows[:2])
+    write_summary(rows, out)
+    assert r"caf\udce9.svg,failed" in (out / "batch-summary.csv").read_text(encoding="utf-8")
+    assert r"caf\udce9.svg" in (out / "batch-summary.html").read_text(encoding="utf-8")
+
+
+@pytest.mark.parametrize("value", ["1" + "0" * 400, "9" * 5000, "[" * 3000 + "]" * 3000], ids=len)
+def test_a_job_file_without_end_fails_alone(draw, out, workers, value):
+    design = draw("a.svg")
+    design.source.with_suffix(".toml").write_text(f"[blocker]\nspread = {value}\n")
+    rows = separate_batch([design, draw("good.svg")], out, workers)
+    assert verdicts(rows) == ["failed", "safe"]
+    assert "defect" not in rows[0].result.message
 
 
 def test_an_unsafe_design_is_written_and_said_to_be_unsafe(draw, out, workers):

@@ -81,6 +81,8 @@ HOSTILE = [
     (("settings", "merge_black"), "yes"),
     (("design",), "art.svg"),
     (("design", "file"), 7),
+    (("design", "file"), "half of \ud83d.svg"),
+    (("plates", 1, "ink"), "\udcff"),
     (("settings",), []),
     (("settings", "inks"), "red"),
     (("settings", "inks", 0), None),

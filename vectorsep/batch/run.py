@@ -12,7 +12,7 @@ from vectorsep.batch.result import Outcome, Result, Row, failure
 from vectorsep.batch.work import Work
 from vectorsep.batch.workers import Workers, outcomes
 from vectorsep.errors import FolderError, VectorsepError
-from vectorsep.files import read_file
+from vectorsep.files import read_file, text_name
 from vectorsep.settings import Settings
 from vectorsep.writing import refuse_to_lose, write_folder
 
@@ -82,7 +82,8 @@ def separate_batch(
 def _prepare(design: BatchDesign, name: str, settings_of: Callable[[Path], Settings], store: Store) -> Task | Row:
     """What is to be done for a design; or its row, when nothing is to be done or nothing can be."""
     try:
-        work = Work(read_file(design.source), settings_of(design.source), design.source.name)
+        text_name(design.label)  # the folder is called by it
+        work = Work(read_file(design.source), settings_of(design.source), text_name(design.source.name))
         mark = fingerprint(work)
         record = read_record(store.out, name)
         stands = folder_digest(store.out / name)

@@ -62,7 +62,7 @@ def summary_csv(rows: Sequence[Row]) -> bytes:
     writer = csv.writer(text)
     writer.writerow(COLUMNS)
     writer.writerows([_plain(cell) for cell in _cells(row)] for row in rows)
-    return text.getvalue().encode()
+    return text.getvalue().encode(errors="backslashreplace")  # for names of files that are no UTF-8
 
 
 def _cells(row: Row) -> tuple[str, ...]:
@@ -101,4 +101,4 @@ def summary_page(rows: Sequence[Row]) -> bytes:
             kept=sum(row.kept for row in rows),
         )
     )
-    return (page + "\n").encode()
+    return (page + "\n").encode(errors="backslashreplace")

@@ -12,7 +12,8 @@ from vectorsep.advise.sweep import pair_count
 from vectorsep.api import read_design
 from vectorsep.commands.command import SAFE, UNSAFE, Command
 from vectorsep.commands.options import add_job, add_quiet, add_replace, add_settings, settings_of
-from vectorsep.files import read_file
+from vectorsep.commands.telling import printing
+from vectorsep.files import read_file, text_name
 from vectorsep.units import format_mm
 from vectorsep.writing import refuse_to_overwrite, write_file
 
@@ -29,14 +30,15 @@ def _add_arguments(command: argparse.ArgumentParser) -> None:
 def _run(args: argparse.Namespace) -> int:
     _refuse_to_overwrite(args)
     settings = settings_of(args)
-    design = read_design(read_file(args.design), settings)
+    name, design = text_name(args.design.name), read_design(read_file(args.design), settings)
     with tqdm(total=pair_count(settings), desc="pairs", disable=True if args.quiet else None, leave=False) as bar:
         advice = advise(design, settings, bar.update)
     if args.chart:
         _refuse_to_overwrite(args)
-        write_file(args.chart, draw_chart(advice, f"{args.design.name}: spread and choke"))
+        write_file(args.chart, draw_chart(advice, f"{name}: spread and choke"))
     if not args.quiet:
-        _tell(advice)
+        with printing(f"{args.chart} is written" if args.chart else ""):
+            _tell(advice)
     return SAFE if advice.chosen.safe else UNSAFE
 
 

@@ -21,6 +21,7 @@ from vectorsep.batch.summary import refuse_to_overwrite_summary
 from vectorsep.batch.workers import Workers
 from vectorsep.commands.command import BAD_INPUT, INTERRUPTED, SAFE, UNSAFE, Command
 from vectorsep.commands.options import add_job, add_quiet, add_replace, add_settings, settings_over
+from vectorsep.commands.telling import printing
 from vectorsep.files import read_job_file
 from vectorsep.settings import Settings
 from vectorsep.units import counted
@@ -73,7 +74,8 @@ def _run(args: argparse.Namespace) -> int:
         return INTERRUPTED
     write_summary(rows, args.out, replace=args.replace)
     if not args.quiet:
-        _tell(rows, args.out)
+        with printing(f"{args.out} is written"):
+            _tell(rows, args.out)
     return _exit_code(rows)
 
 

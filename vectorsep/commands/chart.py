@@ -8,6 +8,7 @@ from pathlib import Path
 from vectorsep.chart import RECORD, SHEET, make_chart, read_record
 from vectorsep.commands.command import SAFE, Command
 from vectorsep.commands.options import add_job, add_mirror, add_quiet, add_replace, settings_of
+from vectorsep.commands.telling import printing
 from vectorsep.units import counted
 from vectorsep.writing import FolderKind, refuse_to_lose, write_folder
 
@@ -28,7 +29,8 @@ def _run(args: argparse.Namespace) -> int:
     files = make_chart(settings)
     write_folder(args.out, files, replace=args.replace, kind=FOLDER)
     if not args.quiet:
-        print(f"{counted(len(files), 'file')} in {args.out}; open {args.out / SHEET}")
+        with printing(f"{args.out} is written"):
+            print(f"{counted(len(files), 'file')} in {args.out}; open {args.out / SHEET}")
     return SAFE
 
 

@@ -10,7 +10,7 @@ from pathlib import Path
 from vectorsep.check import folder_findings, tolerance_findings
 from vectorsep.commands.command import SAFE, UNSAFE, Command
 from vectorsep.commands.options import add_length, add_quiet
-from vectorsep.commands.telling import tell_check
+from vectorsep.commands.telling import printing, tell_check
 from vectorsep.files import read_films
 from vectorsep.films import Manifest, write_bare_film
 from vectorsep.films.remarks import MOST_ALIKE
@@ -36,7 +36,8 @@ def _run(args: argparse.Namespace) -> int:
     check = replace(check, findings=(*of_folder, *check.findings))
     if not args.quiet:
         most = None if args.all else MOST_ALIKE
-        tell_check(check, settings.registration_mm, most=most, others="give --all to list them")
+        with printing():
+            tell_check(check, settings.registration_mm, most=most, others="give --all to list them")
     return SAFE if check.safe else UNSAFE
 
 

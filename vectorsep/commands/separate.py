@@ -9,8 +9,8 @@ from tqdm import tqdm
 
 from vectorsep.commands.command import SAFE, UNSAFE, Command
 from vectorsep.commands.options import add_job, add_quiet, add_replace, add_settings, settings_of
-from vectorsep.commands.telling import tell_separation
-from vectorsep.files import read_file
+from vectorsep.commands.telling import printing, tell_separation
+from vectorsep.files import read_file, text_name
 from vectorsep.pipeline import STAGES, separate
 from vectorsep.writing import refuse_to_lose, write_folder
 
@@ -27,17 +27,18 @@ def _add_arguments(command: argparse.ArgumentParser) -> None:
 def _run(args: argparse.Namespace) -> int:
     settings = settings_of(args)
     refuse_to_lose(args.out, replace=args.replace)
-    svg = read_file(args.design)
+    name, svg = text_name(args.design.name), read_file(args.design)
     with tqdm(total=len(STAGES), disable=True if args.quiet else None, leave=False) as bar:
 
         def on_stage(stage: str) -> None:
             bar.set_description(stage)
             bar.update()
 
-        job, files = separate(svg, settings, args.design.name, on_stage)
+        job, files = separate(svg, settings, name, on_stage)
     write_folder(args.out, files, replace=args.replace)
     if not args.quiet:
-        tell_separation(job, args.out)
+        with printing(f"{args.out} is written"):
+            tell_separation(job, args.out)
     return SAFE if job.check.safe else UNSAFE
 
 

@@ -2,9 +2,13 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable
+import os
+import sys
+from collections.abc import Iterable, Iterator
+from contextlib import contextmanager
 from pathlib import Path
 
+from vectorsep.errors import VectorsepError
 from vectorsep.films import REPORT
 from vectorsep.films.remarks import MOST_ALIKE, Listed, listed
 from vectorsep.model import Check
@@ -12,6 +16,33 @@ from vectorsep.separation import Separation
 from vectorsep.units import counted, floored, format_mm
 
 IN_REPORT = f"see {REPORT}"
+
+
+class PrintError(VectorsepError):
+    """What a command has to say could not be printed, which is no fault of what it made."""
+
+
+@contextmanager
+def printing(done: str = "") -> Iterator[None]:
+    """Print to the last letter here, where it can still be told when the output takes no more.
+
+    `done` says what stands all the same. Raises PrintError, and BrokenPipeError when nobody reads on.
+    """
+    try:
+        yield
+        sys.stdout.flush()
+    except BrokenPipeError:
+        _drop_output()
+        raise
+    except OSError as error:
+        _drop_output()
+        reason = (error.strerror or str(error)).lower()
+        raise PrintError(f"could not print: {reason}{f'; {done}' if done else ''}") from error
+
+
+def _drop_output() -> None:
+    """Send the rest nowhere: the interpreter would try it again at its end, and complain."""
+    os.dup2(os.open(os.devnull, os.O_WRONLY), sys.stdout.fileno())
 
 
 def tell_separation(job: Separation, folder: Path) -> None:

@@ -14,6 +14,8 @@ from vectorsep.errors import FolderError
 
 SAFE_NAME = re.compile(r"[A-Za-z0-9][A-Za-z0-9._-]{0,99}")
 """File names of a folder of plates: no separators, no leading dot, nothing a shell or another system reads anew."""
+_SURROGATE = re.compile("[\\ud800-\\udfff]")
+"""Half of a character that UTF-16 writes in two (RFC 8259, 8.2): JSON can hold it alone, and no film can."""
 SHA256 = re.compile(r"[0-9a-f]{64}")
 """A file's sum (FIPS 180-4), in hexadecimal digits."""
 MAX_SIZE_MM = 10_000.0
@@ -73,6 +75,8 @@ class StrictJson:
         """A text."""
         if not isinstance(value, str):
             self.refuse(place, "should be a text")
+        if _SURROGATE.search(value):
+            self.refuse(place, "has half a character")
         return value
 
     def switch(self, value: object, place: str) -> bool:
