@@ -117,7 +117,8 @@ def test_a_defect_is_told_as_ours_and_ends_with_3(art, tmp_path, capsys, monkeyp
 
 def run_into(stdout, *arguments):
     command = [sys.executable, "-m", "vectorsep", *map(str, arguments)]
-    done = subprocess.run(command, stdout=stdout, stderr=subprocess.PIPE, text=True, check=False)
+    buffered = {name: value for name, value in os.environ.items() if name != "PYTHONUNBUFFERED"}
+    done = subprocess.run(command, stdout=stdout, stderr=subprocess.PIPE, text=True, check=False, env=buffered)
     return done.returncode, done.stderr
 
 
@@ -130,11 +131,12 @@ def test_output_that_cannot_be_printed_is_told_apart_from_what_was_written(art, 
         assert (out / "stacking-report.json").exists()
         code, error = run_into(full, "check", out)
         assert (code, error) == (2, "vectorsep: could not print: no space left on device\n")
+        assert run_into(full, "--help") == (2, "vectorsep: could not print: no space left on device\n")
 
 
-@pytest.mark.parametrize("command", ["separate", "check"])
+@pytest.mark.parametrize("command", ["separate", "check", "--help"])
 def test_a_reader_that_goes_away_is_nothing_to_tell(art, tmp_path, finished_folder, command):
-    arguments = {"separate": [art, "--out", tmp_path / "new"], "check": [finished_folder]}[command]
+    arguments = {"separate": [art, "--out", tmp_path / "new"], "check": [finished_folder], "--help": []}[command]
     read_end, write_end = os.pipe()
     os.close(read_end)
     with os.fdopen(write_end, "w") as gone:

@@ -13,6 +13,7 @@ from importlib.metadata import version
 
 from vectorsep.commands import COMMANDS
 from vectorsep.commands.command import BAD_INPUT, DEFECT, INTERRUPTED, PIPE_CLOSED
+from vectorsep.commands.telling import printing
 from vectorsep.errors import VectorsepError
 
 
@@ -21,10 +22,8 @@ def main(argv: Sequence[str] | None = None) -> int:
     for stream in (sys.stdout, sys.stderr):
         if isinstance(stream, io.TextIOWrapper):
             stream.reconfigure(errors="backslashreplace")  # a terminal that lacks a letter is no defect
-    args = _parser().parse_args(argv)
-    run: Callable[[argparse.Namespace], int] = args.run
     try:
-        return run(args)
+        return _run(argv)
     except VectorsepError as error:
         print(f"vectorsep: {error}", file=sys.stderr)
         return BAD_INPUT
@@ -40,6 +39,13 @@ def main(argv: Sequence[str] | None = None) -> int:
     except Exception as error:
         print(f"vectorsep: a defect of this program, not of your art: {error!r}", file=sys.stderr)
         return DEFECT
+
+
+def _run(argv: Sequence[str] | None) -> int:
+    with printing():  # what the parser prints, such as help
+        args = _parser().parse_args(argv)
+    run: Callable[[argparse.Namespace], int] = args.run
+    return run(args)
 
 
 def _parser() -> argparse.ArgumentParser:

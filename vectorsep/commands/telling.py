@@ -29,8 +29,10 @@ def printing(done: str = "") -> Iterator[None]:
     `done` says what stands all the same. Raises PrintError, and BrokenPipeError when nobody reads on.
     """
     try:
-        yield
-        sys.stdout.flush()
+        try:
+            yield
+        finally:  # help ends in an exit
+            sys.stdout.flush()
     except BrokenPipeError:
         _drop_output()
         raise
