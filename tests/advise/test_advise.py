@@ -1,13 +1,14 @@
 """The sweep on designs whose best pair is known, and its relations to the plates that would be made."""
 
 import dataclasses
+import re
 import xml.etree.ElementTree as ET
 
 import pytest
 import shapely
 from shapely import box
 
-from vectorsep.advise import advise, draw_chart
+from vectorsep.advise import advise, draw_chart, table_lines
 from vectorsep.advise.sweep import pair_count
 from vectorsep.check import measure_stack
 from vectorsep.cli import main
@@ -96,6 +97,61 @@ def test_the_chart_shows_every_pair_and_frames_the_chosen_one():
     assert len(frames) == pair_count(Settings())
     assert [rect.get("stroke-width") for rect in frames].count("3") == 1
     assert "a <b>hostile</b> name" in [text.text for text in root.iter(f"{svg}text")]
+
+
+LETTER_PX = 6.0
+"""Wider than the mean letter of a sans-serif face at 10 px (from memory)."""
+
+
+def test_nothing_in_the_chart_is_drawn_over_its_figures():
+    """Bars and crosses stay clear of every line of text, on a page with safe and unsafe pairs and wide figures."""
+    svg = "{http://www.w3.org/2000/svg}"
+    mixed = advise(design(box(10, 10, 190, 190)), Settings(registration_mm=0.3, clearance_mm=0.1))
+    root = ET.fromstring(draw_chart(mixed, "mixed"))
+    texts = [text_box(text) for text in root.iter(f"{svg}text")]
+    bars = [
+        box(x, y, x + float(bar.get("width")), y + float(bar.get("height")))
+        for bar in root.iter(f"{svg}rect")
+        if bar.get("fill") == "#9a9a9a"
+        for x, y in [(float(bar.get("x")), float(bar.get("y")))]
+    ]
+    crosses = [cross_box(path) for path in root.iter(f"{svg}path")]
+    assert len(bars) == 4 * len(mixed.pairs)
+    assert len(crosses) == sum(not pair.safe for pair in mixed.pairs) > 0
+    assert not any(text.intersects(mark) for text in texts for mark in (*bars, *crosses))
+    assert not list(root.iter(f"{svg}line")), "no line through a cell"
+
+
+def text_box(text):
+    x, y, wide = float(text.get("x")), float(text.get("y")), LETTER_PX * len(text.text)
+    left = x - wide if text.get("text-anchor") == "end" else x
+    return box(left, y - 8, left + wide, y + 2)
+
+
+def cross_box(path):
+    numbers = [float(number) for number in re.findall(r"-?[\d.]+", path.get("d"))]
+    return box(min(numbers[::2]), min(numbers[1::2]), max(numbers[::2]), max(numbers[1::2]))
+
+
+def test_every_column_of_the_table_is_explained_below_it():
+    lines = list(table_lines(advise(BLOCK, Settings())))
+    heads = re.split(r"\s{2,}", lines[0].strip())
+    assert heads == [
+        "spread",
+        "choke",
+        "rim",
+        "receding",
+        "no white",
+        "gaps closed",
+        "lines bare",
+        "clearance",
+        "white",
+    ]
+    below = lines[lines.index("") + 1 :]
+    for head in heads:
+        assert sum(bool(re.match(rf"{head}\s{{2,}}\w", line)) for line in below) == 1, head
+    table = lines[: lines.index("")]
+    assert all(re.fullmatch(r"\s*[\d. -]+(hidden|shows)(  (<- take|not safe))?", line) for line in table[2:])
 
 
 def test_the_command_prints_the_table_and_writes_the_chart(tmp_path, capsys):

@@ -2,5 +2,6 @@
 
 from vectorsep.advise.chart import draw_chart
 from vectorsep.advise.sweep import Advice, PairCost, advise
+from vectorsep.advise.table import table_lines
 
-__all__ = ["Advice", "PairCost", "advise", "draw_chart"]
+__all__ = ["Advice", "PairCost", "advise", "draw_chart", "table_lines"]

@@ -8,9 +8,12 @@ import svgwrite
 
 from vectorsep.advise.sweep import Advice, PairCost
 
-CELL_W, CELL_H = 150, 92
+CELL_W, CELL_H = 170, 92
 LEFT, TOP = 90, 88
-BAR_W = 62
+BAR_LEFT, BAR_W = 58, 46
+"""The bars stand between their labels and their figures, and reach under neither."""
+CROSS = 5
+"""Half the width of the cross in the corner of a pair that is not safe."""
 COSTS: tuple[tuple[str, str, Callable[[PairCost], float]], ...] = (
     ("rim", "mm²", lambda pair: pair.rim_mm2),
     ("receding", "mm²", lambda pair: pair.receding_mm2),
@@ -18,14 +21,22 @@ COSTS: tuple[tuple[str, str, Callable[[PairCost], float]], ...] = (
     ("detail", "mm", lambda pair: pair.detail_lost_mm),
 )
 """What each bar of a cell shows: its label, its unit, its value. The longest bar of a kind is its largest value."""
+NOTES = (
+    "heavy frame: the pair to take; cross in the corner: not safe; dashed: white shows when out of register",
+    "rim: blocker that shows past the art; receding: art left unprinted at its edges; no white: colour without white "
+    "beneath; detail: gaps that close and lines without white",
+)
+NOTE_LINE = 15
 FONT = {"font_family": "sans-serif", "font_size": 10, "fill": "#222222"}
+FIGURE = FONT | {"text_anchor": "end"}
 
 
 def draw_chart(advice: Advice, title: str) -> bytes:
-    """Draw every pair of the sweep; the pair to take has a heavy frame, unsafe pairs are crossed out."""
+    """Draw every pair of the sweep; the pair to take has a heavy frame, unsafe pairs a cross in their corner."""
     spreads = sorted({pair.spread_mm for pair in advice.pairs})
     chokes = sorted({pair.choke_mm for pair in advice.pairs})
-    width, height = LEFT + CELL_W * len(spreads) + 20, TOP + CELL_H * len(chokes) + 40
+    below = TOP + CELL_H * len(chokes)
+    width, height = LEFT + CELL_W * len(spreads) + 20, below + 20 + NOTE_LINE * len(NOTES)
     drawing = svgwrite.Drawing(size=(width, height), viewBox=f"0 0 {width} {height}", debug=False)
     drawing.add(drawing.rect((0, 0), (width, height), fill="#ffffff"))
     drawing.add(drawing.text(title, (20, 28), font_family="sans-serif", font_size=16, fill="#111111"))
@@ -39,8 +50,8 @@ def draw_chart(advice: Advice, title: str) -> bytes:
     for pair in advice.pairs:
         corner = (LEFT + CELL_W * spreads.index(pair.spread_mm), TOP + CELL_H * chokes.index(pair.choke_mm))
         drawing.add(_cell(drawing, pair, corner, largest, chosen=pair is advice.chosen))
-    note = "heavy frame: the pair to take; crossed: not safe; dashed: white shows when out of register"
-    drawing.add(drawing.text(note, (20, height - 14), **FONT))
+    for i, note in enumerate(NOTES):
+        drawing.add(drawing.text(note, (20, below + 20 + NOTE_LINE * i), **FONT))
     return f"{drawing.tostring()}\n".encode()
 
 
@@ -57,10 +68,15 @@ def _cell(
         line_y = y + 18 + 15 * i
         cell.add(drawing.text(label, (x + 8, line_y), **FONT))
         length = BAR_W * value(pair) / largest[label]
-        cell.add(drawing.rect((x + 54, line_y - 7), (max(length, 0.5), 7), fill="#cfcfcf"))
-        cell.add(drawing.text(f"{value(pair):.0f} {unit}", (x + 58, line_y), **FONT))
+        cell.add(drawing.rect((x + BAR_LEFT, line_y - 7), (max(length, 0.5), 7), fill="#9a9a9a"))
+        cell.add(drawing.text(f"{value(pair):z.0f} {unit}", (x + CELL_W - 8, line_y), **FIGURE))
     clear = "no upper ink" if pair.clearance_mm is None else f"clear by {pair.clearance_mm:.3f} mm"
     cell.add(drawing.text(clear, (x + 8, y + 80), **FONT))
     if not pair.safe:
-        cell.add(drawing.line((x + 3, y + 3), (x + CELL_W - 3, y + CELL_H - 3), stroke="#111111", stroke_width=1))
+        cell.add(_cross(drawing, x + CELL_W - 14, y + CELL_H - 15))
     return cell
+
+
+def _cross(drawing: svgwrite.Drawing, x: float, y: float) -> svgwrite.path.Path:
+    d = f"M{x - CROSS} {y - CROSS}L{x + CROSS} {y + CROSS}M{x + CROSS} {y - CROSS}L{x - CROSS} {y + CROSS}"
+    return drawing.path(d, stroke="#111111", stroke_width=2, fill="none")

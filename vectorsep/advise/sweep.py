@@ -168,6 +168,6 @@ def _reason(chosen: PairCost, pairs: Sequence[PairCost], settings: Settings) -> 
     spare = "with room to spare" if chosen.spares else "with nothing to spare"
     return (
         f"{safe} of {counted(len(pairs), 'pair')} {are} safe; of these it {white} at {tolerance} {spare}, leaves "
-        f"{chosen.receding_mm2:.0f} mm² of the art unprinted, loses {chosen.detail_lost_mm:.0f} mm of lines and gaps "
-        f"and shows a rim of {chosen.rim_mm2:.0f} mm²; no other safe pair does better in this order"
+        f"{chosen.receding_mm2:z.0f} mm² of the art unprinted, loses {chosen.detail_lost_mm:.0f} mm of lines and gaps "
+        f"and shows a rim of {chosen.rim_mm2:z.0f} mm²; no other safe pair does better in this order"
     )
