@@ -103,6 +103,13 @@ def test_unsafe_plates_are_written_and_end_with_1(art, tmp_path, capsys):
     assert (out / "stacking-report.json").exists()
 
 
+def test_unsafe_plates_are_told_of_where_nothing_else_is(art, tmp_path, capsys):
+    distances = ["--spread", "0.1", "--clearance", "0.05", "--quiet"]
+    assert main(["separate", str(art), "--out", str(tmp_path / "plates"), *distances]) == 1
+    told = capsys.readouterr()
+    assert (told.out, told.err) == ("", "NOT SAFE at a registration tolerance of 0.25 mm\n")
+
+
 def test_a_defect_is_told_as_ours_and_ends_with_3(art, tmp_path, capsys, monkeypatch):
     def broken(*_args):
         raise ZeroDivisionError("spoiled on purpose")

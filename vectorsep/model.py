@@ -168,6 +168,26 @@ class Film:
 
 
 @dataclass(frozen=True, slots=True)
+class InkMeasure:
+    """What the ink of a film measures as a whole: enough to tell later whether it was moved or retouched."""
+
+    area_mm2: float
+    bounds_mm: tuple[float, float, float, float]
+    """Left, top, right, bottom."""
+    centroid_mm: Point
+
+
+@dataclass(frozen=True, slots=True)
+class MadeFilm:
+    """What a folder tells of a film that was edited since: how it was made."""
+
+    bare_svg: bytes
+    """Its page, marks and lettering, without its ink."""
+    ink: InkMeasure | None
+    """As it was read back from the film then; None where the report does not say."""
+
+
+@dataclass(frozen=True, slots=True)
 class Clearance:
     """How far a plate's edge stays from the blocker's edge: measured, never assumed."""
 

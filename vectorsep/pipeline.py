@@ -7,11 +7,11 @@ from dataclasses import replace
 from types import MappingProxyType
 
 from vectorsep.artwork import read_artwork
-from vectorsep.check import FilmReading, measure_films, read_back, unreadable
+from vectorsep.check import FilmReading, edit_findings, measure_films, read_back, unreadable
 from vectorsep.errors import ArtworkError
 from vectorsep.films import REPORT, lay_out_sheet, write_films, write_manifest, write_papers
 from vectorsep.inks import separate_inks
-from vectorsep.model import Check, Film, Sheet
+from vectorsep.model import Check, Film, MadeFilm, Sheet
 from vectorsep.plates import make_stack
 from vectorsep.press import plan_press, stack_findings
 from vectorsep.remember import forget
@@ -57,21 +57,23 @@ def separate(
 
 
 def check_films(
-    films: Iterable[Film], sheet: Sheet, settings: Settings, bare_films: Mapping[str, bytes] = MappingProxyType({})
+    films: Iterable[Film], sheet: Sheet, settings: Settings, edited: Mapping[str, MadeFilm] = MappingProxyType({})
 ) -> Check:
     """Read films back, measure the stack that they really carry, and judge whether it is enough for the garment.
 
-    What cannot be read is never called safe. `bare_films` holds, by file, edited films as they were without their ink.
+    What cannot be read is never called safe. `edited` tells, by file, how films were made that were edited since.
     """
-    readings = [_read_back(film, sheet, bare_films.get(film.file)) for film in films]
+    readings = [_read_back(film, sheet, settings, edited.get(film.file)) for film in films]
     check = measure_films(readings, sheet, settings)
     too_weak = stack_findings([reading.plate for reading in readings], settings)
     return replace(check, findings=(*check.findings, *too_weak))
 
 
-def _read_back(film: Film, sheet: Sheet, bare_film: bytes | None) -> FilmReading:
+def _read_back(film: Film, sheet: Sheet, settings: Settings, made: MadeFilm | None) -> FilmReading:
     try:
         artwork = read_artwork(film.svg, ReadOptions())
     except ArtworkError as error:
         return unreadable(film, str(error))
-    return read_back(film, artwork, sheet, read_artwork(bare_film, ReadOptions()) if bare_film else None)
+    reading = read_back(film, artwork, sheet, read_artwork(made.bare_svg, ReadOptions()) if made else None)
+    edits = edit_findings(reading.plate, made.ink, settings.registration_mm) if made else ()
+    return replace(reading, findings=(*reading.findings, *edits))

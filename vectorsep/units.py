@@ -19,6 +19,9 @@ MM_PER_UNIT = {
 }
 """Absolute CSS units (CSS Values and Units 3, section 6.2), keyed in lower case."""
 
+LEAST_TOLD_MM2 = 0.01
+"""A square of a tenth of a millimetre: smaller areas say nothing to a printer, and no screen holds them."""
+
 _LENGTH = re.compile(r"\s*([+-]?(?:\d+\.?\d*|\.\d+)(?:e[+-]?\d+)?)\s*([a-z]*)\s*", re.IGNORECASE)
 
 
@@ -56,6 +59,13 @@ def _as_float(number: float) -> float:
 def format_mm(length_mm: float) -> str:
     """Write a length for people, with its unit: `0.25 mm`."""
     return f"{length_mm:.3f}".rstrip("0").rstrip(".") + " mm"
+
+
+def format_mm2(area_mm2: float) -> str:
+    """Write an area for people, with its unit, to three digits and no finer than hundredths: `0.25 mm²`, `1240 mm²`."""
+    if area_mm2 < LEAST_TOLD_MM2:
+        return f"less than {LEAST_TOLD_MM2} mm²"
+    return (f"{float(f'{area_mm2:.3g}'):g}" if area_mm2 < 100 else f"{area_mm2:.0f}") + " mm²"
 
 
 def counted(count: int, one: str, many: str | None = None) -> str:

@@ -493,16 +493,25 @@ def test_papers_made_before_a_film_was_edited_are_stale(folder, capsys):
 
 
 @pytest.mark.parametrize("paper", PAPERS)
-def test_a_paper_changed_or_gone_is_unsafe_and_the_other_is_not_blamed(folder, capsys, paper):
+def test_a_paper_changed_is_unsafe_and_the_other_is_not_blamed(folder, capsys, paper):
     content = (folder / paper).read_bytes()
     (folder / paper).write_bytes(content + b" ")
     code, unsafe, told = check(folder, capsys)
     assert (code, len(unsafe)) == (1, 1) and "edited since" not in told.out
     assert_told(unsafe, paper, "not as it was written", None, None)
-    (folder / paper).unlink()
-    code, unsafe, _ = check(folder, capsys)
-    assert (code, len(unsafe)) == (1, 1)
-    assert_told(unsafe, paper, "not in the folder", None, None)
+
+
+@pytest.mark.parametrize("edited", [False, True])
+def test_a_paper_that_is_gone_is_a_note_whether_films_were_edited_or_not(folder, capsys, edited):
+    """Nobody burns what is not there."""
+    if edited:
+        save_anew(folder)
+    for paper in PAPERS:
+        (folder / paper).unlink()
+    code, unsafe, told = check(folder, capsys)
+    assert (code, unsafe) == (0, [])
+    for paper in PAPERS:
+        assert f"note: {paper}: {paper} is listed in the report but not in the folder" in told.out
 
 
 def test_every_edited_film_is_named(folder, capsys):
@@ -527,23 +536,57 @@ def test_a_paper_struck_from_the_report_is_one_too_many(folder, capsys):
 
 
 TOLERANCES = {
-    # case: the report's settings, whether the check warns
-    "none": ({"registration_mm": 0.0}, True),
-    "none, nor any clearance": ({"registration_mm": 0.0, "clearance_mm": 0.0, "min_choke_mm": 0.0}, True),
-    "less than cut to": ({"registration_mm": 0.1}, True),
-    "as written": ({}, False),
-    "a clearance wider by choice": ({"clearance_mm": 0.4}, False),
+    # case: the job's press and distances, whether the check warns
+    "none": ("[press]\nregistration=0\n[colour]\nclearance=0.25\n[white]\nmin_choke=0.25", True),
+    "none, nor any clearance": ("[press]\nregistration=0", True),
+    "less than cut to": ("[press]\nregistration=0.1\n[colour]\nclearance=0.25\n[white]\nmin_choke=0.25", True),
+    "as usual": ("", False),
+    "a clearance wider by choice": ("[colour]\nclearance=0.4", False),
 }
 
 
-@pytest.mark.parametrize(("changes", "warned"), TOLERANCES.values(), ids=TOLERANCES)
-def test_a_tolerance_that_tests_nothing_is_warned_of(folder, capsys, changes, warned):
-    change_report(folder, lambda report: report["settings"].update(changes))
+@pytest.mark.parametrize(("job", "warned"), TOLERANCES.values(), ids=TOLERANCES)
+def test_a_tolerance_that_tests_nothing_is_warned_of(sound, tmp_path, capsys, job, warned):
+    (tmp_path / "job.toml").write_text(job)
+    art, plates = str(sound.parent / "art.svg"), tmp_path / "plates"
+    assert main(["separate", art, "--job", str(tmp_path / "job.toml"), "--out", str(plates), "--quiet"]) == 0
     warning = "warning: the report holds the films to"
-    code, unsafe, told = check(folder, capsys)
+    code, unsafe, told = check(plates, capsys)
     assert (code, unsafe) == (0, [])
     assert (warning in told.out) == warned
-    assert warning not in check(folder, capsys, "--registration", "0")[2].out
+    assert warning not in check(plates, capsys, "--registration", "0")[2].out
+
+
+# case: settings that somebody wrote into the report, those that are told, options of the check, exit code
+CHANGED_SETTINGS = {
+    "a lower tolerance": ({"registration_mm": 0.05}, ["registration_mm"], [], 1),
+    "a higher tolerance": ({"registration_mm": 0.3}, ["registration_mm"], [], 1),
+    "a tolerance given beside": ({"registration_mm": 0.05}, [], ["--registration", "0.25"], 0),
+    "a clearance beside a given tolerance": (
+        {"registration_mm": 0.05, "clearance_mm": 0.05},
+        ["clearance_mm"],
+        ["--registration", "0.25"],
+        1,
+    ),
+    "another garment": ({"garment": {"fibre": "cotton", "dyeing": "undyed", "grade": None}}, ["garment"], [], 1),
+    "a mesh of an ink": ({"inks": [{"hex": "#e02020", "name": "red", "mesh_per_inch": 90}]}, ["inks"], [], 1),
+    "the same written otherwise": ({"turn_deg": 0, "detail_multiple": 1}, [], [], 0),
+}
+
+
+@pytest.mark.parametrize(("changes", "told_of", "options", "expected"), CHANGED_SETTINGS.values(), ids=CHANGED_SETTINGS)
+def test_settings_written_into_the_report_are_not_believed(folder, capsys, changes, told_of, options, expected):
+    change_report(folder, lambda report: report["settings"].update(changes))
+    code, unsafe, _ = check(folder, capsys, *options)
+    assert code == expected
+    assert [line.split(": ")[1] for line in unsafe] == ([", ".join(told_of)] if told_of else [])
+
+
+def test_a_report_without_sums_of_its_settings_vouches_for_none(folder, capsys):
+    change_report(folder, lambda report: report.pop("settings_sums"))
+    code, unsafe, _ = check(folder, capsys)
+    assert code == 1
+    assert_told(unsafe, None, "registration_mm", None, None)
 
 
 def test_places_on_mirrored_films_are_those_of_the_design(sound, tmp_path, capsys):

@@ -93,6 +93,13 @@ HOSTILE = [
     (("settings", "garment", "dyeing"), 3),
     (("settings", "garment", "grade"), 4.2),
     (("files",), {"../x": ""}),
+    (("settings_sums",), []),
+    (("settings_sums", "inks"), "0"),
+    (("plates", 1, "film_ink"), 7),
+    (("plates", 1, "film_ink", "area_mm2"), -1),
+    (("plates", 1, "film_ink", "bounds_mm"), [0, 0, 1]),
+    (("plates", 1, "film_ink", "bounds_mm", 2), float("inf")),
+    (("plates", 1, "film_ink", "centroid_mm", 0), 1e9),
 ]
 
 

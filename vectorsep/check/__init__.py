@@ -1,7 +1,8 @@
 """The independent check: measures the plates as they are, knows nothing of how they were made, changes nothing."""
 
+from vectorsep.check.edits import edit_findings
 from vectorsep.check.films import FilmReading, measure_films, read_back, unreadable
-from vectorsep.check.folder import FolderState, folder_findings, tolerance_findings
+from vectorsep.check.folder import FolderState, folder_findings, settings_findings, tolerance_findings
 from vectorsep.check.readback import plate_of_film
 from vectorsep.check.stack import check_stack, measure_stack
 from vectorsep.check.viewer import viewer_findings
@@ -10,11 +11,13 @@ __all__ = [
     "FilmReading",
     "FolderState",
     "check_stack",
+    "edit_findings",
     "folder_findings",
     "measure_films",
     "measure_stack",
     "plate_of_film",
     "read_back",
+    "settings_findings",
     "tolerance_findings",
     "unreadable",
     "viewer_findings",

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator
+from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
 
 from vectorsep.model import Finding
@@ -31,7 +31,8 @@ def folder_findings(state: FolderState) -> Iterator[Finding]:
     """Findings for everything in a folder that could be burnt without having been checked, and a note of edits.
 
     Only films are measured. A paper shows them as they were written: once a film is edited, a paper that is still
-    there shows another set than the one that was checked, and one that was deleted is no loss.
+    there shows another set than the one that was checked. A paper that is gone is no risk, whether films were edited or
+    not: nobody burns what is not there, and no film of the stack is lost with it. So it is a note.
     """
     for file in state.films_missing:
         yield Finding("film-missing", "unsafe", file, f"{file} is listed in the report but not in the folder")
@@ -48,15 +49,29 @@ def _paper_findings(state: FolderState) -> Iterator[Finding]:
     for file in state.papers_changed:
         message = f"{file} is not as it was written, and it is not what was checked: make it again with separate"
         yield Finding("paper-changed", "unsafe", file, message)
-    for file in () if state.films_edited else state.papers_missing:
-        message = f"{file} is listed in the report but not in the folder: make it again with separate"
-        yield Finding("paper-changed", "unsafe", file, message)
+    for file in state.papers_missing:
+        message = f"{file} is listed in the report but not in the folder: burn the films themselves"
+        yield Finding("paper-missing", "note", file, message)
     for file in state.papers_kept if state.films_edited else ():
         message = (
             f"{file} shows the films as they were before they were edited, and it is not what was checked: "
             "make it again with separate, or delete it and burn the films themselves"
         )
         yield Finding("paper-stale", "unsafe", file, message)
+
+
+def settings_findings(changed: Sequence[str]) -> Iterator[Finding]:
+    """An unsafe finding for settings of the report that are not those its plates were made with.
+
+    What they were is not known, so nothing can be measured by the stricter of the two; to call films safe by a number
+    that somebody wrote into the report would be to take his word for it.
+    """
+    if changed:
+        message = (
+            f"{', '.join(changed)}: not the report's values that the plates were made with; restore the report or "
+            "separate again, and give another tolerance with --registration, not in the report"
+        )
+        yield Finding("settings-changed", "unsafe", None, message)
 
 
 def tolerance_findings(settings: Settings) -> Iterator[Finding]:

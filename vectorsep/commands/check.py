@@ -3,23 +3,27 @@
 from __future__ import annotations
 
 import argparse
-from collections.abc import Collection
+from collections.abc import Collection, Iterator
 from dataclasses import replace
 from pathlib import Path
 
-from vectorsep.check import folder_findings, tolerance_findings
+from vectorsep.check import folder_findings, settings_findings, tolerance_findings
 from vectorsep.commands.command import SAFE, UNSAFE, Command
 from vectorsep.commands.options import add_length, add_quiet
-from vectorsep.commands.telling import printing, tell_check
+from vectorsep.commands.telling import printing, tell_check, tell_quietly
 from vectorsep.files import read_films
 from vectorsep.films import Manifest, write_bare_film
 from vectorsep.films.remarks import MOST_ALIKE
+from vectorsep.model import Finding, MadeFilm
 from vectorsep.pipeline import check_films
+
+REGISTRATION = "registration_mm"
+"""The setting that `--registration` stands for."""
 
 
 def _add_arguments(command: argparse.ArgumentParser) -> None:
     command.add_argument("folder", type=Path, metavar="DIR")
-    add_length(command, "--registration", "registration_mm", "hold the films to this tolerance instead of the job's")
+    add_length(command, "--registration", REGISTRATION, "hold the films to this tolerance instead of the job's")
     command.add_argument("--all", action="store_true", help="list every finding, however many are alike")
     add_quiet(command)
 
@@ -27,25 +31,36 @@ def _add_arguments(command: argparse.ArgumentParser) -> None:
 def _run(args: argparse.Namespace) -> int:
     manifest, films, state = read_films(args.folder)
     settings = manifest.settings
-    of_folder = [*folder_findings(state)]
-    if args.registration_mm is None:
-        of_folder += tolerance_findings(settings)
-    else:
+    of_folder = (*folder_findings(state), *_held_to(manifest, args.registration_mm))
+    if args.registration_mm is not None:
         settings = replace(settings, registration_mm=args.registration_mm)
-    check = check_films(films, manifest.sheet, settings, _bare_films(manifest, state.films_edited))
+    check = check_films(films, manifest.sheet, settings, _as_made(manifest, state.films_edited))
     check = replace(check, findings=(*of_folder, *check.findings))
-    if not args.quiet:
+    edited = len(state.films_edited)
+    if args.quiet:
+        tell_quietly(check, settings.registration_mm, edited=edited)
+    else:
         most = None if args.all else MOST_ALIKE
         with printing():
-            tell_check(check, settings.registration_mm, most=most, others="give --all to list them")
+            tell_check(check, settings.registration_mm, edited=edited, most=most, others="give --all to list them")
     return SAFE if check.safe else UNSAFE
 
 
-def _bare_films(manifest: Manifest, files: Collection[str]) -> dict[str, bytes]:
-    """These films as they were written, without their ink."""
+def _held_to(manifest: Manifest, registration_mm: float | None) -> Iterator[Finding]:
+    """What is wrong with what the films are held to; a tolerance that is given now replaces the report's."""
+    changed = [name for name in manifest.settings_changed if name != REGISTRATION or registration_mm is None]
+    yield from settings_findings(changed)
+    if registration_mm is None:
+        yield from tolerance_findings(manifest.settings)
+
+
+def _as_made(manifest: Manifest, files: Collection[str]) -> dict[str, MadeFilm]:
+    """How these films were made, by file."""
     plates = [entry.plate for entry in manifest.plates]
     return {
-        entry.file: write_bare_film(plates, order, manifest.sheet, manifest.settings, manifest.job_name)
+        entry.file: MadeFilm(
+            write_bare_film(plates, order, manifest.sheet, manifest.settings, manifest.job_name), entry.ink
+        )
         for order, entry in enumerate(manifest.plates, start=1)
         if entry.file in files
     }

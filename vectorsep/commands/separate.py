@@ -9,7 +9,7 @@ from tqdm import tqdm
 
 from vectorsep.commands.command import SAFE, UNSAFE, Command
 from vectorsep.commands.options import add_job, add_quiet, add_replace, add_settings, settings_of
-from vectorsep.commands.telling import printing, tell_separation
+from vectorsep.commands.telling import printing, tell_quietly, tell_separation
 from vectorsep.files import read_file, text_name
 from vectorsep.pipeline import STAGES, separate
 from vectorsep.writing import refuse_to_lose, write_folder
@@ -36,7 +36,9 @@ def _run(args: argparse.Namespace) -> int:
 
         job, files = separate(svg, settings, name, on_stage)
     write_folder(args.out, files, replace=args.replace)
-    if not args.quiet:
+    if args.quiet:
+        tell_quietly(job.check, settings.registration_mm)
+    else:
         with printing(f"{args.out} is written"):
             tell_separation(job, args.out)
     return SAFE if job.check.safe else UNSAFE

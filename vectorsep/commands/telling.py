@@ -54,10 +54,19 @@ def tell_separation(job: Separation, folder: Path) -> None:
     print(f"{counted(len(job.films), 'screen')} in {folder}; open {folder / 'stacking-report.html'}")
 
 
-def tell_check(check: Check, tolerance_mm: float, *, most: int | None = MOST_ALIKE, others: str = IN_REPORT) -> None:
+def tell_quietly(check: Check, tolerance_mm: float, *, edited: int = 0) -> None:
+    """All that is told when nothing was to be printed but errors: the verdict NOT SAFE, where errors are told."""
+    if not check.safe:
+        print(_verdict(check, tolerance_mm, edited), file=sys.stderr)
+
+
+def tell_check(
+    check: Check, tolerance_mm: float, *, edited: int = 0, most: int | None = MOST_ALIKE, others: str = IN_REPORT
+) -> None:
     """Print the clearances, the findings and the verdict.
 
-    `most` is how many findings of a kind are listed, None for all; `others` says where the rest are.
+    `edited` is how many films are not as they were made; `most`, how many findings of a kind are listed, None for all;
+    `others` says where the rest are.
     """
     for clearance in check.clearances:
         if clearance.distance_mm is not None and clearance.at_mm is not None:
@@ -65,8 +74,15 @@ def tell_check(check: Check, tolerance_mm: float, *, most: int | None = MOST_ALI
             distance = format_mm(floored(clearance.distance_mm, decimals=3))
             print(f"{clearance.plate.ink}: {distance} to the blocker's edge, tightest at {x:.2f}, {y:.2f} mm")
     _tell_remarks(listed(check.findings, most), others)
-    verdict = "SAFE" if check.safe else "NOT SAFE"
-    print(f"{verdict} at a registration tolerance of {format_mm(tolerance_mm)}")
+    print(_verdict(check, tolerance_mm, edited))
+
+
+def _verdict(check: Check, tolerance_mm: float, edited: int) -> str:
+    """The verdict in a line, which never reads of edited films as of untouched ones."""
+    verdict = f"{'SAFE' if check.safe else 'NOT SAFE'} at a registration tolerance of {format_mm(tolerance_mm)}"
+    if not edited:
+        return verdict
+    return f"{verdict}, with {counted(edited, 'film')} edited since {'it was' if edited == 1 else 'they were'} made"
 
 
 def _tell_remarks(remarks: Iterable[Listed], others: str) -> None:

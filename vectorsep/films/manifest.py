@@ -7,9 +7,10 @@ from dataclasses import asdict, dataclass, fields, is_dataclass
 from typing import Any, get_args
 
 from vectorsep.errors import FolderError, SettingsError
-from vectorsep.films.strict_json import StrictJson, file_sums, json_bytes
+from vectorsep.films.strict_json import MAX_SIZE_MM, StrictJson, file_sums, json_bytes
+from vectorsep.geometry.measure import ink_measure
 from vectorsep.geometry.region import EMPTY
-from vectorsep.model import Clearance, Film, Finding, Notice, Plate, Point, Role, Sheet
+from vectorsep.model import Clearance, Film, Finding, InkMeasure, Notice, Plate, Point, Role, Sheet
 from vectorsep.press_model import PressSheet, ScreenInk
 from vectorsep.press_settings import GarmentSetting
 from vectorsep.separation import Separation
@@ -20,15 +21,20 @@ REPORT = "stacking-report.json"
 CHECK_SETTINGS = ("registration_mm", "clearance_mm", "choke_mm", "min_choke_mm", "white_under_colours")
 """Without these a later check would have to guess what the job was held to."""
 _USUAL = Settings()
+READ_SETTINGS = tuple(
+    field.name for field in fields(Settings) if isinstance(getattr(_USUAL, field.name), int | float | str)
+)
+"""Settings that are single values and concern a check; beside them it reads the inks and the garment."""
 _JSON = StrictJson(REPORT, "separate the design again or restore the file")
 
 
 @dataclass(frozen=True, slots=True)
 class PlateEntry:
-    """One film as the report lists it: its file, and the plate it should carry, without the area."""
+    """One film as the report lists it: its file, and the plate it should carry, without the area but as measured."""
 
     file: str
     plate: Plate
+    ink: InkMeasure | None = None
 
 
 @dataclass(frozen=True, slots=True)
@@ -38,6 +44,9 @@ class Manifest:
 
     job_name: str
     settings: Settings
+    settings_changed: tuple[str, ...]
+    """Settings whose values are not those that the plates were made with, as far as sums of them tell: they guard
+    against a slip and a number written by hand, not against somebody who reckons new sums."""
     sheet: Sheet
     plates: tuple[PlateEntry, ...]
     files: Mapping[str, str]
@@ -48,7 +57,8 @@ def write_manifest(job: Separation, files: Mapping[str, bytes]) -> bytes:
     sums = file_sums(files)
     report = {
         "design": {"file": job.job_name, "width_mm": job.design.width_mm, "height_mm": job.design.height_mm},
-        "settings": _settings_data(job.settings),
+        "settings": (settings := _settings_data(job.settings)),
+        "settings_sums": _settings_sums(_read_settings(settings)),
         "film": asdict(job.sheet),
         "safe": job.check.safe,
         "plates": [_plate_data(i, film, _clearance_of(job, i), sums) for i, film in enumerate(job.films)],
@@ -88,8 +98,21 @@ def _plate_data(i: int, film: Film, clearance: Clearance | None, sums: Mapping[s
         "area_mm2": round(film.plate.area.area, 4),
         "clearance_mm": None if distance_mm is None else floored(distance_mm),
         "tightest_at_mm": _point_data(clearance.at_mm if clearance else None),
+        "film_ink": _measure_data(clearance),
         "outside_mm2": round(clearance.outside_mm2, 6) if clearance else 0.0,
         "sha256": sums[film.file],
+    }
+
+
+def _measure_data(clearance: Clearance | None) -> dict[str, Any] | None:
+    """What the film's ink measures as it was read back, to compare an edited film with; None where it was not."""
+    measure = ink_measure(clearance.plate.area) if clearance else None
+    if measure is None:
+        return None
+    return {
+        "area_mm2": round(measure.area_mm2, 4),
+        "bounds_mm": [round(side, 4) + 0.0 for side in measure.bounds_mm],
+        "centroid_mm": _point_data(measure.centroid_mm),
     }
 
 
@@ -144,7 +167,9 @@ def read_manifest(data: bytes) -> Manifest:
             _JSON.refuse("files", f"lacks the film {file}")
     design = _JSON.table(_JSON.field(report, "design"), "design")
     job_name = _JSON.text(_JSON.field(design, "file", "design"), "design.file")
-    return Manifest(job_name, _read_settings(report), _read_sheet(report), tuple(plates), files)
+    settings = _read_settings(_JSON.table(_JSON.field(report, "settings"), "settings"))
+    changed = _changed(settings, _JSON.sums(report.get("settings_sums", {}), "settings_sums"))
+    return Manifest(job_name, settings, changed, _read_sheet(report), tuple(plates), files)
 
 
 def _read_entry(value: object, place: str) -> PlateEntry:
@@ -157,7 +182,18 @@ def _read_entry(value: object, place: str) -> PlateEntry:
     hex_ = _JSON.text(_JSON.field(entry, "hex", place), f"{place}.hex")
     if not HEX_COLOUR.fullmatch(hex_):
         _JSON.refuse(f"{place}.hex", "should be #rrggbb")
-    return PlateEntry(file, Plate(role, ink, hex_, EMPTY))  # type: ignore[arg-type] # just checked
+    measure = _read_measure(entry.get("film_ink"), f"{place}.film_ink")
+    return PlateEntry(file, Plate(role, ink, hex_, EMPTY), measure)  # type: ignore[arg-type] # just checked
+
+
+def _read_measure(value: object, place: str) -> InkMeasure | None:
+    if value is None:
+        return None
+    measure = _JSON.table(value, place)
+    left, top, right, bottom = _JSON.coordinates(_JSON.field(measure, "bounds_mm", place), f"{place}.bounds_mm", 4)
+    x, y = _JSON.coordinates(_JSON.field(measure, "centroid_mm", place), f"{place}.centroid_mm", 2)
+    area_mm2 = _JSON.number(_JSON.field(measure, "area_mm2", place), f"{place}.area_mm2", most=MAX_SIZE_MM**2)
+    return InkMeasure(area_mm2, (left, top, right, bottom), (x, y))
 
 
 def _read_sheet(report: Mapping[str, Any]) -> Sheet:
@@ -170,19 +206,25 @@ def _read_sheet(report: Mapping[str, Any]) -> Sheet:
     return sheet
 
 
-def _read_settings(report: Mapping[str, Any]) -> Settings:
+def _settings_sums(settings: Settings) -> dict[str, str]:
+    """A sum of each setting that a check reads."""
+    names = (*READ_SETTINGS, "inks", "garment")
+    return file_sums({name: json_bytes(_plain(getattr(settings, name))) for name in names})
+
+
+def _changed(settings: Settings, sums: Mapping[str, str]) -> tuple[str, ...]:
+    return tuple(name for name, sum_ in _settings_sums(settings).items() if sums.get(name) != sum_)
+
+
+def _read_settings(table: Mapping[str, Any]) -> Settings:
     """The job's settings as far as they concern a check: all but traps, films and press.
 
     What a report does not say of the garment is not known, and that counts as the worst.
     """
-    table = _JSON.table(_JSON.field(report, "settings"), "settings")
     for name in CHECK_SETTINGS:
         _JSON.field(table, name, "settings")
-    usual = {field.name: getattr(_USUAL, field.name) for field in fields(Settings)}
     values: dict[str, Any] = {
-        name: _like(table[name], usual[name], f"settings.{name}")
-        for name in usual
-        if name in table and isinstance(usual[name], int | float | str)
+        name: _like(table[name], getattr(_USUAL, name), f"settings.{name}") for name in READ_SETTINGS if name in table
     }
     values["inks"] = tuple(
         _read_ink(ink, f"settings.inks[{i}]")

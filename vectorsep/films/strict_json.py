@@ -85,11 +85,18 @@ class StrictJson:
             self.refuse(place, "should be true or false")
         return value
 
-    def number(self, value: object, place: str) -> float:
+    def number(self, value: object, place: str, least: float = 0.0, most: float = MAX_SIZE_MM) -> float:
         """A number that is no sign of a slip: lengths are in mm."""
-        if isinstance(value, bool) or not isinstance(value, int | float) or not 0 <= value <= MAX_SIZE_MM:
-            self.refuse(place, f"should be a number from 0 to {MAX_SIZE_MM:g}")
+        if isinstance(value, bool) or not isinstance(value, int | float) or not least <= value <= most:
+            self.refuse(place, f"should be a number from {least:.0f} to {most:.0f}")
         return float(value)
+
+    def coordinates(self, value: object, place: str, count: int) -> tuple[float, ...]:
+        """So many coordinates (mm)."""
+        entries = self.entries(value, place)
+        if len(entries) != count:
+            self.refuse(place, f"should be {count} numbers")
+        return tuple(self.number(entry, place, -MAX_SIZE_MM) for entry in entries)
 
     def file_name(self, value: object, place: str) -> str:
         """The name of a file of this very folder."""

@@ -10,7 +10,7 @@ from numpy.typing import NDArray
 from shapely.geometry.base import BaseGeometry
 
 from vectorsep.geometry.region import polygons
-from vectorsep.model import Point, Region
+from vectorsep.model import InkMeasure, Point, Region
 
 
 @dataclass(frozen=True, slots=True)
@@ -37,6 +37,13 @@ def strip_sizes(pieces: NDArray[np.object_]) -> tuple[NDArray[np.float64], NDArr
     half, area = shapely.length(pieces) / 2, shapely.area(pieces)
     width_mm = (half - np.sqrt(np.maximum(0.0, half * half - 4 * area))) / 2
     return half - width_mm, width_mm
+
+
+def ink_measure(region: Region) -> InkMeasure | None:
+    """Area (mm2), bounds and centroid (mm) of a region; None for an empty one."""
+    if region.is_empty:
+        return None
+    return InkMeasure(region.area, region.bounds, (region.centroid.x, region.centroid.y))
 
 
 def edge(region: Region) -> BaseGeometry:
