@@ -19,6 +19,8 @@ BlockerKind: TypeAlias = Literal["black", "grey"]
 
 MAX_DISTANCE_MM = 10.0
 """No spread, choke or tolerance of a press is wider; a larger value is a slip of the unit."""
+LEAST_REGISTRATION_MM = 0.05
+"""No press registers finer (from memory): plates held to less were held to nothing."""
 MAX_PRINT_MM = 2000.0
 """No garment platen is larger; a larger page is a slip of the unit."""
 MAX_TURN_DEG = 5.0

@@ -82,3 +82,14 @@ def test_from_python_too(small_art):
     assert [finding.code for finding in vectorsep.check_stack(plates, settings)] == ["stack-too-weak"]
     known = vectorsep.Settings(blocker="grey", white_under_colours=False, garment=GarmentSetting("cotton"))
     assert vectorsep.check_stack(plates, known) == ()
+
+
+def test_white_cut_to_a_spot_on_its_film_is_never_called_safe(finished_folder, capsys):
+    film = finished_folder / "02-white.svg"
+    drawn = film.read_text()
+    ink = re.search(r'<g[^>]*id="ink"[^>]*>', drawn)
+    end = drawn.index("</g>", ink.end())
+    film.write_text(drawn[: ink.end()] + '<path d="M20 20h1v1h-1z"/>' + drawn[end:])
+    assert main(["check", str(finished_folder)]) == 1
+    told = "".join(unsafe_lines(capsys))
+    assert "of this ink away from its edges, have no white beneath" in told

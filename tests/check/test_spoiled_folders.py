@@ -6,6 +6,7 @@ import shutil
 
 import pytest
 
+import vectorsep
 from vectorsep.check import viewer_findings
 from vectorsep.cli import main
 
@@ -536,25 +537,42 @@ def test_a_paper_struck_from_the_report_is_one_too_many(folder, capsys):
 
 
 TOLERANCES = {
-    # case: the job's press and distances, whether the check warns
-    "none": ("[press]\nregistration=0\n[colour]\nclearance=0.25\n[white]\nmin_choke=0.25", True),
-    "none, nor any clearance": ("[press]\nregistration=0", True),
-    "less than cut to": ("[press]\nregistration=0.1\n[colour]\nclearance=0.25\n[white]\nmin_choke=0.25", True),
-    "as usual": ("", False),
-    "a clearance wider by choice": ("[colour]\nclearance=0.4", False),
+    # case: the job's press and distances, what both commands say
+    "none": ("[press]\nregistration=0\n[colour]\nclearance=0.25\n[white]\nmin_choke=0.25", "unsafe"),
+    "none, nor any clearance": ("[press]\nregistration=0", "unsafe"),
+    "less than a press holds": ("[press]\nregistration=0.04", "unsafe"),
+    "less than cut to": ("[press]\nregistration=0.1\n[colour]\nclearance=0.25\n[white]\nmin_choke=0.25", "warning"),
+    "as usual": ("", None),
+    "a clearance wider by choice": ("[colour]\nclearance=0.4", None),
 }
 
 
-@pytest.mark.parametrize(("job", "warned"), TOLERANCES.values(), ids=TOLERANCES)
-def test_a_tolerance_that_tests_nothing_is_warned_of(sound, tmp_path, capsys, job, warned):
+@pytest.mark.parametrize(("job", "severity"), TOLERANCES.values(), ids=TOLERANCES)
+def test_a_tolerance_that_tests_nothing_is_never_safe_and_a_low_one_is_warned_of(
+    sound, tmp_path, capsys, job, severity
+):
     (tmp_path / "job.toml").write_text(job)
     art, plates = str(sound.parent / "art.svg"), tmp_path / "plates"
-    assert main(["separate", art, "--job", str(tmp_path / "job.toml"), "--out", str(plates), "--quiet"]) == 0
-    warning = "warning: the report holds the films to"
-    code, unsafe, told = check(plates, capsys)
-    assert (code, unsafe) == (0, [])
-    assert (warning in told.out) == warned
-    assert warning not in check(plates, capsys, "--registration", "0")[2].out
+    for command in (
+        ["separate", art, "--job", str(tmp_path / "job.toml"), "--out", str(plates)],
+        ["check", str(plates)],
+    ):
+        assert main(command) == (severity == "unsafe")
+        said = re.findall(r"^(\w+): the plates are held to", capsys.readouterr().out, re.MULTILINE)
+        assert said == ([severity] if severity else [])
+
+
+def test_a_tolerance_given_by_hand_is_judged_alike(folder, capsys):
+    assert check(folder, capsys, "--registration", "0")[0] == 1
+    code, _, told = check(folder, capsys, "--registration", "0.1mm")
+    assert code == 0
+    assert "warning: the plates are held to" in told.out
+
+
+def test_from_python_too_no_plates_are_safe_that_are_held_to_no_tolerance(sound):
+    settings = vectorsep.Settings(registration_mm=0.0, clearance_mm=0.0, spread_mm=0.0)
+    plates = vectorsep.make_plates(vectorsep.read_design(sound.parent / "art.svg"), settings)
+    assert [f.code for f in vectorsep.check_stack(plates, settings) if f.severity == "unsafe"] == ["tolerance-none"]
 
 
 # case: settings that somebody wrote into the report, those that are told, options of the check, exit code

@@ -11,6 +11,7 @@ from hypothesis import strategies as st
 
 from vectorsep.errors import FolderError
 from vectorsep.films import Manifest, read_manifest
+from vectorsep.settings import TrapSetting
 
 NAME = "stacking-report.json"
 
@@ -58,6 +59,14 @@ def altered(report, path, value):
         inner = inner[step]
     inner[path[-1]] = value
     return json.dumps(changed).encode()
+
+
+def test_traps_are_read_back(report):
+    pair = {"ink": "red", "into": "blue", "width_mm": 0.1}
+    manifest = read_manifest(altered(report, ("settings", "traps"), [pair]))
+    assert manifest.settings.traps == (TrapSetting("red", "blue", 0.1),)
+    with pytest.raises(FolderError, match=r"settings\.traps\[0\]\.width_mm"):
+        read_manifest(altered(report, ("settings", "traps"), [pair | {"width_mm": "little"}]))
 
 
 HOSTILE = [

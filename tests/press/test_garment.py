@@ -7,7 +7,7 @@ import pytest
 from shapely import MultiPolygon, box
 
 from vectorsep.model import Plate
-from vectorsep.press.garment import STRENGTH, garment_findings, judge_garment
+from vectorsep.press.garment import STRENGTH, doubts, garment_findings, judge_garment
 from vectorsep.press_settings import GRADES, Dyeing, Fibre, GarmentSetting
 
 RANK = {"low": 0, "moderate": 1, "high": 2}
@@ -43,7 +43,7 @@ def test_exactly_one_line_applies_to_every_garment():
 
 def test_knowing_less_never_lowers_the_risk():
     for garment in EVERY:
-        if garment.grade is None:
+        if garment.grade is None and not any(doubts(garment)):  # what cannot be so is no knowledge
             known = RANK[judge_garment(garment).risk]
             assert RANK[judge_garment(GarmentSetting(garment.fibre, "unknown")).risk] >= known
             assert RANK[judge_garment(GarmentSetting("unknown", garment.dyeing)).risk] >= known
@@ -53,6 +53,28 @@ def test_a_worse_grade_never_lowers_the_risk():
     for fibre, dyeing in itertools.product(get_args(Fibre), get_args(Dyeing)):
         risks = [RANK[judge_garment(GarmentSetting(fibre, dyeing, grade)).risk] for grade in GRADES]
         assert risks == sorted(risks, reverse=True)
+
+
+@pytest.mark.parametrize("grade", [1, 2, 2.5])
+def test_a_bad_grade_goes_before_whatever_else_is_said_of_the_cloth(grade):
+    for fibre, dyeing in itertools.product(get_args(Fibre), get_args(Dyeing)):
+        assert judge_garment(GarmentSetting(fibre, dyeing, grade)).risk == "high"
+
+
+def test_the_lines_with_a_grade_stand_above_all_without_but_the_all_over_pattern():
+    for garment in EVERY:
+        applying = next(rule for rule in judge_garment(garment).rules if rule.applies)
+        graded = garment.grade is not None and garment.dyeing != "sublimated"
+        assert applying.said.startswith("bench test") is graded
+
+
+def test_sublimated_cotton_is_doubted_and_taken_for_the_worse():
+    """That sublimation takes polyester is common practice, no source."""
+    cloth = GarmentSetting("cotton", "sublimated", 5)
+    assert judge_garment(cloth).risk == "high"
+    assert [(finding.code, finding.severity) for finding in doubts(cloth)] == [("garment-doubtful", "warning")]
+    doubtful = [garment for garment in EVERY if list(doubts(garment))]
+    assert {(garment.fibre, garment.dyeing) for garment in doubtful} == {("cotton", "sublimated")}
 
 
 def test_a_stack_weaker_than_the_garment_calls_for_is_a_finding():

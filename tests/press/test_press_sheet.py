@@ -57,6 +57,17 @@ def test_a_press_too_small_is_a_finding_with_remedies_that_were_counted():
     assert sheet(heads=11).plan.remedies == ()
 
 
+def test_two_rounds_part_the_base_that_there_is_from_the_colours():
+    """Without white the blocker is a round by itself: one screen and one flash; two colours then take 2 x 2 + 1."""
+    bare = dataclasses.replace(STACK, plates=(PLATES[0], *PLATES[2:]), savings=())
+    remedies = plan_press(bare, Settings(press=PressSetting(heads=3))).plan.remedies
+    rounds = [(remedy.step, remedy.heads) for remedy in remedies if "rounds" in remedy.step]
+    assert rounds == [("two rounds: blocker, then the colours", 5)]
+    base = dataclasses.replace(STACK, plates=PLATES[:2], savings=())
+    small = plan_press(base, Settings(press=PressSetting(heads=1))).plan.remedies
+    assert not any("rounds" in remedy.step for remedy in small)
+
+
 def test_a_remedy_does_what_it_says():
     """Take the step and count again."""
     remedies = {remedy.step: remedy.heads for remedy in sheet(heads=3).plan.remedies}

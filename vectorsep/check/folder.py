@@ -6,8 +6,6 @@ from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
 
 from vectorsep.model import Finding
-from vectorsep.settings import Settings
-from vectorsep.units import format_mm
 
 
 @dataclass(frozen=True, slots=True)
@@ -72,20 +70,3 @@ def settings_findings(changed: Sequence[str]) -> Iterator[Finding]:
             "separate again, and give another tolerance with --registration, not in the report"
         )
         yield Finding("settings-changed", "unsafe", None, message)
-
-
-def tolerance_findings(settings: Settings) -> Iterator[Finding]:
-    """A warning when a report's tolerance (mm) is no test of its plates: nothing, or less than they were cut to.
-
-    The clearance and the least choke follow the tolerance unless a job sets them, so a report with a tolerance below
-    both was edited, or its job asked for more than it needs.
-    """
-    tolerance_mm, cut_to_mm = settings.registration_mm, min(settings.clearance_mm, settings.min_choke_mm)
-    if tolerance_mm == 0:
-        message = "the report holds the films to no tolerance at all, and no press registers so"
-    elif tolerance_mm < cut_to_mm:
-        tolerance, cut_to = format_mm(tolerance_mm), format_mm(cut_to_mm)
-        message = f"the report holds the films to {tolerance}, though its plates were cut to {cut_to}"
-    else:
-        return
-    yield Finding("tolerance-low", "warning", None, f"{message}: give your press's own with --registration")

@@ -1,4 +1,5 @@
-"""What must hold before anything is measured: one blocker, printed first, and plates that can be measured at all."""
+"""What must hold before anything is measured: a tolerance that tests something, one blocker, printed first, and plates
+that can be measured at all."""
 
 from __future__ import annotations
 
@@ -6,8 +7,30 @@ from collections.abc import Iterator, Sequence
 
 from vectorsep.geometry.fit import MEASURABLE_MM, is_measurable
 from vectorsep.model import Finding, Plate, Role
+from vectorsep.settings import LEAST_REGISTRATION_MM, Settings
+from vectorsep.units import format_mm
 
 PRINT_ORDER: tuple[Role, ...] = ("blocker", "white", "colour")
+
+
+def tolerance_findings(settings: Settings) -> Iterator[Finding]:
+    """Whether the registration tolerance (mm) tests the plates: unsafe where no press holds it, a warning where it is
+    less than they were cut to.
+
+    The clearance and the least choke follow the tolerance unless a job sets them, so with a tolerance below both
+    somebody changed a report, or the job asked for more than its press needs.
+    """
+    tolerance_mm, cut_to_mm = settings.registration_mm, min(settings.clearance_mm, settings.min_choke_mm)
+    held = f"the plates are held to a registration tolerance of {format_mm(tolerance_mm)}"
+    if tolerance_mm < LEAST_REGISTRATION_MM:
+        message = (
+            f"{held}, and no press registers finer than {format_mm(LEAST_REGISTRATION_MM)}, so nothing was tested: "
+            "measure your own press and set press.registration, or give --registration"
+        )
+        yield Finding("tolerance-none", "unsafe", None, message)
+    elif tolerance_mm < cut_to_mm:
+        message = f"{held}, though they were cut to {format_mm(cut_to_mm)}: make sure that your press holds the former"
+        yield Finding("tolerance-low", "warning", None, message)
 
 
 def order_findings(plates: Sequence[Plate]) -> Iterator[Finding]:

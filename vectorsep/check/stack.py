@@ -7,7 +7,7 @@ from concurrent.futures import ThreadPoolExecutor
 
 from vectorsep.check.clearance import clearance_findings, measure_clearance
 from vectorsep.check.detail import detail_findings
-from vectorsep.check.order import order_findings, plate_fault
+from vectorsep.check.order import order_findings, plate_fault, tolerance_findings
 from vectorsep.check.register import register_cases, register_findings
 from vectorsep.model import Check, Clearance, Finding, Plate, Point
 from vectorsep.settings import Settings
@@ -33,7 +33,7 @@ def measure_stack(
     """
     faults = [plate_fault(plate) for plate in plates]
     sound = [plate for plate, fault in zip(plates, faults, strict=True) if fault is None]
-    findings = [*order_findings(plates), *(fault for fault in faults if fault)]
+    findings = [*tolerance_findings(settings), *order_findings(plates), *(fault for fault in faults if fault)]
     blocker = _only_blocker(plates, sound)
     if blocker is None:
         return Check((), tuple(findings))

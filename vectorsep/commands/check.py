@@ -7,7 +7,7 @@ from collections.abc import Collection, Iterator
 from dataclasses import replace
 from pathlib import Path
 
-from vectorsep.check import folder_findings, settings_findings, tolerance_findings
+from vectorsep.check import folder_findings, settings_findings
 from vectorsep.commands.command import SAFE, UNSAFE, Command
 from vectorsep.commands.options import add_length, add_quiet
 from vectorsep.commands.telling import printing, tell_check, tell_quietly
@@ -31,7 +31,7 @@ def _add_arguments(command: argparse.ArgumentParser) -> None:
 def _run(args: argparse.Namespace) -> int:
     manifest, films, state = read_films(args.folder)
     settings = manifest.settings
-    of_folder = (*folder_findings(state), *_held_to(manifest, args.registration_mm))
+    of_folder = (*folder_findings(state), *_changed_settings(manifest, args.registration_mm))
     if args.registration_mm is not None:
         settings = replace(settings, registration_mm=args.registration_mm)
     check = check_films(films, manifest.sheet, settings, _as_made(manifest, state.films_edited))
@@ -46,12 +46,10 @@ def _run(args: argparse.Namespace) -> int:
     return SAFE if check.safe else UNSAFE
 
 
-def _held_to(manifest: Manifest, registration_mm: float | None) -> Iterator[Finding]:
-    """What is wrong with what the films are held to; a tolerance that is given now replaces the report's."""
+def _changed_settings(manifest: Manifest, registration_mm: float | None) -> Iterator[Finding]:
+    """Which of the settings were changed in the report; a tolerance that is given now replaces the report's."""
     changed = [name for name in manifest.settings_changed if name != REGISTRATION or registration_mm is None]
-    yield from settings_findings(changed)
-    if registration_mm is None:
-        yield from tolerance_findings(manifest.settings)
+    return settings_findings(changed)
 
 
 def _as_made(manifest: Manifest, files: Collection[str]) -> dict[str, MadeFilm]:

@@ -14,7 +14,7 @@ from vectorsep.model import Clearance, Film, Finding, InkMeasure, Notice, Plate,
 from vectorsep.press_model import PressSheet, ScreenInk
 from vectorsep.press_settings import GarmentSetting
 from vectorsep.separation import Separation
-from vectorsep.settings import HEX_COLOUR, InkSetting, Settings
+from vectorsep.settings import HEX_COLOUR, InkSetting, Settings, TrapSetting
 from vectorsep.units import floored
 
 REPORT = "stacking-report.json"
@@ -208,7 +208,7 @@ def _read_sheet(report: Mapping[str, Any]) -> Sheet:
 
 def _settings_sums(settings: Settings) -> dict[str, str]:
     """A sum of each setting that a check reads."""
-    names = (*READ_SETTINGS, "inks", "garment")
+    names = (*READ_SETTINGS, "inks", "traps", "garment")
     return file_sums({name: json_bytes(_plain(getattr(settings, name))) for name in names})
 
 
@@ -217,7 +217,7 @@ def _changed(settings: Settings, sums: Mapping[str, str]) -> tuple[str, ...]:
 
 
 def _read_settings(table: Mapping[str, Any]) -> Settings:
-    """The job's settings as far as they concern a check: all but traps, films and press.
+    """The job's settings as far as they concern a check: all but films and press.
 
     What a report does not say of the garment is not known, and that counts as the worst.
     """
@@ -229,6 +229,10 @@ def _read_settings(table: Mapping[str, Any]) -> Settings:
     values["inks"] = tuple(
         _read_ink(ink, f"settings.inks[{i}]")
         for i, ink in enumerate(_JSON.entries(table.get("inks", []), "settings.inks"))
+    )
+    values["traps"] = tuple(
+        _read_trap(trap, f"settings.traps[{i}]")
+        for i, trap in enumerate(_JSON.entries(table.get("traps", []), "settings.traps"))
     )
     values["garment"] = _read_garment(_JSON.table(table.get("garment", {}), "settings.garment"))
     try:
@@ -246,6 +250,12 @@ def _read_ink(value: object, place: str) -> InkSetting:
         None if name is None else _JSON.text(name, f"{place}.name"),
         None if mesh is None else int(_JSON.number(mesh, f"{place}.mesh_per_inch")),
     )
+
+
+def _read_trap(value: object, place: str) -> TrapSetting:
+    trap = _JSON.table(value, place)
+    ink, into = (_JSON.text(_JSON.field(trap, name, place), f"{place}.{name}") for name in ("ink", "into"))
+    return TrapSetting(ink, into, _JSON.number(_JSON.field(trap, "width_mm", place), f"{place}.width_mm"))
 
 
 def _read_garment(garment: Mapping[str, Any]) -> GarmentSetting:

@@ -13,7 +13,7 @@ from vectorsep.plates.blocker import BlockerShape
 from vectorsep.plates.roles import Roles
 from vectorsep.plates.underbase import WhiteShape
 from vectorsep.remember import remembered
-from vectorsep.settings import Settings
+from vectorsep.settings import LEAST_REGISTRATION_MM, Settings
 from vectorsep.units import format_mm
 
 WORTH_TELLING_MM2 = 0.05
@@ -22,8 +22,6 @@ SHORTEST_LOSS_MM = 0.5
 """A narrow place shorter than this is a sharp corner's last tip, not a line or a gap that somebody drew."""
 FAR_MULTIPLE = 5.0
 """Distances of a stack are one to three registration tolerances wide (from memory); five times is told."""
-LEAST_REGISTRATION_MM = 0.05
-"""Below this no press holds; a smaller tolerance is no measure for the other distances."""
 MUCH_BARE = 0.25
 """A choke of usual width takes the white from some 5 to 15 % of the colour on bold art (measured on the demos)."""
 HARDLY_VISIBLE = 5.0

@@ -2,14 +2,16 @@
 
 Grades: "How to test polyester garments for dye migration", a supplier's training article, on the grey scale for
 staining (ISO 105-A03, AATCC EP2): 5 to 4 low, 3.5 to 3 moderate; that below 3 is high completes the series is our
-reading. The lines without a grade are common practice, no source, and stand aside as soon as there is one.
+reading. The lines without a grade are common practice, no source, and stand aside as soon as there is one; but for
+all-over patterns, which one swatch does not clear.
 """
 
 from __future__ import annotations
 
-from collections.abc import Callable, Sequence
+from collections.abc import Callable, Iterator, Sequence
 
 from vectorsep.model import Finding, Plate
+from vectorsep.press.white_cover import BareColour
 from vectorsep.press_model import GarmentRisk, Risk, Rule, StackKind
 from vectorsep.press_settings import GarmentSetting
 
@@ -24,7 +26,6 @@ PRACTICE = "common practice, no source"
 
 _Line = tuple[str, Risk, str, Callable[[GarmentSetting], bool]]
 LINES: tuple[_Line, ...] = (
-    ("cotton: no disperse dye", "low", PRACTICE, lambda g: g.fibre == "cotton"),
     (
         "sublimated all-over pattern: the worst case, whatever one swatch shows",
         "high",
@@ -34,6 +35,7 @@ LINES: tuple[_Line, ...] = (
     ("bench test below grade 3", "high", "our reading of the series", lambda g: (g.grade or 5) < 3),
     ("bench test grade 3 to 3.5", "moderate", TEST, lambda g: g.grade in (3.0, 3.5)),
     ("bench test grade 4 to 5", "low", TEST, lambda g: g.grade is not None),
+    ("cotton, not tested: no disperse dye", "low", PRACTICE, lambda g: g.fibre == "cotton"),
     ("low-energy dye, not tested: comes out sooner", "high", PRACTICE, lambda g: g.dyeing == "low-energy"),
     (
         "cationic dye, not tested: that it bleeds less was not found in print",
@@ -61,28 +63,56 @@ def judge_garment(garment: GarmentSetting) -> GarmentRisk:
     return GarmentRisk(risk, CALLS_FOR[risk], rules)
 
 
-def stack_kind(plates: Sequence[Plate], *, white_under_colours: bool = True) -> StackKind:
-    """The strongest of the three stacks that the plates amount to. Ink that is no blocker is taken as ordinary.
+def stack_kind(
+    plates: Sequence[Plate], bare: Sequence[BareColour] = (), *, white_under_colours: bool = True
+) -> StackKind:
+    """`blocker with white` where the plates are that, else `ordinary inks`.
 
-    Without white under the colours a white plate, if there is one, lies under white art alone.
+    Never the stack between the two: whether a white is a low-bleed one, plates do not tell. `bare`: colours that lack
+    the white they should lie on. Without white under the colours a white plate, if there is one, lies under white art
+    alone.
     """
     roles = {plate.role for plate in plates if not plate.area.is_empty}
     covered = {"blocker", "white"} <= roles and (white_under_colours or "colour" not in roles)
-    protected = covered or roles == {"blocker"}  # nothing above a bare blocker can be stained
+    protected = (covered and not bare) or roles == {"blocker"}  # nothing above a bare blocker can be stained
     return "blocker with white" if protected else "ordinary inks"
 
 
 def garment_findings(
-    plates: Sequence[Plate], garment: GarmentRisk, *, white_under_colours: bool = True
+    plates: Sequence[Plate],
+    garment: GarmentRisk,
+    bare: Sequence[BareColour] = (),
+    *,
+    white_under_colours: bool = True,
 ) -> tuple[Finding, ...]:
     """An unsafe finding where the plates are a weaker stack than the garment calls for: its dye may come through."""
-    has = stack_kind(plates, white_under_colours=white_under_colours)
+    has = stack_kind(plates, bare, white_under_colours=white_under_colours)
     if STRENGTH[has] >= STRENGTH[garment.calls_for]:
         return ()
+    risk = f"the garment's risk of bleeding is {garment.risk} and calls for {garment.calls_for}, but"
+    test = "or test the garment, set garment.grade in the job and separate again"
     roles = {plate.role for plate in plates}
+    if {"blocker", "white", "colour"} <= roles and white_under_colours and bare:
+        return tuple(
+            Finding(
+                "stack-too-weak",
+                "unsafe",
+                colour.plate.ink,
+                f"{risk} {colour.bare_mm2:.0f} mm², {colour.share:.0%} of this ink away from its edges, have no white "
+                f"beneath: restore the white, {test}",
+                colour.at_mm,
+            )
+            for colour in bare
+        )
     lack = "white under its colours" if "blocker" in roles else "blocker"
-    message = (
-        f"the garment's risk of bleeding is {garment.risk} and calls for {garment.calls_for}, but this stack has no "
-        f"{lack}: add it, or test the garment, set garment.grade in the job and separate again"
-    )
-    return (Finding("stack-too-weak", "unsafe", None, message),)
+    return (Finding("stack-too-weak", "unsafe", None, f"{risk} this stack has no {lack}: add it, {test}"),)
+
+
+def doubts(garment: GarmentSetting) -> Iterator[Finding]:
+    """A warning where what the job says of the garment cannot be so."""
+    if garment.fibre == "cotton" and garment.dyeing == "sublimated":
+        message = (
+            "the job says sublimated cotton, but sublimation takes polyester (common practice, no source): the risk is "
+            "taken as high; find out what the cloth is and set garment.fibre and garment.dyeing"
+        )
+        yield Finding("garment-doubtful", "warning", None, message)

@@ -11,15 +11,12 @@ from vectorsep.model import Plate, Saving
 from vectorsep.press_model import PressPlan, Remedy, Station
 from vectorsep.press_settings import PressSetting
 
-BASE_SCREENS = 2
-"""Blocker and white, which print in a first round by themselves where a press is short of heads."""
-
 
 def plan_heads(plates: Sequence[Plate], savings: Sequence[Saving], press: PressSetting) -> PressPlan:
     """Put the plates, in print order, on heads; where the press has too few, say what would make them fit."""
     stations = tuple(_stations(plates, cooldown=press.cooldown, last_flash=press.last_flash))
     too_few = press.heads is not None and len(stations) > press.heads
-    remedies = (*_station_remedies(len(plates), press), *_screen_remedies(len(plates), savings, press))
+    remedies = (*_station_remedies(len(plates), press), *_screen_remedies(plates, savings, press))
     return PressPlan(stations, press.heads, remedies if too_few else ())
 
 
@@ -46,19 +43,20 @@ def _station_remedies(screens: int, press: PressSetting) -> Iterator[Remedy]:
         yield Remedy("neither cool-downs nor a last flash", heads, "both of the above")
 
 
-def _screen_remedies(screens: int, savings: Sequence[Saving], press: PressSetting) -> Iterator[Remedy]:
-    """Steps that take screens away, and the print in two rounds."""
+def _screen_remedies(plates: Sequence[Plate], savings: Sequence[Saving], press: PressSetting) -> Iterator[Remedy]:
+    """Steps that take screens away, and the print in two rounds: the base by itself, then the colours."""
 
     def heads(count: int) -> int:
         return count_heads(count, cooldown=press.cooldown, last_flash=press.last_flash)
 
+    screens, base = len(plates), [plate.role for plate in plates if plate.role != "colour"]
     for saving in savings:
         if not saving.taken and 0 < saving.screens < screens:
             yield Remedy(saving.step, heads(screens - saving.screens), saving.cost)
-    if screens > BASE_SCREENS:
+    if 0 < len(base) < screens:
         yield Remedy(
-            "two rounds: blocker and white, then the colours",
-            max(heads(BASE_SCREENS), heads(screens - BASE_SCREENS)),
+            f"two rounds: {' and '.join(base)}, then the colours",
+            max(heads(len(base)), heads(screens - len(base))),
             "screens change between the rounds; garments stay on their platens, or register is lost",
         )
 

@@ -5,9 +5,10 @@ from __future__ import annotations
 from collections.abc import Iterator, Sequence
 
 from vectorsep.model import Finding, Plate, Stack
-from vectorsep.press.garment import garment_findings, judge_garment
+from vectorsep.press.garment import doubts, garment_findings, judge_garment
 from vectorsep.press.heads import plan_heads
 from vectorsep.press.ink import screen_ink
+from vectorsep.press.white_cover import bare_colours
 from vectorsep.press_model import PressPlan, PressSheet
 from vectorsep.settings import COARSE_BLOCKER_MESH, Settings
 from vectorsep.units import counted
@@ -23,7 +24,10 @@ def plan_press(stack: Stack, settings: Settings) -> PressSheet:
 
 def stack_findings(plates: Sequence[Plate], settings: Settings) -> tuple[Finding, ...]:
     """Whether these plates are stack enough for the garment: of plates as made, or of films as read back."""
-    return garment_findings(plates, judge_garment(settings.garment), white_under_colours=settings.white_under_colours)
+    under = settings.white_under_colours
+    bare = bare_colours(plates, settings) if under else ()
+    weak = garment_findings(plates, judge_garment(settings.garment), bare, white_under_colours=under)
+    return (*weak, *doubts(settings.garment))
 
 
 def _mesh_findings(settings: Settings) -> Iterator[Finding]:

@@ -1,0 +1,95 @@
+"""Colour without white, on plates whose areas are known by hand, and on the plates of art of many kinds."""
+
+import dataclasses
+
+import pytest
+import shapely
+from shapely import Point, box
+
+from vectorsep.inks import separate_inks
+from vectorsep.model import Artwork, PaintedShape, Place, Plate
+from vectorsep.plates import make_plates
+from vectorsep.press import stack_findings
+from vectorsep.press.white_cover import MOST_BARE_SHARE, bare_colours
+from vectorsep.settings import Settings, TrapSetting
+
+JOB = Settings()
+BLOCKER = Plate("blocker", "blocker black", "#000000", box(-1, -1, 41, 21))
+RED = Plate("colour", "red", "#c81e28", box(0, 0, 20, 20))
+NAVY = Plate("colour", "navy", "#14285a", box(20, 0, 40, 20))
+
+
+def with_white(area):
+    return (BLOCKER, Plate("white", "white", "#ffffff", area), RED, NAVY)
+
+
+def test_a_usual_choke_leaves_nothing_bare():
+    assert bare_colours(with_white(box(0.3, 0.3, 39.7, 19.7)), JOB) == ()
+
+
+def test_the_share_of_each_colour_is_told_by_area():
+    """White ends at x = 30: of the navy, from 20 to 39.58 and 0.42 from its edges, all from 30 on is bare."""
+    (navy,) = bare_colours(with_white(box(0.3, 0.3, 30, 19.7)), JOB)
+    assert navy.plate is NAVY
+    assert navy.share == pytest.approx(9.57 / 19.57, abs=0.002)
+    assert navy.bare_mm2 == pytest.approx(9.57 * 19.14, rel=0.005)
+    assert Point(navy.at_mm).within(box(30, 0.4, 39.6, 19.6))
+
+
+def test_small_retouching_passes_and_more_does_not():
+    whole = box(0.3, 0.3, 39.7, 19.7)
+    deep_mm2 = 19.57 * 19.14  # of either ink, see above
+    for share, found in ((0.8 * MOST_BARE_SHARE, 0), (1.2 * MOST_BARE_SHARE, 1)):
+        hole = box(5, 5, 15, 5 + share * deep_mm2 / 10)
+        assert len(bare_colours(with_white(whole.difference(hole)), JOB)) == found
+
+
+def test_white_cut_to_a_spot_is_a_stack_too_weak():
+    findings = stack_findings(with_white(box(10, 10, 11, 11)), JOB)
+    assert [(finding.code, finding.severity, finding.plate) for finding in findings] == [
+        ("stack-too-weak", "unsafe", "red"),
+        ("stack-too-weak", "unsafe", "navy"),
+    ]
+    assert "have no white beneath: restore the white" in findings[1].message
+
+
+def test_a_choke_no_shop_uses_explains_nothing():
+    wide = dataclasses.replace(JOB, choke_mm=5.0)
+    assert {colour.plate.ink for colour in bare_colours(with_white(box(5, 5, 35, 15)), wide)} == {"red", "navy"}
+
+
+def painted(*shapes):
+    return separate_inks(Artwork(200, 200, tuple(PaintedShape(a, h, Place("path")) for a, h in shapes)), JOB)
+
+
+YELLOW, WHITE, BLACK, HULL = "#f0c81e", "#ffffff", "#101010", "#c81e28"
+FINE = tuple((box(20, 20 + 3 * i, 120, 20 + 3 * i + 0.1 * (i + 2)), HULL) for i in range(20))
+DISCS = tuple((Point(60 + 20 * i, 100).buffer(14 - i), (YELLOW, HULL, WHITE)[i % 3]) for i in range(6))
+OUTLINED = ((box(20, 20, 120, 120), BLACK), (box(22, 22, 70, 118), YELLOW), (box(72, 22, 118, 118), HULL))
+GAPS = tuple((box(20 + 2.3 * i, 20, 21.8 + 2.3 * i, 60), (YELLOW, HULL)[i % 2]) for i in range(30))
+ART = {"fine lines": FINE, "discs": DISCS, "outlined": OUTLINED, "gaps": GAPS}
+JOBS = {
+    "usual": Settings(),
+    "loose press": Settings(registration_mm=0.5, choke_mm=0.6, spread_mm=0.7),
+    "choke below the least": Settings(choke_mm=0.1, min_choke_mm=0.3),
+    "thick white lines": Settings(min_line_mm=0.8),
+    "highlight": Settings(highlight_white=True),
+}
+
+
+@pytest.mark.parametrize("settings", JOBS.values(), ids=JOBS)
+@pytest.mark.parametrize("shapes", ART.values(), ids=ART)
+def test_plates_as_made_lie_on_white(shapes, settings):
+    plates = make_plates(painted(*shapes), settings)
+    assert any(plate.role == "white" for plate in plates)
+    assert bare_colours(plates, settings) == ()
+
+
+@pytest.mark.parametrize("traps", [(), (TrapSetting("yellow", "black", 1.5),)])
+def test_colours_that_run_over_the_blockers_black_need_no_white_there(traps):
+    settings = Settings(merge_black=True, trap_mm=0.3, traps=traps)
+    plates = make_plates(painted(*OUTLINED), settings)
+    reach_mm = plates[2].area.bounds[2] - 70
+    assert reach_mm > 0.25
+    assert bare_colours(plates, settings) == ()
+    assert not shapely.difference(plates[2].area, plates[1].area).is_empty
