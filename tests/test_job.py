@@ -135,6 +135,17 @@ def test_what_the_reader_of_toml_cannot_hold_is_no_toml(value):
         read_job(f"[blocker]\nspread = {value}\n", place="job.toml")
 
 
+PAIR = TrapSetting("gold", "navy", 0.2)
+
+
+@pytest.mark.parametrize("second", [PAIR, TrapSetting("gold", "navy", 0.3), TrapSetting("navy", "gold", 0.2)])
+def test_a_pair_of_inks_has_one_trap(second):
+    other = TrapSetting("gold", "teal", 0.1)
+    with pytest.raises(SettingsError, match=r"paired in traps\[0\] already: one entry a pair @ traps\[2\]"):
+        Settings(traps=(PAIR, other, second))
+    assert len(Settings(traps=(PAIR, other)).traps) == 2
+
+
 def test_broken_toml_is_told_with_its_line():
     with pytest.raises(SettingsError, match="line 1"):
         read_job("[blocker\n", place="job.toml")

@@ -15,6 +15,11 @@ GARMENT_DIFFERENCE = 2.0
 """Art within this CIEDE2000 difference of the cloth counts as cloth. Two is about the least that two patches
 side by side show to most people (from memory; no single figure is agreed in print)."""
 
+WHITE_LIGHTNESS = 95.0
+"""A colour at least this light (CIELAB L*; this and the next from memory of mixed inks, no source) ..."""
+WHITE_CHROMA = 6.0
+"""... and no more coloured than this is plain white: nobody mixes an ink of its own for it."""
+
 
 class Lab(NamedTuple):
     """A colour in CIELAB: lightness 0 to 100, then the green-red and blue-yellow axes."""
@@ -27,6 +32,12 @@ class Lab(NamedTuple):
     def chroma(self) -> float:
         """Distance from grey."""
         return math.hypot(self.a, self.b)
+
+
+def is_plain_white(hex_colour: str) -> bool:
+    """Whether an sRGB colour written `#rrggbb` is white to a printer: what is goes by that name and prints with it."""
+    lab = lab_of(hex_colour)
+    return lab.lightness >= WHITE_LIGHTNESS and lab.chroma <= WHITE_CHROMA
 
 
 @cache

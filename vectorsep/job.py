@@ -73,6 +73,7 @@ class Key:
 KEYS = (
     Key("garment", "name", "garment_name", _text, "what the press crew calls the garment"),
     Key("garment", "hex", "garment_hex", _colour, "the cloth's colour, #rrggbb, for the proof"),
+    Key("garment", "knock_out", "knock_out_garment", _switch, "art in the cloth's own colour is left to the cloth"),
     Key(
         "press",
         "registration",

@@ -160,10 +160,7 @@ def _problems(settings: Settings) -> Iterator[str]:
         )
     if not 0 <= settings.clean_below_mm2 <= MAX_SPECK_MM2:
         yield f"{settings.clean_below_mm2:g} is out of range: give 0 to {MAX_SPECK_MM2:g} mm² @ art.clean_below_mm2"
-    for i, pair in enumerate(settings.traps):
-        if not 0 <= pair.width_mm <= MAX_DISTANCE_MM:
-            width = format_mm(pair.width_mm)
-            yield f"{width} is out of range: give 0 to {format_mm(MAX_DISTANCE_MM)} @ traps[{i}].width"
+    yield from _trap_problems(settings.traps)
     yield from _ink_problems(settings.inks)
     yield from press_problems(settings.film, settings.press, settings.garment)
 
@@ -221,6 +218,17 @@ def _mesh_problems(settings: Settings) -> Iterator[str]:
             f"{settings.blocker_mesh_per_inch} threads/inch lays too little blocker, and carbon clogs it: "
             f"take {COARSE_BLOCKER_MESH} to {FINE_BLOCKER_MESH} @ blocker.mesh"
         )
+
+
+def _trap_problems(traps: tuple[TrapSetting, ...]) -> Iterator[str]:
+    paired: dict[frozenset[str], int] = {}
+    for i, pair in enumerate(traps):
+        if not 0 <= pair.width_mm <= MAX_DISTANCE_MM:
+            width = format_mm(pair.width_mm)
+            yield f"{width} is out of range: give 0 to {format_mm(MAX_DISTANCE_MM)} @ traps[{i}].width"
+        first = paired.setdefault(frozenset((pair.ink, pair.into)), i)
+        if first != i:
+            yield f"{pair.ink!r} and {pair.into!r} are paired in traps[{first}] already: one entry a pair @ traps[{i}]"
 
 
 def _ink_problems(inks: tuple[InkSetting, ...]) -> Iterator[str]:

@@ -77,6 +77,7 @@ HOSTILE = [
     (("plates", 1, "file"), 7),
     (("plates", 1, "file"), "01-blocker.svg"),
     (("plates", 1, "role"), "boss"),
+    (("plates", 1, "ink"), "blocker black"),
     (("plates", 1, "hex"), "red"),
     (("plates", 1, "ink"), None),
     (("plates",), {}),

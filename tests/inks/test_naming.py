@@ -7,7 +7,7 @@ from pathlib import Path
 import pytest
 from tinycss2.color5 import parse_color
 
-from vectorsep.colour import oklch_of
+from vectorsep.colour import is_plain_white, oklch_of
 from vectorsep.films.svg import slug
 from vectorsep.inks.naming import BANDS, DULL_CHROMA, colour_name
 
@@ -84,6 +84,13 @@ def test_modifiers_never_say_the_opposite():
 def test_keywords_of_css_are_called_as_a_printer_would(keyword, name):
     red, green, blue = (round(channel * 255) for channel in parse_color(keyword).coordinates)
     assert colour_name(f"#{red:02x}{green:02x}{blue:02x}") == name
+
+
+def test_what_is_called_white_is_what_prints_with_the_white():
+    for channels in itertools.product(range(200, 256, 5), repeat=3):
+        hex_ = "#{:02x}{:02x}{:02x}".format(*channels)
+        assert (colour_name(hex_) == "white") == is_plain_white(hex_)
+    assert {colour_name(hex_) for hex_ in ("#f0f0f0", "#e8e8e8", "#f4efe6")} == {"off-white"}
 
 
 def test_every_colour_has_a_name_that_is_its_files_name():

@@ -1,6 +1,7 @@
 """Plates on designs of known geometry: blocker, white, traps, order, and relations that hold for any design."""
 
 import dataclasses
+import re
 
 import numpy as np
 import pytest
@@ -14,9 +15,10 @@ from vectorsep.errors import SettingsError
 from vectorsep.geometry.offset import CHORD_TOLERANCE_MM, grow
 from vectorsep.geometry.refit import REFIT_GUARD_MM
 from vectorsep.inks import separate_inks
+from vectorsep.job import read_job
 from vectorsep.model import Artwork, PaintedShape, Place
 from vectorsep.plates import make_plates, make_stack
-from vectorsep.settings import Settings, TrapSetting
+from vectorsep.settings import InkSetting, Settings, TrapSetting
 
 RED, YELLOW, NAVY, WHITE, BLACK = "#c81e28", "#f0c81e", "#14285a", "#ffffff", "#101010"
 PLACE = Place("path")
@@ -184,6 +186,56 @@ def test_plates_that_would_share_a_name_are_told_apart():
     for values in ({}, {"highlight_white": True}):
         made = make_plates(design(*shapes), Settings(**values))
         assert len({plate.ink for plate in made}) == len(made)
+
+
+@pytest.mark.parametrize("highlight", [False, True])
+def test_any_ink_names_give_plates_of_different_names(highlight):
+    """Names that plates have already, or could be given to tell them apart."""
+    names = ("white", "white colour", "blocker black", "highlight white", "highlight white colour", "white colour 2")
+    hexes = ("#e8e8e8", "#e0d8c8", RED, NAVY, YELLOW, "#1b8a93")
+    inks = tuple(InkSetting(hex_, name) for hex_, name in zip(hexes, names, strict=True))
+    shapes = [(box(20 * i, 50, 20 * i + 10, 60), hex_) for i, hex_ in enumerate((*hexes, WHITE))]
+    made = make_plates(design(*shapes, inks=inks), Settings(inks=inks, highlight_white=highlight))
+    assert len(made) == 8 + highlight
+    assert len({plate.ink for plate in made}) == len(made)
+
+
+def unused(*shapes, **values):
+    notices = make_stack(design(*shapes), Settings(**values)).notices
+    return [notice.message for notice in notices if notice.code == "setting-unused"]
+
+
+def test_settings_that_do_nothing_are_told():
+    red, white, black = (box(50, 50, 60, 60), RED), (box(80, 50, 90, 60), WHITE), (box(20, 50, 30, 60), BLACK)
+    meshes = tuple(InkSetting(hex_, None, 77) for hex_ in (RED, WHITE, BLACK))
+    (told,) = unused(red, white, black, inks=meshes)
+    assert "inks[1].mesh asks 77" in told and "110 of white.mesh" in told
+    assert unused(red, white, black, inks=meshes, white_mesh_per_inch=77, highlight_white=True) == []
+    assert "86 of blocker.mesh" in unused(red, black, inks=meshes, merge_black=True)[0]
+    assert "set blocker.merge_black" in unused(red, black, design_black=BLACK)[0]
+    assert unused(red, black, design_black=BLACK, merge_black=True) == []
+    assert "no ink of the art is white" in unused(red, black, highlight_white=True)[0]
+
+
+def test_near_white_is_offered_to_the_white_and_taking_it_saves_the_screen():
+    shapes = ((box(50, 50, 60, 60), RED), (box(80, 50, 90, 60), "#f4efe6"))
+    stack = make_stack(design(*shapes), Settings())
+    offered = [saving for saving in stack.savings if "with the white" in saving.step]
+    assert [(saving.step, saving.screens) for saving in offered] == [("print off-white with the white", 1)]
+    merge = float(re.search(r"colour.merge_inks to ([\d.]+)", offered[0].cost)[1])
+    values = {"inks": (InkSetting(WHITE),), "merge_inks": merge}
+    assert len(make_plates(design(*shapes, **values), Settings(**values))) == len(stack.plates) - 1
+
+
+def test_art_in_the_cloths_colour_is_offered_to_the_cloth_and_taking_it_saves_the_screen():
+    shapes = ((box(50, 50, 60, 60), RED), (box(80, 50, 90, 60), NAVY))
+    stack = make_stack(design(*shapes), Settings(garment_hex=RED))
+    assert any(saving.step.startswith("leave") and "garment.knock_out" in saving.cost for saving in stack.savings)
+    values = Settings(**read_job(f'[garment]\nhex = "{RED}"\nknock_out = true\n'))
+    bare = separate_inks(Artwork(200.0, 200.0, tuple(PaintedShape(a, h, PLACE) for a, h in shapes)), values)
+    assert len(make_plates(bare, values)) == len(stack.plates) - 1
+    with pytest.raises(SettingsError, match=r"nothing is left to print @ garment\.knock_out"):
+        separate_inks(Artwork(200.0, 200.0, (PaintedShape(shapes[0][0], RED, PLACE),)), values)
 
 
 def test_a_slip_of_the_decimal_point_is_told():

@@ -31,6 +31,13 @@ def add_settings(command: argparse.ArgumentParser) -> None:
     command.add_argument("--blocker", metavar="COLOUR", help="black or grey")
     command.add_argument("--merge-black", action="store_true", default=None, help="the blocker prints the art's black")
     command.add_argument(
+        "--knock-out",
+        dest="knock_out_garment",
+        action="store_true",
+        default=None,
+        help="art in the garment's own colour is left to the cloth",
+    )
+    command.add_argument(
         "--merge-inks",
         type=float,
         metavar="DIFFERENCE",

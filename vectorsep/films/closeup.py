@@ -58,13 +58,13 @@ def remark_closeups(remarks: tuple[Finding | Notice, ...]) -> tuple[Closeup, ...
     )
 
 
-def register_closeups(check: Check, orders: dict[str, int]) -> tuple[Closeup, ...]:
-    """For each kind of mishap the worst that one plate out of register does. `orders`: print order by ink."""
+def register_closeups(check: Check) -> tuple[Closeup, ...]:
+    """For each kind of mishap the worst that one plate out of register does."""
     worst = [check.worst(kind) for kind in MISHAPS]
-    return tuple(_case_closeup(case, orders) for case in worst if case and case.area_mm2 >= LEAST_MM2)
+    return tuple(_case_closeup(case, check) for case in worst if case and case.area_mm2 >= LEAST_MM2)
 
 
-def _case_closeup(case: RegisterCase, orders: dict[str, int]) -> Closeup:
+def _case_closeup(case: RegisterCase, check: Check) -> Closeup:
     dx, dy = case.shift_mm
     how = f"turned {case.turn_deg:.3f}°" if case.turn_deg else f"off by {format_mm((dx * dx + dy * dy) ** 0.5)}"
     caption = f"{how}: {MISHAPS[case.kind]}, {case.area_mm2:.2f} mm² in all"
@@ -72,6 +72,7 @@ def _case_closeup(case: RegisterCase, orders: dict[str, int]) -> Closeup:
     plain = closeup(spot, caption, case.plate.ink, CASE_HALF_MM)
     x, y = case.about_mm
     move = f"translate({dx:.4f} {dy:.4f}) rotate({case.turn_deg:.5f} {x:.4f} {y:.4f})"
+    order = next(i for i, clearance in enumerate(check.clearances, start=1) if clearance.plate is case.plate)
     return Closeup(
         plain.view,
         spot,
@@ -79,7 +80,7 @@ def _case_closeup(case: RegisterCase, orders: dict[str, int]) -> Closeup:
         plain.bar_mm,
         caption,
         plain.plate,
-        orders.get(case.plate.ink),
+        order,
         move,
         region_path(case.spoilt),
     )

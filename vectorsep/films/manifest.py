@@ -24,7 +24,7 @@ _USUAL = Settings()
 READ_SETTINGS = tuple(
     field.name for field in fields(Settings) if isinstance(getattr(_USUAL, field.name), int | float | str)
 )
-"""Settings that are single values and concern a check; beside them it reads the inks and the garment."""
+"""Settings that are single values and concern a check; beside them it reads the inks, the traps and the garment."""
 _JSON = StrictJson(REPORT, "separate the design again or restore the file")
 
 
@@ -161,6 +161,10 @@ def read_manifest(data: bytes) -> Manifest:
     for file in listed:
         if listed.count(file) > 1:
             _JSON.refuse("plates", f"two plates share the file {file}")
+    names = [entry.plate.ink for entry in plates]
+    for name in names:
+        if names.count(name) > 1:
+            _JSON.refuse("plates", f"two plates share the name {name}")
     files = _JSON.sums(_JSON.field(report, "files"))
     for file in listed:
         if file not in files:

@@ -50,7 +50,6 @@ def write_report(job: Separation) -> bytes:
     left_out = tuple(notice for notice in notices if notice.code == LEFT_OUT)
     remarks: tuple[Remark, ...]
     remarks = (*job.check.findings, *(notice for notice in notices if notice.code != LEFT_OUT))
-    orders = {row.film.plate.ink: row.order for row in rows}
     page = (
         page_environment("vectorsep.films")
         .get_template("report.html.j2")
@@ -67,7 +66,7 @@ def write_report(job: Separation) -> bytes:
             exploded=draw_exploded(job.films, job.sheet),
             section=draw_section(job.check),
             closeups=remark_closeups(remarks),
-            register=register_closeups(job.check, orders),
+            register=register_closeups(job.check),
             cautions=CAUTIONS,
             safety=SAFETY,
         )

@@ -2,8 +2,9 @@
 
 The words are those of the ISCC-NBS system (K. L. Kelly, D. B. Judd, "Color: Universal Language and Dictionary of
 Names", National Bureau of Standards Special Publication 440, 1976), made so that trade and science mean the same by a
-word, and no maker's names. Greenish yellow goes with yellow here and yellowish green with green. The bounds were set so
-that nine in ten of its blocks keep their hue, and so do the primaries of sRGB, which are purer than any of them.
+word, and no maker's names; `off-white`, for its whites with a tint or a shade, is the trade's. Greenish yellow goes
+with yellow here and yellowish green with green. The bounds were set so that nine in ten of its blocks keep their hue,
+and so do the primaries of sRGB, which are purer than any of them.
 """
 
 from __future__ import annotations
@@ -11,12 +12,13 @@ from __future__ import annotations
 from collections.abc import Callable
 from dataclasses import dataclass
 
-from vectorsep.colour import Oklch, oklch_of
+from vectorsep.colour import Oklch, is_plain_white, oklch_of
 
 GREY_CHROMA = 0.021
 """Less chroma is grey, or black or white."""
 WHITE_LIGHTNESS, WHITE_CHROMA = 0.915, 0.03
-"""So light, and no more colourful than this, is white: ISCC-NBS has pinkish, yellowish, bluish white."""
+"""So light, and no more colourful than this, is a white: ISCC-NBS has pinkish, yellowish, bluish white. Only what
+prints with the white is called so, the others are off-white."""
 DULL_CHROMA = 0.05
 """Less chroma is pale or greyish."""
 FULL_CHROMA = 0.09
@@ -89,7 +91,7 @@ def colour_name(hex_colour: str) -> str:
     """Name an sRGB colour written `#rrggbb`, in one to three words: `orange`, `deep blue`, `dark greyish red`."""
     colour = oklch_of(hex_colour)
     if colour.lightness > WHITE_LIGHTNESS and colour.chroma < WHITE_CHROMA:
-        return "white"
+        return "white" if is_plain_white(hex_colour) else "off-white"
     if colour.chroma < GREY_CHROMA:
         return _grey(colour.lightness)
     kind = _kind(colour)

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from vectorsep.errors import ArtworkError
+from vectorsep.errors import ArtworkError, SettingsError
 from vectorsep.geometry.boolean import difference
 from vectorsep.geometry.hairlines import without_hairlines
 from vectorsep.geometry.region import inner_point
@@ -26,14 +26,18 @@ def separate_inks(artwork: Artwork, settings: Settings) -> Design:
     The areas are disjoint, share exact edges where they meet, and together cover what the shapes cover
     (hairline gaps between them closed), less what is knocked out to the garment. Sorted by where each colour
     first appears in painter's order, merged ones where their first member does. Raises ArtworkError when nothing
-    would print, or when the geometry engine fails.
+    would print, or when the geometry engine fails; SettingsError when all of it is left to the garment.
     """
     drawn = visible_areas(artwork)
     areas, merged = merge_alike(drawn, [ink.hex for ink in settings.inks], settings.merge_inks)
     areas, cleaned = clean_specks(areas, settings.clean_below_mm2)
-    areas, bare = knock_out(areas, settings.garment_hex) if settings.knock_out_garment else (areas, ())
     if not areas:
         raise ArtworkError("the artwork paints nothing inside its page: check its viewBox and fills")
+    areas, bare = knock_out(areas, settings.garment_hex) if settings.knock_out_garment else (areas, ())
+    if not areas:
+        raise SettingsError(
+            [f"all art is in the cloth's own {settings.garment_hex}: nothing is left to print @ garment.knock_out"]
+        )
     names = name_inks(list(areas), settings.inks)
     inks = tuple(InkArea(names[hex_], hex_, area) for hex_, area in areas.items())
     notices = artwork.notices + merged + cleaned + bare + tuple(unmatched_inks(drawn | areas, settings.inks))

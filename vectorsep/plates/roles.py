@@ -5,17 +5,15 @@ from __future__ import annotations
 from collections.abc import Sequence
 from dataclasses import dataclass
 
-from vectorsep.colour import lab_of
+from vectorsep.colour import is_plain_white, lab_of
 from vectorsep.errors import SettingsError
 from vectorsep.model import Design, InkArea
 from vectorsep.settings import Settings
 
-WHITE_LIGHTNESS = 95.0
-"""An ink at least this light (CIELAB L*; this and the next three from memory of mixed inks, no source) ..."""
-WHITE_CHROMA = 6.0
-"""... and no more coloured than this prints with the white itself: nobody mixes a screen of its own for it."""
+WHITE_HEX = "#ffffff"
+"""The white ink's colour."""
 BLACK_LIGHTNESS = 22.0
-"""An ink at most this light ..."""
+"""An ink at most this light (CIELAB L*; this and the next from memory of mixed inks, no source) ..."""
 BLACK_CHROMA = 12.0
 """... and no more coloured than this can pass for the design's black; deep navies and browns cannot."""
 
@@ -45,8 +43,8 @@ def assign_roles(design: Design, settings: Settings) -> Roles:
     """Decide which plate prints each ink of the design. Raises SettingsError as `find_black` does."""
     black = find_black(design, settings) if settings.merge_black else None
     others = [ink for ink in design.inks if ink is not black]
-    whites = tuple(ink for ink in others if is_white(ink))
-    colours = tuple(light_to_dark([ink for ink in others if not is_white(ink)]))
+    whites = tuple(ink for ink in others if is_plain_white(ink.hex))
+    colours = tuple(light_to_dark([ink for ink in others if not is_plain_white(ink.hex)]))
     if settings.highlight_white:
         return Roles(black, (), colours, whites)
     return Roles(black, whites, colours, ())
@@ -55,12 +53,6 @@ def assign_roles(design: Design, settings: Settings) -> Roles:
 def light_to_dark(inks: Sequence[InkArea]) -> list[InkArea]:
     """Print order of the colours: by CIELAB lightness, lightest first; by name where equal."""
     return sorted(inks, key=lambda ink: (-lab_of(ink.hex).lightness, ink.name))
-
-
-def is_white(ink: InkArea) -> bool:
-    """Whether the art shows this ink as plain white."""
-    lab = lab_of(ink.hex)
-    return lab.lightness >= WHITE_LIGHTNESS and lab.chroma <= WHITE_CHROMA
 
 
 def is_black(ink: InkArea) -> bool:

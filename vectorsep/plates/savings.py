@@ -2,13 +2,16 @@
 
 from __future__ import annotations
 
+import math
 from collections.abc import Iterator
 
 from vectorsep.colour import GARMENT_DIFFERENCE, difference_of
 from vectorsep.model import Design, Saving
-from vectorsep.plates.roles import Roles, is_black
+from vectorsep.plates.roles import WHITE_HEX, Roles, is_black
 from vectorsep.settings import Settings
 
+NEAR_WHITE_DIFFERENCE = 8.0
+"""Colours no further from white than this (CIEDE2000) are offered to print with it: off-whites all (from memory)."""
 OFFERED_DIFFERENCE = 5.0
 """Inks closer than this (CIEDE2000) are offered as one: told apart side by side, hardly at a distance (memory)."""
 
@@ -18,6 +21,7 @@ def possible_savings(design: Design, roles: Roles, settings: Settings) -> tuple[
     return (
         *_blocker_as_black(design, roles, settings),
         *_inks_alike(roles),
+        *_near_white(roles, settings),
         *_cloth_as_ink(roles, settings),
         *_no_white(roles, settings),
     )
@@ -45,11 +49,25 @@ def _inks_alike(roles: Roles) -> Iterator[Saving]:
                 yield Saving(f"print {ink.name} and {other.name} as one ink", 1, cost, taken=False)
 
 
+def _near_white(roles: Roles, settings: Settings) -> Iterator[Saving]:
+    """Only where the white has a screen anyhow."""
+    for ink in roles.colours if settings.white_under_colours or roles.white_art else ():
+        apart = difference_of(ink.hex, WHITE_HEX)
+        if apart <= NEAR_WHITE_DIFFERENCE:
+            cost = (
+                f"it turns plain white, {apart:.1f} away (CIEDE2000): list {WHITE_HEX} in [[inks]] and set "
+                f"colour.merge_inks to {math.ceil(10 * apart) / 10:g}, which joins all inks that near to each other"
+            )
+            yield Saving(f"print {ink.name} with the white", 1, cost, taken=False)
+
+
 def _cloth_as_ink(roles: Roles, settings: Settings) -> Iterator[Saving]:
     for ink in (*roles.colours, *roles.highlights):
         apart = difference_of(ink.hex, settings.garment_hex)
         if apart <= GARMENT_DIFFERENCE:
-            cost = f"{ink.area.area:.0f} mm² show bare cloth, {apart:.1f} from the ink (CIEDE2000)"
+            cost = (
+                f"{ink.area.area:.0f} mm² show bare cloth, {apart:.1f} from the ink (CIEDE2000): set garment.knock_out"
+            )
             yield Saving(f"leave {ink.name} to the garment", 1, cost, taken=False)
 
 

@@ -2,14 +2,17 @@
 
 from __future__ import annotations
 
+from collections.abc import Iterable, Iterator
 from concurrent.futures import ThreadPoolExecutor
+from dataclasses import replace
+from itertools import chain, count
 
 from vectorsep.geometry.boolean import joined_coverage
 from vectorsep.geometry.finish import finished
 from vectorsep.geometry.region import EMPTY
 from vectorsep.model import Design, Plate, Region, Stack
 from vectorsep.plates.blocker import shape_blocker
-from vectorsep.plates.roles import Roles, assign_roles
+from vectorsep.plates.roles import WHITE_HEX, Roles, assign_roles
 from vectorsep.plates.room import UpperRoom, upper_room
 from vectorsep.plates.savings import possible_savings
 from vectorsep.plates.telling import stack_notices
@@ -20,7 +23,7 @@ from vectorsep.settings import Settings
 
 BLOCKER_HEX = {"black": "#1c1c1e", "grey": "#7d7f82"}
 """How a printed blocker looks, for proofs (from memory of cured carbon bases; no colour is promised)."""
-WHITE_NAME, WHITE_HEX = "white", "#ffffff"
+WHITE_NAME = "white"
 
 
 def make_stack(design: Design, settings: Settings) -> Stack:
@@ -46,7 +49,7 @@ def make_stack(design: Design, settings: Settings) -> Stack:
         *colours.result(),
     ]
     return Stack(
-        plates=tuple(plate for plate in plates if not plate.area.is_empty),
+        plates=tuple(plate for plate in _told_apart(plates) if not plate.area.is_empty),
         rim_mm2=blocker.rim_mm2,
         exposed_black=exposed_black,
         savings=possible_savings(design, roles, settings),
@@ -61,14 +64,21 @@ def make_plates(design: Design, settings: Settings) -> tuple[Plate, ...]:
 
 def _colour_plates(roles: Roles, trapped: tuple[Region, ...], room: UpperRoom, settings: Settings) -> tuple[Plate, ...]:
     """The plates of `roles.trapping`, in its order."""
-    taken = {WHITE_NAME, settings.blocker_name}
-    areas = dict(zip([ink.name for ink in roles.trapping], _cut_to(trapped, room), strict=True))
-    colours = [
-        Plate("colour", f"{ink.name} colour" if ink.name in taken else ink.name, ink.hex, areas[ink.name])
-        for ink in roles.colours
-    ]
-    highlights = [Plate("colour", f"highlight {ink.name}", ink.hex, areas[ink.name]) for ink in roles.highlights]
-    return (*colours, *highlights)
+    names = [ink.name for ink in roles.colours] + [f"highlight {ink.name}" for ink in roles.highlights]
+    return tuple(
+        Plate("colour", name, ink.hex, area)
+        for name, ink, area in zip(names, roles.trapping, _cut_to(trapped, room), strict=True)
+    )
+
+
+def _told_apart(plates: Iterable[Plate]) -> Iterator[Plate]:
+    """The plates, each by a name of its own: a colour whose name is taken by a plate before it says what it is."""
+    taken: set[str] = set()
+    for plate in plates:
+        numbered = (f"{plate.ink} colour {number}" for number in count(2))
+        name = next(name for name in chain((plate.ink, f"{plate.ink} colour"), numbered) if name not in taken)
+        taken.add(name)
+        yield replace(plate, ink=name)
 
 
 @remembered

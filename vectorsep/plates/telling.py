@@ -44,6 +44,7 @@ def stack_notices(
         *_merged_black(roles, plate, settings),
         *_rim(blocker, plate, blocker_hex, settings),
         *_strips("gap-closes", plate, blocker.closed_gaps, closed),
+        *_unused(roles, settings),
         *_far_distances(settings),
         *_white_cover(roles, white, settings),
         *(_strips("no-white", "white", white.bare_lines, bare) if settings.white_under_colours else ()),
@@ -69,6 +70,28 @@ def _rim(blocker: BlockerShape, plate: str, blocker_hex: str, settings: Settings
         f"all; its {blocker_hex} {seen} the garment's {settings.garment_hex} (CIEDE2000 difference {apart:.1f})",
         plate=plate,
     )
+
+
+def _unused(roles: Roles, settings: Settings) -> Iterator[Notice]:
+    """Settings that ask for something and do nothing, with what would make them count."""
+    if settings.design_black and not settings.merge_black:
+        message = (
+            f"blocker.design_black names {settings.design_black!r}, but the blocker prints no black of the design: set "
+            "blocker.merge_black too, or remove it"
+        )
+        yield Notice("setting-unused", message, "warning")
+    if settings.highlight_white and not roles.highlights:
+        yield Notice("setting-unused", "white.highlight is set, but no ink of the art is white: remove it", "warning")
+    white, blocker = ("white.mesh", settings.white_mesh_per_inch), ("blocker.mesh", settings.blocker_mesh_per_inch)
+    shared = [(ink, *white) for ink in roles.white_art] + [(ink, *blocker) for ink in (roles.black,) if ink]
+    for i, asked in enumerate(settings.inks):
+        for ink, key, mesh in shared:
+            if asked.hex == ink.hex and asked.mesh_per_inch not in (None, mesh):
+                message = (
+                    f"inks[{i}].mesh asks {asked.mesh_per_inch} threads/inch for {ink.name}, which has no screen of "
+                    f"its own and prints through the {mesh} of {key}: set that, or remove it"
+                )
+                yield Notice("setting-unused", message, "warning")
 
 
 def _far_distances(settings: Settings) -> Iterator[Notice]:
