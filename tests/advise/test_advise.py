@@ -8,13 +8,14 @@ import pytest
 import shapely
 from shapely import box
 
+import vectorsep
 from vectorsep.advise import advise, draw_chart, table_lines
 from vectorsep.advise.sweep import pair_count
 from vectorsep.check import measure_stack
 from vectorsep.cli import main
 from vectorsep.inks import separate_inks
 from vectorsep.model import Artwork, PaintedShape, Place
-from vectorsep.plates import make_stack
+from vectorsep.plates import make_plates, make_stack
 from vectorsep.settings import Settings
 
 RED = "#c81e28"
@@ -133,6 +134,48 @@ def cross_box(path):
     return box(min(numbers[::2]), min(numbers[1::2]), max(numbers[::2]), max(numbers[1::2]))
 
 
+def test_the_jobs_own_pair_is_among_those_tried():
+    advice = advise(BLOCK, Settings(spread_mm=0.47, choke_mm=0.33))
+    assert (advice.own.spread_mm, advice.own.choke_mm) == (0.47, 0.33)
+    assert len(advice.pairs) == pair_count(Settings(spread_mm=0.47, choke_mm=0.33)) == 7 * 6
+    assert sum(line.endswith("the job's own") for line in table_lines(advice)) == 1
+    assert advise(BLOCK, Settings()).own in advise(BLOCK, Settings()).pairs
+
+
+def test_a_choke_of_the_whole_tolerance_hides_the_white_whatever_its_decimals():
+    settings = Settings(registration_mm=0.7 * 25.4 / 72)
+    advice = advise(BLOCK, settings)
+    whole = [pair for pair in advice.pairs if pair.choke_mm == settings.registration_mm]
+    assert whole
+    assert all(pair.white_hides for pair in whole)
+    assert not any(pair.receding_mm2 > 0.01 for pair in advice.pairs if pair.spread_mm > settings.registration_mm)
+
+
+@pytest.mark.parametrize(
+    ("values", "why"),
+    [
+        ({"blocker": "grey", "white_under_colours": False}, "no white under its colours"),
+        ({"registration_mm": 0.02}, "no press registers finer"),
+    ],
+)
+def test_no_pair_is_safe_where_separate_calls_none_so(values, why):
+    settings = Settings(**values)
+    assert any(
+        finding.severity == "unsafe" for finding in vectorsep.check_stack(make_plates(BLOCK, settings), settings)
+    )
+    advice = advise(BLOCK, settings)
+    assert not any(pair.safe for pair in advice.pairs)
+    assert advice.reason.startswith("no pair tried is safe") and why in advice.reason
+    assert "take" not in list(table_lines(advice))[-1]
+
+
+@pytest.mark.parametrize("option", [["--trap", "0.2mm"], ["--mirror"]])
+def test_options_that_would_do_nothing_are_not_taken(capsys, option):
+    with pytest.raises(SystemExit, match="2"):
+        main(["advise", "block.svg", *option])
+    assert option[0] in capsys.readouterr().err
+
+
 def test_every_column_of_the_table_is_explained_below_it():
     lines = list(table_lines(advise(BLOCK, Settings())))
     heads = re.split(r"\s{2,}", lines[0].strip())
@@ -151,7 +194,9 @@ def test_every_column_of_the_table_is_explained_below_it():
     for head in heads:
         assert sum(bool(re.match(rf"{head}\s{{2,}}\w", line)) for line in below) == 1, head
     table = lines[: lines.index("")]
-    assert all(re.fullmatch(r"\s*[\d. -]+(hidden|shows)(  (<- take|not safe))?", line) for line in table[2:])
+    assert all(
+        re.fullmatch(r"\s*[\d. -]+(hidden|shows)(  (<- take|not safe|the job's own))?", line) for line in table[2:]
+    )
 
 
 def test_the_command_prints_the_table_and_writes_the_chart(tmp_path, capsys):

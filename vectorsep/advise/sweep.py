@@ -5,11 +5,14 @@ from __future__ import annotations
 from collections.abc import Callable, Iterator, Sequence
 from dataclasses import dataclass, replace
 
+from vectorsep.check import tolerance_findings
 from vectorsep.check.clearance import measure_clearance
 from vectorsep.geometry.boolean import difference, intersection, union
 from vectorsep.geometry.region import EMPTY
 from vectorsep.model import Design, Plate, Region
 from vectorsep.plates import UpperRoom, assign_roles, shape_blocker, shape_white, upper_room
+from vectorsep.plates.roles import WHITE_HEX
+from vectorsep.press import stack_findings
 from vectorsep.settings import MAX_DISTANCE_MM, Settings
 from vectorsep.units import counted, format_mm
 
@@ -19,6 +22,8 @@ CHOKES_BEYOND_MM = (-0.1, 0.0, 0.05, 0.1, 0.2)
 """Chokes tried, beyond the registration tolerance: one that shows white when out of register, then wider ones."""
 SPARE_SPREAD_MM, SPARE_CHOKE_MM = 0.1, 0.05
 """Allowance past the press's tolerance for how far ink spreads and a film edge wanders (from memory, no source)."""
+TRY_MM = 1e-4
+"""Distances tried are rounded to this, the plate grid; closer ones are one try."""
 ROUNDING_MM = 1e-6
 
 
@@ -40,6 +45,8 @@ class PairCost:
     """Length of the lines that get no white at all."""
     clearance_mm: float | None
     """The smallest distance from an upper plate's edge to the blocker's edge; None where no ink prints above it."""
+    faults: tuple[str, ...]
+    """Why these plates are unsafe as a stack, whatever their clearance: what `separate` finds of them."""
     safe: bool
     white_hides: bool
     """Whether the white stays hidden at the press's registration tolerance."""
@@ -55,9 +62,10 @@ class PairCost:
 
 @dataclass(frozen=True, slots=True)
 class Advice:
-    """Every pair tried, and the one to take with the reason."""
+    """Every pair tried, the one that the job has, and the one to take with the reason."""
 
     pairs: tuple[PairCost, ...]
+    own: PairCost
     chosen: PairCost
     reason: str
 
@@ -78,26 +86,50 @@ class _Blocked:
 def advise(design: Design, settings: Settings, on_pair: Callable[[], object] = lambda: None) -> Advice:
     """Sweep spread and choke over a design (areas in mm) for the press of the settings, and choose.
 
-    `on_pair` is told of each pair done. The least choke follows the choke where that is smaller.
+    The settings' own spread and choke are tried with the others. `on_pair` is told of each pair done. The least choke
+    follows the choke where that is smaller.
     """
     pairs = []
     for blocked in _blockers(design, settings):
-        for choke_mm in _values(settings.registration_mm, CHOKES_BEYOND_MM):
+        for choke_mm in _chokes(settings):
             pairs.append(_cost(design, blocked, choke_mm))
             on_pair()
     chosen = min(pairs, key=_preference)
-    return Advice(tuple(pairs), chosen, _reason(chosen, pairs, settings))
+    own = next(
+        pair for pair in pairs if _same(pair.spread_mm, settings.spread_mm) and _same(pair.choke_mm, settings.choke_mm)
+    )
+    return Advice(tuple(pairs), own, chosen, _reason(chosen, pairs, settings))
 
 
 def pair_count(settings: Settings) -> int:
     """How many pairs a sweep tries for a press."""
-    spreads = _values(settings.clearance_mm, SPREADS_BEYOND_MM)
-    return len(spreads) * len(_values(settings.registration_mm, CHOKES_BEYOND_MM))
+    return len(_spreads(settings)) * len(_chokes(settings))
 
 
-def _values(base_mm: float, beyond_mm: Sequence[float]) -> list[float]:
-    """The distances to try, each once, none below zero or past what the settings allow."""
-    return sorted({min(MAX_DISTANCE_MM, max(0.0, round(base_mm + beyond, 4))) for beyond in beyond_mm})
+def _spreads(settings: Settings) -> list[float]:
+    return _values(settings.clearance_mm, SPREADS_BEYOND_MM, settings.spread_mm)
+
+
+def _chokes(settings: Settings) -> list[float]:
+    return _values(settings.registration_mm, CHOKES_BEYOND_MM, settings.choke_mm)
+
+
+def _values(base_mm: float, beyond_mm: Sequence[float], own_mm: float) -> list[float]:
+    """The distances to try and the job's own, each once, none below zero or past what the settings allow.
+
+    The base stands as it is: rounded down, it would be less than the press needs.
+    """
+    tried: list[float] = []
+    for distance_mm in (base_mm, own_mm, *(round(base_mm + beyond, 4) for beyond in beyond_mm)):
+        within_mm = min(MAX_DISTANCE_MM, max(0.0, distance_mm))
+        if not any(_same(within_mm, other) for other in tried):
+            tried.append(within_mm)
+    return sorted(tried)
+
+
+def _same(one_mm: float, other_mm: float) -> bool:
+    """Whether two distances differ by no more than a try is rounded."""
+    return abs(one_mm - other_mm) < TRY_MM
 
 
 def _blockers(design: Design, settings: Settings) -> Iterator[_Blocked]:
@@ -105,7 +137,7 @@ def _blockers(design: Design, settings: Settings) -> Iterator[_Blocked]:
     silhouette = union(ink.area for ink in design.inks)
     exposed_black = roles.black.area if roles.black else EMPTY
     upper = difference(silhouette, exposed_black)
-    for spread_mm in _values(settings.clearance_mm, SPREADS_BEYOND_MM):
+    for spread_mm in _spreads(settings):
         tried = replace(settings, spread_mm=spread_mm)
         shape = shape_blocker(silhouette, exposed_black, tried)
         room = upper_room(silhouette, shape.area, tried)
@@ -124,8 +156,12 @@ def _cost(design: Design, blocked: _Blocked, choke_mm: float) -> PairCost:
     settings = replace(blocked.settings, choke_mm=choke_mm, min_choke_mm=min(choke_mm, blocked.settings.min_choke_mm))
     roles = assign_roles(design, settings)
     white = shape_white(roles, blocked.room, settings)
-    upper = Plate("colour", "upper inks", "#000000", union([blocked.colours, white.area]))
-    clearance = measure_clearance(upper, Plate("blocker", "blocker", "#000000", blocked.area)).distance_mm
+    blocker = Plate("blocker", "blocker", "#000000", blocked.area)
+    white_plate = Plate("white", "white", WHITE_HEX, white.area)
+    upper = Plate("colour", "the colours", "#000000", union([blocked.colours, white.area]))
+    clearance = measure_clearance(upper, blocker).distance_mm
+    colours = [replace(upper, area=blocked.colours)] if roles.trapping else []
+    faults = _faults([blocker, white_plate, *colours], settings)
     return PairCost(
         spread_mm=settings.spread_mm,
         choke_mm=choke_mm,
@@ -135,11 +171,18 @@ def _cost(design: Design, blocked: _Blocked, choke_mm: float) -> PairCost:
         no_white_mm2=difference(blocked.colours, white.area).area,
         bare_lines_mm=sum(line.length_mm for line in white.bare_lines),
         clearance_mm=clearance,
-        safe=clearance is None or clearance >= settings.registration_mm,
+        faults=faults,
+        safe=not faults and (clearance is None or clearance >= settings.registration_mm),
         white_hides=settings.min_choke_mm >= settings.registration_mm,
         spares=settings.spread_mm >= settings.clearance_mm + SPARE_SPREAD_MM - ROUNDING_MM
         and choke_mm >= settings.registration_mm + SPARE_CHOKE_MM - ROUNDING_MM,
     )
+
+
+def _faults(plates: Sequence[Plate], settings: Settings) -> tuple[str, ...]:
+    """What makes these plates unsafe beside their clearance: too weak for the garment, held to no tolerance."""
+    findings = (*stack_findings(plates, settings), *tolerance_findings(settings))
+    return tuple(finding.message for finding in findings if finding.severity == "unsafe")
 
 
 def _preference(pair: PairCost) -> tuple[float, ...]:
@@ -160,6 +203,8 @@ def _preference(pair: PairCost) -> tuple[float, ...]:
 
 def _reason(chosen: PairCost, pairs: Sequence[PairCost], settings: Settings) -> str:
     tolerance = format_mm(settings.registration_mm)
+    if chosen.faults:
+        return f"no pair tried is safe: {chosen.faults[0]}"
     if not chosen.safe:
         return f"no pair tried keeps {tolerance} clear of the blocker's edge; set a wider clearance or spread"
     safe = sum(pair.safe for pair in pairs)

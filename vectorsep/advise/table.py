@@ -56,15 +56,24 @@ def table_lines(advice: Advice) -> Iterator[str]:
     yield _row([column.heading for column in COLUMNS], widths)
     yield _row([column.unit for column in COLUMNS], widths).rstrip()
     for pair, row in zip(advice.pairs, cells, strict=True):
-        mark = "<- take" if pair is advice.chosen else "" if pair.safe else "not safe"
-        yield f"{_row(row, widths)}{GAP}{mark}".rstrip()
+        yield f"{_row(row, widths)}{GAP}{', '.join(_marks(pair, advice))}".rstrip()
     yield ""
     widest = max(len(column.heading) for column in COLUMNS)
     for column in COLUMNS:
         yield f"{column.heading:{widest}}{GAP}{column.meaning}"
     yield ""
     chosen = advice.chosen
-    yield f"take spread {format_mm(chosen.spread_mm)} and choke {format_mm(chosen.choke_mm)}: {advice.reason}"
+    take = "take" if chosen.safe else "the nearest is"
+    yield f"{take} spread {format_mm(chosen.spread_mm)} and choke {format_mm(chosen.choke_mm)}: {advice.reason}"
+
+
+def _marks(pair: PairCost, advice: Advice) -> Iterator[str]:
+    if pair is advice.chosen:
+        yield "<- take" if pair.safe else "<- nearest"
+    if not pair.safe:
+        yield "not safe"
+    if pair is advice.own:
+        yield "the job's own"
 
 
 def _row(texts: list[str], widths: list[int]) -> str:

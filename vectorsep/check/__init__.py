@@ -3,6 +3,7 @@
 from vectorsep.check.edits import edit_findings
 from vectorsep.check.films import FilmReading, measure_films, read_back, unreadable
 from vectorsep.check.folder import FolderState, folder_findings, settings_findings
+from vectorsep.check.order import tolerance_findings
 from vectorsep.check.readback import plate_of_film
 from vectorsep.check.stack import check_stack, measure_stack
 from vectorsep.check.viewer import viewer_findings
@@ -18,6 +19,7 @@ __all__ = [
     "plate_of_film",
     "read_back",
     "settings_findings",
+    "tolerance_findings",
     "unreadable",
     "viewer_findings",
 ]

@@ -19,13 +19,14 @@ def add_job(command: argparse.ArgumentParser) -> None:
     command.add_argument("--job", type=Path, metavar="JOB.toml", help="garment, press, distances and inks of the job")
 
 
-def add_settings(command: argparse.ArgumentParser) -> None:
-    """Add the options that stand above the job file."""
+def add_settings(command: argparse.ArgumentParser, *, films: bool = True) -> None:
+    """Add the options that stand above the job file; with `films`, those too that only finished films show."""
     add_length(command, "--width", "width_mm", "printed width of the page; the height follows")
     add_length(command, "--height", "height_mm", "printed height of the page; the width follows")
     add_length(command, "--spread", "spread_mm", "how far the blocker grows past the art")
     add_length(command, "--choke", "choke_mm", "how far the white stays inside the art")
-    add_length(command, "--trap", "trap_mm", "how far the lighter of two inks runs under the darker")
+    if films:
+        add_length(command, "--trap", "trap_mm", "how far the lighter of two inks runs under the darker")
     add_length(command, "--clearance", "clearance_mm", "least distance of upper inks to the blocker's edge")
     add_length(command, "--registration", "registration_mm", "how far two plates may sit from each other")
     command.add_argument("--blocker", metavar="COLOUR", help="black or grey")
@@ -43,7 +44,8 @@ def add_settings(command: argparse.ArgumentParser) -> None:
         metavar="DIFFERENCE",
         help="colours this alike (CIEDE2000, such as 2.0) become one ink",
     )
-    add_mirror(command)
+    if films:
+        add_mirror(command)
     command.add_argument(
         "--flatten-opacity",
         action="store_true",
