@@ -133,3 +133,71 @@ def test_gzipped_drawings_are_read():
     data = drawing('<rect width="9" height="9"/>')
     assert read_artwork(gzip.compress(data)) is not None
     assert [shape.area.area for shape in read_artwork(gzip.compress(data)).shapes] == [81]
+
+
+LEFT_OUT = {
+    "off the page": (
+        '<rect id="a" x="200" width="9" height="9" stroke="red"/><circle cx="-50" cy="5" r="9"/>',
+        "off-page",
+        'off the page, and not printed: 2 shapes, the first <rect id="a"> at line 2',
+    ),
+    "partly off the page": (
+        '<rect id="a" x="95" y="50" width="9" height="9" stroke="red"/>',
+        "cut-at-page",
+        'reaching past the page, and cut at its edge: <rect id="a"> at line 2',
+    ),
+    "only its stroke on the page": (
+        '<rect id="a" x="101" y="50" width="9" height="9" stroke="red" stroke-width="5"/>',
+        "cut-at-page",
+        '<rect id="a"> at line 2',
+    ),
+    "another language": (
+        '<g id="a" systemLanguage="fr, de"><rect width="99" height="99"/></g><use href="#a"/>',
+        "left-out",
+        "left out, being for other languages than 'en' (remove systemLanguage to print it): <g id=\"a\"> at line 2",
+    ),
+    "another language in a switch": (
+        '<switch><rect width="9"/><g id="a" systemLanguage="de"><rect width="99" height="99"/></g></switch>',
+        "left-out",
+        '<g id="a"> at line 2',
+    ),
+    "an extension": (
+        '<g id="a" requiredExtensions="x"><rect width="99" height="99"/></g><rect requiredExtensions="y"/>',
+        "left-out",
+        "left out, asking for extensions of a viewer (remove requiredExtensions to print it): 2 elements, the first ",
+    ),
+    "extensions in a switch without another way": (
+        '<switch><g id="a" requiredExtensions="x"><rect width="99" height="99"/></g></switch>',
+        "left-out",
+        "remove requiredExtensions",
+    ),
+    "a clip's shape for another language": (
+        '<clipPath id="c"><rect id="a" systemLanguage="de" width="9" height="9"/></clipPath>'
+        '<rect width="9" height="9" clip-path="url(#c)"/>',
+        "left-out",
+        '<rect id="a"> at line 2',
+    ),
+}
+SILENT = {
+    "an extension with another way": "<switch>"
+    '<g requiredExtensions="x"><image/></g><circle cx="5" cy="5" r="2"/></switch>',
+    "English": '<g systemLanguage="de, en-GB"><circle cx="5" cy="5" r="2"/></g>',
+    "hidden": '<g display="none" systemLanguage="de"><circle cx="5" cy="5" r="2"/></g>',
+    "rounding": '<rect width="100.004" height="5"/><rect x="100" width="1e-9" height="5"/>',
+    "clipped to the page": '<clipPath id="c"><rect width="9" height="9"/></clipPath>'
+    '<rect x="50" width="99" height="9" clip-path="url(#c)"/>',
+}
+
+
+@pytest.mark.parametrize("name", LEFT_OUT)
+def test_art_that_is_left_out_is_told_in_one_notice_a_kind(name):
+    body, code, words = LEFT_OUT[name]
+    notices = read_artwork(drawing("\n" + body + '<rect x="50" y="50" width="9" height="9"/>')).notices
+    assert [notice.code for notice in notices] == [code]
+    assert words in notices[0].message
+    assert notices[0].severity == ("note" if code == "cut-at-page" else "warning")
+
+
+@pytest.mark.parametrize("name", SILENT)
+def test_art_that_every_viewer_leaves_out_is_not_told(name):
+    assert read_artwork(drawing(SILENT[name])).notices == ()

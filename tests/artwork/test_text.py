@@ -76,7 +76,7 @@ def test_text_takes_fill_and_stroke(squares):
 
 def test_outlined_text_is_told(squares):
     artwork = read_artwork(
-        drawing("<text font-family=\"'squares', serif\">a</text>"), ReadOptions(fonts={"Squares": squares})
+        drawing("<text y='50' font-family=\"'squares', serif\">a</text>"), ReadOptions(fonts={"Squares": squares})
     )
     assert [notice.code for notice in artwork.notices] == ["text-outlined"]
 

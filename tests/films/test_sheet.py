@@ -10,19 +10,14 @@ from vectorsep.press_settings import FilmSetting
 from vectorsep.settings import Settings
 
 
-def design(area=None):
-    return Design(100.0, 80.0, (InkArea("red", "#ff0000", area or box(10, 10, 90, 70)),))
+def design():
+    return Design(100.0, 80.0, (InkArea("red", "#ff0000", box(10, 10, 90, 70)),))
 
 
 def test_ink_of_every_plate_has_room():
     sheet = lay_out_sheet(design(), Settings(spread_mm=0.4))
     assert sheet.ink_margin_mm >= 0.4 + INK_ROOM_MM
     assert sheet.width_mm == 100 + 2 * (sheet.ink_margin_mm + MARK_BAND_MM)
-
-
-def test_art_past_its_page_widens_the_zone():
-    sheet = lay_out_sheet(design(box(-12, 10, 90, 70)), Settings())
-    assert sheet.ink_margin_mm >= 12 + 0.4 + INK_ROOM_MM
 
 
 def test_a_film_size_puts_the_art_in_its_middle():

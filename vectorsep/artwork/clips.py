@@ -5,7 +5,6 @@ from __future__ import annotations
 from dataclasses import replace
 from typing import TYPE_CHECKING
 
-from vectorsep.artwork.conditions import holds
 from vectorsep.artwork.context import Context
 from vectorsep.artwork.document import Element, children, local_name
 from vectorsep.artwork.drawing import Clip, ClipPart
@@ -66,7 +65,7 @@ class ClipResolver:
         if name not in SHAPES and name not in ("use", "text"):
             return []
         style, frame = computed(self._walk.cascade.declared(element), context.style, context.frame)
-        if style["display"] == "none" or style["visibility"] != "visible" or not holds(element):
+        if style["display"] == "none" or style["visibility"] != "visible" or not self._walk.meets_conditions(element):
             return []
         here = replace(context, frame=frame, depth=context.depth + 1)
         if name == "text":

@@ -8,12 +8,12 @@ LANGUAGE = "en"
 """The language that art with several languages is drawn in."""
 
 
-def holds(element: Element) -> bool:
-    """Whether the element's conditions let it be drawn."""
+def unmet_condition(element: Element) -> str | None:
+    """The attribute that keeps the element from being drawn, or None where nothing does."""
     extensions = element.get("requiredExtensions")
     if extensions is not None and extensions.strip():
-        return False
+        return "requiredExtensions"
     languages = element.get("systemLanguage")
-    if languages is None:
-        return True
-    return any(tag.strip().lower().split("-")[0] == LANGUAGE for tag in languages.split(","))
+    if languages is None or any(tag.strip().lower().split("-")[0] == LANGUAGE for tag in languages.split(",")):
+        return None
+    return "systemLanguage"

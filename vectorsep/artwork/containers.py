@@ -6,7 +6,7 @@ from dataclasses import replace
 from typing import TYPE_CHECKING
 
 from vectorsep.artwork.basic_shapes import rect_outline
-from vectorsep.artwork.conditions import holds
+from vectorsep.artwork.conditions import unmet_condition
 from vectorsep.artwork.context import Context
 from vectorsep.artwork.document import Element, children
 from vectorsep.artwork.drawing import Clip, ClipPart, Node
@@ -26,12 +26,17 @@ def draw_group(walk: Walk, element: Element, style: Style, context: Context) -> 
 
 
 def draw_switch(walk: Walk, element: Element, style: Style, context: Context) -> list[Node]:
-    """The first child whose conditions hold (SVG 2, 5.9.1)."""
-    inner = replace(context, style=style)
-    for name, child in children(element):
-        if walk.is_drawable(name) and holds(child):
-            return walk.walk(child, inner)
-    return []
+    """The first child whose conditions hold (SVG 2, 5.9.1).
+
+    Children for other languages are told, since a viewer set to one of them shows something else. Others are told
+    where nothing is drawn instead of them.
+    """
+    unmet = {child: unmet_condition(child) for name, child in children(element) if walk.is_drawable(name)}
+    chosen = next((child for child, condition in unmet.items() if condition is None), None)
+    for child, condition in unmet.items():
+        if condition == "systemLanguage" or (condition is not None and chosen is None):
+            walk.report.pass_over(child, condition)
+    return [] if chosen is None else walk.walk(chosen, replace(context, style=style))
 
 
 def draw_nested_svg(walk: Walk, element: Element, style: Style, context: Context) -> list[Node]:

@@ -2,9 +2,12 @@
 
 from __future__ import annotations
 
+from collections.abc import Iterator, Sequence
+
+from vectorsep.artwork.conditions import LANGUAGE
 from vectorsep.artwork.document import Element, place_of
 from vectorsep.errors import ArtworkError, Offence
-from vectorsep.model import Notice, Place
+from vectorsep.model import Notice, Place, Severity
 from vectorsep.units import counted
 
 HALFTONE = "flat ink prints solid colours only"
@@ -65,6 +68,13 @@ UNPAINTED_ELEMENTS = frozenset(
 """Elements that paint nothing by themselves."""
 
 
+CONDITIONS = {
+    "systemLanguage": f"left out, being for other languages than {LANGUAGE!r} (remove systemLanguage to print it)",
+    "requiredExtensions": "left out, asking for extensions of a viewer (remove requiredExtensions to print it)",
+}
+"""What is told of elements whose conditions do not hold."""
+
+
 class Refused(Exception):
     """Raised inside the reader to leave out one element, once its reason is on the list."""
 
@@ -75,6 +85,7 @@ class Report:
     def __init__(self) -> None:
         self._offences: dict[Offence, None] = {}
         self._notices: dict[Notice, None] = {}
+        self._passed_over: dict[str, dict[Element, None]] = {}
 
     def refuse(self, element: Element, reason: str) -> None:
         """Put an element on the list of what cannot be printed, once for each reason."""
@@ -88,6 +99,10 @@ class Report:
         """Keep a notice for the result, once."""
         self._notices[notice] = None
 
+    def pass_over(self, element: Element, condition: str) -> None:
+        """Count an element that is not drawn because of one of its CONDITIONS, once however often it is met."""
+        self._passed_over.setdefault(condition, {})[element] = None
+
     def close(self, *, skip: bool) -> tuple[Notice, ...]:
         """The notices. Raises ArtworkError with all offences, or turns each into a notice where they are skipped."""
         offences = tuple(self._offences)
@@ -98,7 +113,21 @@ class Report:
                 offences,
             )
         left_out = tuple(Notice("left-out", f"left out: {offence}", "warning") for offence in offences)
-        return left_out + tuple(self._notices)
+        passed_over = (
+            notice
+            for condition, elements in self._passed_over.items()
+            for notice in told_in_sum(
+                "left-out", "warning", CONDITIONS[condition], list(map(place_of, elements)), "element"
+            )
+        )
+        return (*left_out, *passed_over, *self._notices)
+
+
+def told_in_sum(code: str, severity: Severity, what: str, places: Sequence[Place], noun: str) -> Iterator[Notice]:
+    """One notice for all things of a kind: how many there are, and where the first stands. None for none."""
+    if places:
+        first = str(places[0]) if len(places) == 1 else f"{counted(len(places), noun)}, the first {places[0]}"
+        yield Notice(code, f"{what}: {first}", severity)
 
 
 def effect_reason(name: str, value: str) -> str | None:

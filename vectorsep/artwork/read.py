@@ -28,7 +28,9 @@ def read_artwork(data: bytes, options: ReadOptions = ReadOptions()) -> Artwork: 
     nodes = Walk(document, cascade, report, options, page).draw_page()
     notices = report.close(skip=options.skip_unprintable)
     with np.errstate(all="ignore"):  # the geometry engine leaves floating-point flags behind that mean nothing
-        shapes = tuple(RegionMaker(page.width_mm, page.height_mm).painted(nodes))
+        regions = RegionMaker(page.width_mm, page.height_mm)
+        shapes = tuple(regions.painted(nodes))
+        notices += regions.page_notices()
         if options.flatten_opacity:
             flattened = flatten_opacity(shapes, skip=options.skip_unprintable)
             shapes, notices = flattened.shapes, notices + flattened.notices

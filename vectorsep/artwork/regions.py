@@ -6,10 +6,12 @@ import math
 from collections.abc import Iterator, Sequence
 from dataclasses import replace
 from itertools import islice
+from typing import TypeAlias
 
 import numpy as np
 
 from vectorsep.artwork.drawing import Clip, ClipPart, Fill, Group, Node, Stroke
+from vectorsep.artwork.gate import told_in_sum
 from vectorsep.artwork.opacity import flatten_group
 from vectorsep.artwork.paint import Solid
 from vectorsep.errors import ArtworkError, Offence
@@ -21,15 +23,19 @@ from vectorsep.geometry.fill import EngineFailure, Unfillable, filled_each
 from vectorsep.geometry.region import EMPTY, rectangle, repaired
 from vectorsep.geometry.strokes import Pen, largest_turn, stroked
 from vectorsep.geometry.traces import trace
-from vectorsep.model import PaintedShape, Place, Region
+from vectorsep.model import Notice, PaintedShape, Place, Region
 from vectorsep.remember import remembered_for
 
 MAX_PAGE_COORDINATE_MM = 1e7
 """Points farther out than 10 km lose the precision that the page needs; no drawing has them on purpose."""
-
-
+PAGE_EDGE_MM = 0.02
+"""Art that reaches past the page by less is meant to end there: drawing programs round to a hundredth of a pixel."""
 REGISTER_MARKS = 64
 """Strokes that are remembered: films of one job carry the same marks and rule, and are read one after the other."""
+
+
+_Drawn: TypeAlias = tuple[Place, Outline, Affine]
+"""What tells one drawn shape from another; its fill and its stroke have all of it in common."""
 
 
 class RegionMaker:
@@ -39,6 +45,8 @@ class RegionMaker:
         self._page = rectangle(0.0, 0.0, width_mm, height_mm)
         self._bounds = self._page.bounds
         self._clips: dict[Clip, Region] = {}
+        self._off_page: dict[_Drawn, None] = {}
+        self._cut_at_page: dict[_Drawn, None] = {}
 
     def painted(self, nodes: Sequence[Node]) -> Iterator[PaintedShape]:
         """Painted shapes in painter's order, cut at the page. Raises ArtworkError for shapes beyond all measure."""
@@ -49,24 +57,38 @@ class RegionMaker:
                 yield from flatten_group(list(self.painted(node.nodes)), node.opacity)
                 continue
             try:
-                area = self._cut(next(inside) if isinstance(node, Fill) else _stroke_area(node), node.clips)
+                area = self._cut(next(inside) if isinstance(node, Fill) else _stroke_area(node), node)
             except EngineFailure as error:
                 raise _beyond_measure(node.place, f"the geometry engine gives up on it ({error})") from error
             if not area.is_empty:
                 yield PaintedShape(area, node.paint.hex, node.place, node.paint.alpha)
 
-    def _cut(self, area: Region, clips: tuple[Clip, ...]) -> Region:
-        for clip in clips:
+    def page_notices(self) -> tuple[Notice, ...]:
+        """What the page's edge took of the shapes painted so far."""
+        off_page = [drawn[0] for drawn in self._off_page if drawn not in self._cut_at_page]
+        cut = [drawn[0] for drawn in self._cut_at_page]
+        return (
+            *told_in_sum("off-page", "warning", "off the page, and not printed", off_page, "shape"),
+            *told_in_sum("cut-at-page", "note", "reaching past the page, and cut at its edge", cut, "shape"),
+        )
+
+    def _cut(self, area: Region, node: Fill | Stroke) -> Region:
+        for clip in node.clips:
             if not area.is_empty:
                 area = intersection(area, self._clip_area(clip))
-        return area if area.is_empty else self._on_page(area)
+        return area if area.is_empty else self._on_page(area, node)
 
-    def _on_page(self, area: Region) -> Region:
+    def _on_page(self, area: Region, node: Fill | Stroke) -> Region:
         left, top, right, bottom = area.bounds
         page_left, page_top, page_right, page_bottom = self._bounds
-        if left >= page_left and top >= page_top and right <= page_right and bottom <= page_bottom:
+        past_mm = max(page_left - left, page_top - top, right - page_right, bottom - page_bottom)
+        if past_mm <= 0:
             return area
-        return intersection(area, self._page)
+        inside = intersection(area, self._page)
+        if past_mm > PAGE_EDGE_MM:
+            lost = self._off_page if inside.is_empty else self._cut_at_page
+            lost[node.place, node.outline, node.to_page] = None
+        return inside
 
     def _clip_area(self, clip: Clip) -> Region:
         if clip not in self._clips:

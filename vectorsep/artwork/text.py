@@ -15,7 +15,6 @@ from typing import TYPE_CHECKING, Any
 import uharfbuzz
 from fontTools.pens.svgPathPen import SVGPathPen
 
-from vectorsep.artwork.conditions import holds
 from vectorsep.artwork.context import Context
 from vectorsep.artwork.document import XML_SPACE, Element, local_name, place_of
 from vectorsep.artwork.drawing import Fill, Node
@@ -117,7 +116,7 @@ def _runs(walk: Walk, element: Element, style: Style, context: Context) -> list[
         name = local_name(child)
         if name in ("tspan", "a"):
             inner, frame = computed(walk.cascade.declared(child), style, context.frame)
-            if inner["display"] != "none" and holds(child):
+            if inner["display"] != "none" and walk.meets_conditions(child):
                 runs += _runs(walk, child, inner, replace(context, frame=frame))
         elif name in ("textPath", "tref", "altGlyph"):
             walk.refuse(child, f"<{name}> is not read: {_ADVICE}")

@@ -11,7 +11,7 @@ import numpy as np
 from vectorsep.artwork.basic_shapes import rect_outline
 from vectorsep.artwork.cascade import Cascade
 from vectorsep.artwork.clips import ClipResolver
-from vectorsep.artwork.conditions import holds
+from vectorsep.artwork.conditions import unmet_condition
 from vectorsep.artwork.containers import draw_group, draw_nested_svg, draw_switch
 from vectorsep.artwork.context import Context
 from vectorsep.artwork.document import SVG, Document, Element, local_name, place_of
@@ -108,7 +108,7 @@ class Walk:
             return []
         self.guard(element, context)
         style, frame = computed(self.cascade.declared(element), context.style, context.frame)
-        if style["display"] == "none" or not holds(element):
+        if style["display"] == "none" or not self.meets_conditions(element):
             return []
         here = replace(context, frame=frame, depth=context.depth + 1)
         try:
@@ -141,6 +141,13 @@ class Walk:
     def is_drawable(name: str) -> bool:
         """Whether an element of that name would paint something, were flat ink able to."""
         return name in _HANDLERS or name in REFUSED_ELEMENTS
+
+    def meets_conditions(self, element: Element) -> bool:
+        """Whether its conditions let the element be drawn; of one that is not, the report tells."""
+        condition = unmet_condition(element)
+        if condition is not None:
+            self.report.pass_over(element, condition)
+        return condition is None
 
     def refuse(self, element: Element, reason: str) -> NoReturn:
         """Put the element on the list of offenders. Raises Refused to leave it out."""

@@ -19,12 +19,12 @@ FIT_TOLERANCE_MM = 0.001
 
 
 def lay_out_sheet(design: Design, settings: Settings) -> Sheet:
-    """Choose the page of the films (mm) so that the ink of every plate has room, whatever the art overhangs.
+    """Choose the page of the films (mm) so that the ink of every plate has room: art ends at its page, ink spreads.
 
     The job may ask for a film size, with the art in its middle, or for wider margins. Raises SettingsError when
     the art with its ink and marks does not fit.
     """
-    ink_margin_mm = float(math.ceil(_overhang(design) + settings.spread_mm + INK_ROOM_MM))
+    ink_margin_mm = float(math.ceil(settings.spread_mm + INK_ROOM_MM))
     film = settings.film
     least_mm = max(ink_margin_mm + MARK_BAND_MM, film.margin_mm or 0.0)
     margins = {
@@ -46,14 +46,3 @@ def lay_out_sheet(design: Design, settings: Settings) -> Sheet:
 
 def _margin(page_mm: float, film_mm: float | None, least_mm: float) -> float:
     return least_mm if film_mm is None else round((film_mm - page_mm) / 2, 4)
-
-
-def _overhang(design: Design) -> float:
-    """How far (mm) art reaches past the design's page, at the side where it reaches farthest."""
-    bounds = [ink.area.bounds for ink in design.inks if not ink.area.is_empty]
-    overhangs = [
-        reach
-        for left, top, right, bottom in bounds
-        for reach in (-left, -top, right - design.width_mm, bottom - design.height_mm)
-    ]
-    return max([0.0, *overhangs])
