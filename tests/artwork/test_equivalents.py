@@ -58,10 +58,32 @@ EQUIVALENTS = {
         '<rect width="10mm" height="5mm"/>',
     ),
     "CSS Values 3, 6.1.2: rem": ('<rect width="2rem" height="1rem" font-size="3"/>', '<rect width="32" height="16"/>'),
-    "Media Queries 4: print holds, narrow screens do not": (
-        "<style>@media print{rect{fill:red}}@media (max-width:9px){rect{fill:blue}}</style><rect width='9' "
+    "Media Queries 4: print and screen hold, other media do not": (
+        "<style>@media print{rect{fill:red}}@media speech, not screen{rect{fill:blue}}</style><rect width='9' "
         "height='9'/>",
         "<rect width='9' height='9' fill='red'/>",
+    ),
+    'CSS Transforms 2, "Current Transformation Matrix": translate, rotate, scale, then transform': (
+        '<rect width="9" height="9" style="translate:20px 30px;rotate:90deg;scale:2 300%" transform="translate(3)"/>',
+        '<rect width="9" height="9" transform="translate(20 30) rotate(90) scale(2 3) translate(3)"/>',
+    ),
+    'CSS Transforms 2, "Individual Transform Properties": about the origin, percentages of the reference box': (
+        '<rect x="20" y="20" width="20" height="10" '
+        'style="transform-box:fill-box;transform-origin:center;rotate:z .25turn;translate:50% -100%"/>',
+        '<rect x="20" y="20" width="20" height="10" transform="translate(10 -10) rotate(90 30 25)"/>',
+    ),
+    "CSS Transforms 1, 7: percentages of the reference box": (
+        '<rect x="20" y="20" width="20" height="10" style="transform-box:fill-box;transform:translate(50%,-100%)"/>',
+        '<rect x="30" y="10" width="20" height="10"/>',
+    ),
+    "Compatibility Standard, 4: -webkit-transform": (
+        '<rect width="9" height="9" style="-webkit-transform:translate(9px,0);-webkit-transform-origin:5px 5px"/>',
+        '<rect x="9" width="9" height="9"/>',
+    ),
+    "CSS Cascade 4, 3.2: all": (
+        '<g fill="red"><rect width="9" height="9" fill="blue" stroke="blue" '
+        'style="all:unset;width:9px;height:9px"/></g>',
+        '<rect width="9" height="9" fill="red"/>',
     ),
     "SVG 2, 5.5: symbol takes a transform": (
         '<symbol id="a" transform="translate(30)"><rect width="9" height="9"/></symbol><use href="#a"/>',

@@ -45,6 +45,18 @@ REFUSED = {
                           '<path d="M0 0h1" marker-end="url(#m)"/>', "circle"),
     "missing use": ('<use id="x" href="#gone"/>', "lacks"),
     "missing paint": ('<rect id="x" width="9" height="9" fill="url(#gone)"/>', "lacks"),
+    "offset": ('<rect id="x" width="9" height="9" style="offset:path(\'M0 0h9\') 50%"/>', "path of motion"),
+    "zoom": ('<g id="x" style="zoom:2"><rect width="9" height="9"/></g>', "zoom"),
+    "turn in space": ('<rect id="x" width="9" height="9" style="rotate:x 45deg"/>', "no turn in the plane"),
+    "scale in space": ('<rect id="x" width="9" height="9" style="scale:1 2 3"/>', "no scale in the plane"),
+    "move without a unit": ('<rect id="x" width="9" height="9" style="translate:20"/>', "no move in the plane"),
+    "prefixed mask": ('<rect id="x" width="9" height="9" style="-webkit-mask:url(#m)"/>', "mask"),
+    "mask border": ('<rect id="x" width="9" height="9" style="mask-border:url(a.png) 30"/>', "mask"),
+    "prefixed filter": ('<rect id="x" width="9" height="9" style="-webkit-filter:blur(3px)"/>', "filter"),
+    "prefixed clip": ('<rect id="x" width="9" height="9" style="-webkit-clip-path:circle(3px)"/>', "CSS shape"),
+    "medium": ('<style id="x">\n@media (min-width:10px) {rect{fill:red}}</style>', "(min-width:10px) on line 2"),
+    "medium of a sheet": ('<style id="x" media="(prefers-color-scheme: dark)">rect{fill:red}</style>', "dark"),
+    "nested rule": ('<style id="x">g{fill:red;&amp; rect{fill:blue}}</style>', "further rules"),
     "CSS clip shape": ('<rect id="x" width="9" height="9" clip-path="circle(3px)"/>', "CSS shape"),
 }  # fmt: skip
 UNSEEN = {
@@ -53,6 +65,10 @@ UNSEEN = {
     "in defs": '<defs><image/><rect fill="url(#gone)"/></defs>',
     "without opacity": '<g opacity="0"><image/></g>',
     "paint of no share": '<rect width="9" height="9" fill="url(#gone)" fill-opacity="0"/>',
+    "properties that ask for nothing": '<g style="-webkit-mask:none;-webkit-filter:none;zoom:1;offset:none;rotate:0deg;'
+    'translate:none;scale:none;mask-border:none"/>',
+    "stop with an offset": '<linearGradient id="g"><stop offset=".5" stop-color="#000"/></linearGradient>'
+    '<rect width="9" height="9" fill="url(#g)" visibility="hidden"/>',
     "stroke of no width": '<line x2="9" stroke="red" stroke-width="0"/>',
 }
 

@@ -12,19 +12,24 @@ import tinycss2
 import tinycss2.ast
 
 from vectorsep.artwork.document import Element, local_name
-from vectorsep.artwork.properties import ATTRIBUTE_HOSTS, CSS_ONLY, PROPERTIES, SHORTHANDS
+from vectorsep.artwork.properties import ATTRIBUTE_HOSTS, CSS_ONLY, CSS_WIDE, PROPERTIES, SHORTHANDS
 from vectorsep.errors import ArtworkError
 
-_MEDIA = {"", "all", "screen", "print", "only screen", "only all", "only print"}
-"""Media queries that hold for art on a screen or on its way to print."""
-
-
+_MEDIA_TYPES = {
+    "": True,
+    "all": True,
+    "print": True,
+    "screen": True,
+    **dict.fromkeys(("aural", "braille", "embossed", "handheld", "projection", "speech", "tty", "tv"), False),
+}
+"""Media types (CSS 2, 7.3), and whether art that is looked at on a screen and on its way to print is one of them."""
 MAX_BRACKETS = 60
 """Brackets within brackets in a style; no style needs ten, and the parser's own stack is finite."""
 MAX_LOOKS = 2_000_000
 """Looks of selectors at elements; a thousand shapes under a hundred plain rules take 100,000 at most."""
 _LOOKS_ASIDE = re.compile(r"~|:(?:nth|last|only|has)", re.IGNORECASE)
 """Selectors that look at an element's siblings."""
+_MEDIA_UNKNOWN = "hangs on who looks at the drawing: write its rules plainly, or remove them"
 _Rule: TypeAlias = tuple[str, Any, list[tuple[str, str, bool]]]
 
 
@@ -67,7 +72,10 @@ def build_cascade(root: Element) -> Cascade:
     for element in root.iter("{*}style"):
         if local_name(element) != "style" or element.get("type", "text/css").strip() not in ("", "text/css"):
             continue
-        if not _media_holds(element.get("media", "")):
+        holds = _media_holds(element.get("media", ""))
+        if holds is None:
+            faults.append(StyleFault(element, f"its media {element.get('media', '')[:60]!r} {_MEDIA_UNKNOWN}"))
+        if not holds:
             continue
         text = "".join(map(str, element.itertext()))
         if _is_too_deep(text):
@@ -109,15 +117,29 @@ def _rules(nodes: Iterable[Any], element: Element, faults: list[StyleFault]) -> 
             except cssselect2.SelectorError:
                 faults.append(StyleFault(element, f"the style sheet's selector {prelude[:60]!r} cannot be read"))
                 continue
+            if _holds_rules(node):
+                where = f"the rule for {prelude[:60]!r} on line {node.source_line} of the style sheet"
+                faults.append(StyleFault(element, f"{where} holds further rules, which are not read: write them apart"))
             yield prelude, selectors, list(_declarations(node.content))
         elif node.type == "error":
             faults.append(StyleFault(element, f"the style sheet cannot be read: {node.message}"))
 
 
+def _holds_rules(rule: tinycss2.ast.QualifiedRule) -> bool:
+    """Whether rules are nested in a style rule (CSS Nesting 1)."""
+    inner = tinycss2.parse_blocks_contents(rule.content)
+    return any(node.type in ("qualified-rule", "at-rule") for node in inner)
+
+
 def _at_rule(node: tinycss2.ast.AtRule, element: Element, faults: list[StyleFault]) -> Iterator[_Rule]:
     name = node.lower_at_keyword
     if name == "media" and node.content is not None:
-        if _media_holds(tinycss2.serialize(node.prelude)):
+        query = tinycss2.serialize(node.prelude).strip()
+        holds = _media_holds(query)
+        if holds is None:
+            where = f"@media {query[:60]} on line {node.source_line} of the style sheet"
+            faults.append(StyleFault(element, f"{where} {_MEDIA_UNKNOWN}"))
+        elif holds:
             inner = tinycss2.parse_rule_list(node.content, skip_comments=True, skip_whitespace=True)
             yield from _rules(inner, element, faults)
     elif name == "import":
@@ -126,9 +148,17 @@ def _at_rule(node: tinycss2.ast.AtRule, element: Element, faults: list[StyleFaul
         faults.append(StyleFault(element, f"@{name} is not read: write its rules plainly"))
 
 
-def _media_holds(query: str) -> bool:
-    """Whether a media query names plain screen or print; conditions on size hold for no print."""
-    return any(" ".join(part.lower().split()) in _MEDIA for part in query.split(","))
+def _media_holds(query: str) -> bool | None:
+    """Whether a media query holds for the art; None where that hangs on who looks at it (Media Queries 4, 2)."""
+    answers = [_medium_holds(part.lower().split()) for part in query.split(",")]
+    return True if True in answers else None if None in answers else False
+
+
+def _medium_holds(words: list[str]) -> bool | None:
+    if words[:1] in (["only"], ["not"]) and len(words) > 1:
+        answer = _MEDIA_TYPES.get(" ".join(words[1:]))
+        return answer if words[0] == "only" or answer is None else not answer
+    return _MEDIA_TYPES.get(" ".join(words))
 
 
 def _declarations(source: str | list[tinycss2.ast.Node]) -> Iterator[tuple[str, str, bool]]:
@@ -137,6 +167,8 @@ def _declarations(source: str | list[tinycss2.ast.Node]) -> Iterator[tuple[str, 
         if node.type != "declaration":
             continue
         value = tinycss2.serialize(node.value).strip()
+        if node.lower_name == "all" and value.lower() not in CSS_WIDE:
+            continue
         for name in SHORTHANDS.get(node.lower_name, (node.lower_name,)):
             if name in PROPERTIES:
                 yield name, value, node.important

@@ -130,20 +130,26 @@ def told_in_sum(code: str, severity: Severity, what: str, places: Sequence[Place
         yield Notice(code, f"{what}: {first}", severity)
 
 
-def effect_reason(name: str, value: str) -> str | None:
-    """Why an effect property cannot be printed, or None where it asks for nothing."""
-    plain = value.strip().lower()
-    if name == "mix-blend-mode" and plain == "normal":
-        return None
-    if plain in ("", "none", "auto"):
-        return None
-    return {
-        "mask": f"a mask makes soft edges, and {HALFTONE}: cut the shape, or use a clip path",
-        "mask-image": f"a mask makes soft edges, and {HALFTONE}: cut the shape, or use a clip path",
-        "filter": f"a filter makes pixels, and {HALFTONE}: draw its outcome as shapes",
-        "mix-blend-mode": f"the blend mode {plain!r} mixes colours, and {HALFTONE}: give each area its own colour",
-        "clip": "the old `clip` property is not read: use a clip path",
-    }[name]
+_MASK = f"a mask makes soft edges, and {HALFTONE}: cut the shape, or use a clip path"
+_FILTER = f"a filter makes pixels, and {HALFTONE}: draw its outcome as shapes"
+EFFECTS: dict[str, str] = {
+    "mask": _MASK,
+    "mask-border": _MASK,
+    "mask-image": _MASK,
+    "filter": _FILTER,
+    "backdrop-filter": _FILTER,
+    "mix-blend-mode": f"a blend mode mixes colours, and {HALFTONE}: give each area its own colour",
+    "clip": "the old `clip` property is not read: use a clip path",
+}
+"""Properties that change how an element looks, and why they are refused."""
+MOVES: dict[str, str] = {
+    "offset-path": "a path of motion (`offset-path`) is not read: place it by `transform`",
+    "zoom": "the property `zoom` is not read: scale it by `transform`",
+}
+"""Properties that move an element, and why they are refused."""
+_PLAIN = frozenset({"", "none", "auto", "normal", "1", "100%"})
 
 
-EFFECTS = ("mask", "mask-image", "filter", "mix-blend-mode", "clip")
+def asks_for_nothing(value: str) -> bool:
+    """Whether the value of one of these properties leaves the drawing as it is."""
+    return value.strip().lower() in _PLAIN

@@ -8,11 +8,14 @@ INHERITED: dict[str, str] = {
     "fill": "black",
     "fill-opacity": "1",
     "fill-rule": "nonzero",
+    "font": "",
     "font-family": "",
+    "font-feature-settings": "normal",
     "font-size": "16px",
     "font-stretch": "normal",
     "font-style": "normal",
     "font-variant": "normal",
+    "font-variation-settings": "normal",
     "font-weight": "normal",
     "letter-spacing": "normal",
     "line-height": "normal",
@@ -29,6 +32,8 @@ INHERITED: dict[str, str] = {
     "stroke-opacity": "1",
     "stroke-width": "1",
     "text-anchor": "start",
+    "text-shadow": "none",
+    "text-transform": "none",
     "direction": "ltr",
     "visibility": "visible",
     "word-spacing": "normal",
@@ -37,8 +42,10 @@ INHERITED: dict[str, str] = {
 """Inherited properties and their initial values (SVG 2 appendix on properties; CSS Fonts, Text, Inline)."""
 
 NOT_INHERITED: dict[str, str] = {
+    "backdrop-filter": "none",
     "background": "none",
     "background-color": "transparent",
+    "background-image": "none",
     "baseline-shift": "baseline",
     "clip": "auto",
     "clip-path": "none",
@@ -52,26 +59,49 @@ NOT_INHERITED: dict[str, str] = {
     "isolation": "auto",
     "mask": "none",
     "mask-image": "none",
+    "mask-border": "none",
     "mix-blend-mode": "normal",
+    "offset-path": "none",
     "opacity": "1",
     "overflow": "",
     "r": "auto",
+    "rotate": "none",
     "rx": "auto",
     "ry": "auto",
+    "scale": "none",
     "stop-color": "black",
     "stop-opacity": "1",
     "text-decoration": "none",
     "transform": "none",
     "transform-box": "view-box",
     "transform-origin": "0 0",
+    "translate": "none",
     "vector-effect": "none",
     "width": "auto",
     "x": "auto",
     "y": "auto",
+    "zoom": "normal",
 }
 
 PROPERTIES = INHERITED | NOT_INHERITED
-SHORTHANDS: dict[str, tuple[str, ...]] = {"marker": ("marker-start", "marker-mid", "marker-end")}
+CSS_WIDE = frozenset({"inherit", "initial", "unset", "revert"})
+"""Keywords that every property takes, and the only ones that `all` does (CSS Cascade 4, 7.3 and 3.2)."""
+SHORTHANDS: dict[str, tuple[str, ...]] = {
+    "all": tuple(name for name in PROPERTIES if name != "direction"),
+    "mask-border-source": ("mask-border",),
+    "marker": ("marker-start", "marker-mid", "marker-end"),
+    "offset": ("offset-path",),
+    "-webkit-clip-path": ("clip-path",),
+    "-webkit-filter": ("filter",),
+    "-webkit-mask": ("mask",),
+    "-webkit-mask-box-image": ("mask-border",),
+    "-webkit-mask-box-image-source": ("mask-border",),
+    "-webkit-mask-image": ("mask-image",),
+    "-webkit-opacity": ("opacity",),
+    "-webkit-transform": ("transform",),
+    "-webkit-transform-origin": ("transform-origin",),
+}
+"""What else a property sets, and other names of properties (Compatibility Standard, chapter 4)."""
 
 _BOXES = frozenset({"svg", "symbol", "use", "rect", "image", "foreignObject"})
 ATTRIBUTE_HOSTS: dict[str, frozenset[str]] = {
@@ -88,7 +118,25 @@ ATTRIBUTE_HOSTS: dict[str, frozenset[str]] = {
 }
 """Geometry properties are presentation attributes on these elements only (SVG 2, 6.6)."""
 
-CSS_ONLY = frozenset({"background", "background-color"})
+CSS_ONLY = frozenset(
+    {
+        "backdrop-filter",
+        "background",
+        "background-color",
+        "background-image",
+        "font",
+        "font-feature-settings",
+        "font-variation-settings",
+        "mask-border",
+        "offset-path",
+        "rotate",
+        "scale",
+        "text-shadow",
+        "text-transform",
+        "translate",
+        "zoom",
+    }
+)
 """Properties that count in style sheets and style attributes alone."""
 
 KEYWORDS: dict[str, frozenset[str]] = {

@@ -6,7 +6,7 @@ from collections.abc import Callable, Mapping
 from dataclasses import dataclass, replace
 
 from vectorsep.artwork.lengths import NORMAL_LINE_HEIGHT, Frame, parse_length, parse_number, parse_share
-from vectorsep.artwork.properties import INHERITED, KEYWORDS, NOT_INHERITED, PROPERTIES
+from vectorsep.artwork.properties import CSS_WIDE, INHERITED, KEYWORDS, NOT_INHERITED, PROPERTIES
 
 _FONT_SIZES = {
     "xx-small": 9.6, "x-small": 12.0, "small": 14.2, "medium": 16.0, "large": 19.2, "x-large": 24.0, "xx-large": 32.0,
@@ -69,9 +69,9 @@ def computed(declared: Mapping[str, str], parent: Style, frame: Frame) -> tuple[
 def _resolved(name: str, text: str, parent: Style, frame: Frame) -> str | None:
     """The value to keep, or None where the declaration has no effect."""
     word = text.lower()
-    if word == "inherit" or (word == "unset" and name in INHERITED):
+    if word == "inherit" or (word in ("unset", "revert") and name in INHERITED):
         return parent[name]
-    if word in ("initial", "unset", "revert"):
+    if word in CSS_WIDE:
         return PROPERTIES[name]
     if name in KEYWORDS:
         return word if word in KEYWORDS[name] else None

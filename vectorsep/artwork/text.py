@@ -37,7 +37,12 @@ _PLAIN: dict[str, tuple[str, ...]] = {
     "text-decoration": ("none",),
     "baseline-shift": ("baseline", "0"),
     "dominant-baseline": ("auto", "alphabetic"),
+    "font": ("",),
+    "font-feature-settings": ("normal",),
     "font-variant": ("normal",),
+    "font-variation-settings": ("normal",),
+    "text-shadow": ("none",),
+    "text-transform": ("none",),
 }
 """Properties whose other values move or add to the glyphs."""
 _UNREAD_ATTRIBUTES = ("rotate", "textLength")

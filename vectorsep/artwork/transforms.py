@@ -6,7 +6,7 @@ import math
 import re
 from collections.abc import Callable, Sequence
 
-from vectorsep.artwork.lengths import Frame, parse_length
+from vectorsep.artwork.lengths import Frame, parse_length, parse_number
 from vectorsep.geometry.affine import IDENTITY, Affine
 from vectorsep.units import counted
 
@@ -102,6 +102,46 @@ _FUNCTIONS: dict[str, tuple[tuple[int, ...], Callable[[Sequence[str], Frame], Af
     "skewx": ((1,), lambda a, f: _skew(a[0], "0")),
     "skewy": ((1,), lambda a, f: _skew("0", a[0])),
 }
+
+
+def parse_longhands(translate: str, rotate: str, scale: str, frame: Frame) -> Affine:
+    """The properties of these names, in the order in which they apply before `transform`. Raises TransformError.
+
+    Source: CSS Transforms 2, "Individual Transform Properties" and "Current Transformation Matrix".
+    """
+    return _translate_property(translate, frame) @ _rotate_property(rotate) @ _scale_property(scale)
+
+
+def _translate_property(text: str, frame: Frame) -> Affine:
+    words = text.split()
+    if words == ["none"]:
+        return IDENTITY
+    if len(words) not in (1, 2) or any(parse_number(word) for word in words):
+        raise TransformError(f"translate {text[:40]!r} is no move in the plane")
+    return Affine.translation(_x(words[0], frame), _y(words[1], frame) if len(words) > 1 else 0.0)
+
+
+def _rotate_property(text: str) -> Affine:
+    words = [word for word in text.lower().split() if word != "z"]
+    if words == ["none"]:
+        return IDENTITY
+    if len(words) != 1 or parse_number(words[0]):
+        raise TransformError(f"rotate {text[:40]!r} is no turn in the plane")
+    return Affine.rotation(parse_angle(words[0]))
+
+
+def _scale_property(text: str) -> Affine:
+    if text == "none":
+        return IDENTITY
+    factors = [_factor(word) for word in text.split()]
+    if len(factors) not in (1, 2):
+        raise TransformError(f"scale {text[:40]!r} is no scale in the plane")
+    return Affine.scaling(factors[0], factors[-1])
+
+
+def _factor(word: str) -> float:
+    return _number(word[:-1]) / 100 if word.endswith("%") else _number(word)
+
 
 _KEYWORD_SHARES = {"left": 0.0, "right": 1.0, "top": 0.0, "bottom": 1.0, "center": 0.5}
 

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable
+from collections.abc import Callable, Mapping
 from dataclasses import replace
 from typing import NoReturn, TypeAlias
 
@@ -19,11 +19,12 @@ from vectorsep.artwork.drawing import Fill, Group, Node
 from vectorsep.artwork.gate import (
     ACTIVE_ELEMENTS,
     EFFECTS,
+    MOVES,
     REFUSED_ELEMENTS,
     UNPAINTED_ELEMENTS,
     Refused,
     Report,
-    effect_reason,
+    asks_for_nothing,
 )
 from vectorsep.artwork.markers import Vertex, vertices_of
 from vectorsep.artwork.outlines import SHAPES, read_ahead
@@ -33,7 +34,7 @@ from vectorsep.artwork.references import draw_use
 from vectorsep.artwork.shapes import draw_shape
 from vectorsep.artwork.style import ROOT_STYLE, Style, computed
 from vectorsep.artwork.text import draw_text
-from vectorsep.artwork.transforms import TransformError, about, parse_origin, parse_transform
+from vectorsep.artwork.transforms import TransformError, about, parse_longhands, parse_origin, parse_transform
 from vectorsep.artwork.viewport import Box
 from vectorsep.errors import ArtworkError
 from vectorsep.geometry.affine import IDENTITY
@@ -49,6 +50,7 @@ BOUNDS_SHARE = 1e-7
 """How far bounds may be off, as a share of the coordinates' size."""
 
 _EFFECTFUL = frozenset({"opacity", "clip-path", *EFFECTS})
+_MOVING = frozenset({"transform", "translate", "rotate", "scale", *MOVES})
 """None of these is inherited, so that most elements need not be asked for them."""
 
 Draw: TypeAlias = Callable[["Walk", Element, Style, Context], list[Node]]
@@ -155,28 +157,34 @@ class Walk:
         raise Refused(reason)
 
     def transformed(self, element: Element, style: Style, context: Context) -> Context:
-        """The context within the element's own transform. Raises Refused where it is unreadable."""
-        text = style["transform"]
-        if text == "none":
+        """The context within the element's own transforms. Raises Refused where they are unreadable."""
+        if _MOVING.isdisjoint(style.own):
             return context
+        self._refuse_asked(element, style, MOVES)
+        box = self._reference_box(element, style, context)
+        frame = replace(context.frame, width=box.width, height=box.height)
         try:
-            transform = parse_transform(text, context.frame)
+            own = parse_longhands(style["translate"], style["rotate"], style["scale"], frame)
+            transform = own @ parse_transform(style["transform"], frame)
         except TransformError as error:
             self.refuse(element, f"its transform is unreadable ({error}): write it as SVG does")
-        moved = context.inside(about(self._origin(element, style, context), transform))
+        x, y = parse_origin(style["transform-origin"], frame) or (0.0, 0.0)
+        moved = context.inside(about((x + box.x, y + box.y), transform))
         if not moved.to_page.is_finite:
             self.refuse(element, "its transform is not finite: write smaller numbers")
         return moved
 
-    def _origin(self, element: Element, style: Style, context: Context) -> tuple[float, float]:
-        """The fixed point of the element's transform, in the view box or the element's own box."""
-        text = style["transform-origin"]
+    def _reference_box(self, element: Element, style: Style, context: Context) -> Box:
+        """The box that a transform's origin and percentages refer to: the view box or the element's own."""
         if style["transform-box"] in ("fill-box", "content-box"):
-            box = self.bounds(element, context) or Box(0.0, 0.0, 0.0, 0.0)
-            inner = replace(context.frame, width=box.width, height=box.height)
-            x, y = parse_origin(text, inner) or (0.0, 0.0)
-            return x + box.x, y + box.y
-        return parse_origin(text, context.frame) or (0.0, 0.0)
+            return self.bounds(element, context) or Box(0.0, 0.0, 0.0, 0.0)
+        return Box(0.0, 0.0, context.frame.width, context.frame.height)
+
+    def _refuse_asked(self, element: Element, style: Style, reasons: Mapping[str, str]) -> None:
+        """Refuse the element by the first of these properties that asks for anything."""
+        for name, reason in reasons.items():
+            if not asks_for_nothing(style[name]):
+                self.refuse(element, reason)
 
     def with_effects(self, element: Element, style: Style, context: Context, draw: Draw) -> list[Node]:
         """What the element draws, under its clip path and opacity. Raises Refused for effects beyond flat ink."""
@@ -185,10 +193,7 @@ class Walk:
         opacity = style.share("opacity")
         if opacity <= INVISIBLE:
             return []
-        for name in EFFECTS:
-            reason = effect_reason(name, style[name])
-            if reason is not None:
-                self.refuse(element, reason)
+        self._refuse_asked(element, style, EFFECTS)
         clip = self.clipping.clip_of(element, style, context)
         inner = context if clip is None else replace(context, clips=(*context.clips, clip))
         nodes = draw(self, element, style, inner)
@@ -200,7 +205,7 @@ class Walk:
 
     def _background(self, root: Element, style: Style, context: Context) -> list[Node]:
         """The page's background colour, which a style may give the outermost svg."""
-        for name in ("background-color", "background"):
+        for name in ("background-color", "background", "background-image"):
             paint = self.paints.background_of(name, root, style, context, self.report)
             if paint is not None:
                 message = f"the artwork gives its whole page the background colour {paint.hex}, which prints"
