@@ -2,7 +2,7 @@
 
 import pytest
 
-from vectorsep.units import LengthError, counted, format_mm, parse_length_mm
+from vectorsep.units import LengthError, counted, format_mm, parse_length_mm, split_dimension
 
 
 @pytest.mark.parametrize(
@@ -43,3 +43,22 @@ def test_lengths_are_written_with_their_unit():
 def test_one_is_no_plural():
     assert [counted(n, "screen") for n in (0, 1, 2)] == ["0 screens", "1 screen", "2 screens"]
     assert counted(2, "patch", "patches") == "2 patches"
+
+
+@pytest.mark.parametrize(
+    ("written", "number", "unit"),
+    [
+        ("1em", 1.0, "em"),
+        ("1e2em", 100.0, "em"),
+        (" -.5E-1 MM", -0.05, "mm"),
+        ("+4.", 4.0, ""),
+        ("25%", 25.0, "%"),
+    ],
+)
+def test_numbers_and_units_are_parted_as_css_does(written, number, unit):
+    assert split_dimension(written) == (number, unit)  # CSS Syntax 3, 4.3.3: an e without digits starts the unit
+
+
+@pytest.mark.parametrize("written", ["", "e2", "1 2", "--1", "1..2", "٣mm", "0x1f", "1px;"])
+def test_what_is_no_dimension_is_none(written):
+    assert split_dimension(written) is None

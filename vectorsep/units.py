@@ -22,7 +22,9 @@ MM_PER_UNIT = {
 LEAST_TOLD_MM2 = 0.01
 """A square of a tenth of a millimetre: smaller areas say nothing to a printer, and no screen holds them."""
 
-_LENGTH = re.compile(r"\s*([+-]?(?:\d+\.?\d*|\.\d+)(?:e[+-]?\d+)?)\s*([a-z]*)\s*", re.IGNORECASE)
+NUMBER = r"(?>[+-]?(?:[0-9]++\.?[0-9]*+|\.[0-9]++)(?:[eE][+-]?[0-9]++)?)"
+"""A number as SVG and CSS write it (CSS Syntax 3, 4.3.12), with the dot at its end that SVG 1.1 allowed."""
+_DIMENSION = re.compile(rf"\s*+({NUMBER})\s*+([a-zA-Z]++|%)?\s*+")
 
 
 class LengthError(VectorsepError):
@@ -37,15 +39,21 @@ def parse_length_mm(value: object) -> float:
     if isinstance(value, int | float) and not isinstance(value, bool):
         number, unit = _as_float(value), "mm"
     else:
-        match = _LENGTH.fullmatch(value) if isinstance(value, str) else None
-        if match is None:
+        dimension = split_dimension(value) if isinstance(value, str) else None
+        if dimension is None:
             raise LengthError(f"{value!r} is no length: write a number and a unit, such as 0.4mm, 1pt or 0.01in")
-        number, unit = float(match[1]), match[2].lower() or "mm"
+        number, unit = dimension[0], dimension[1] or "mm"
     if unit not in MM_PER_UNIT:
         raise LengthError(f"{value!r} has an unknown unit: use mm, cm, in, pt, pc, px or Q")
     if not math.isfinite(number):
         raise LengthError(f"{number:g} is not a finite length")
     return number * MM_PER_UNIT[unit]
+
+
+def split_dimension(text: str) -> tuple[float, str] | None:
+    """A number, finite or not, and its unit in lower case: empty for none, `%` for a share. None for anything else."""
+    match = _DIMENSION.fullmatch(text)
+    return None if match is None else (float(match[1]), (match[2] or "").lower())
 
 
 def _as_float(number: float) -> float:

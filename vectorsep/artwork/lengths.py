@@ -7,20 +7,19 @@ import re
 from dataclasses import dataclass
 from typing import Literal, TypeAlias
 
-from vectorsep.units import MM_PER_INCH, MM_PER_UNIT
+from vectorsep.units import MM_PER_UNIT, NUMBER, split_dimension
 
 Axis: TypeAlias = Literal["x", "y", "diagonal"]
 
-PX_PER_MM = 96 / MM_PER_INCH
+PX_MM = MM_PER_UNIT["px"]
+"""A CSS pixel in mm."""
 NORMAL_LINE_HEIGHT = 1.2
 """What `line-height: normal` comes to where no font is asked (CSS Inline 3 leaves it to the font, 1.0 to 1.2)."""
 CAP_HEIGHT = 0.7
 """Height of capitals over font size where no font is asked; common fonts have 0.66 to 0.73 (from memory)."""
 
-_NUMBER = r"[+-]?(?:[0-9]+\.?[0-9]*|\.[0-9]+)(?:[eE][+-]?[0-9]+)?"
-_LENGTH = re.compile(rf"\s*+({_NUMBER})\s*+([a-zA-Z]++|%)?\s*+")
-_NUMBERS = re.compile(rf"\s*{_NUMBER}(?:(?:\s*,\s*|\s+|(?=[+-.])){_NUMBER})*\s*")
-_NUMBER_TOKEN = re.compile(_NUMBER)
+_NUMBERS = re.compile(rf"\s*{NUMBER}(?:(?:\s*,\s*|\s+|(?=[+-.])){NUMBER})*\s*")
+_NUMBER_TOKEN = re.compile(NUMBER)
 
 
 @dataclass(frozen=True, slots=True)
@@ -43,31 +42,29 @@ class Frame:
 
 def parse_number(text: str) -> float | None:
     """One finite number and nothing else, or None."""
-    match = _LENGTH.fullmatch(text)
-    if match is None or match[2]:
-        return None
-    return _finite(float(match[1]))
+    dimension = split_dimension(text)
+    return None if dimension is None or dimension[1] else _finite(dimension[0])
 
 
 def parse_share(text: str) -> float | None:
     """A number or percentage such as an opacity, clamped to 0..1, or None."""
-    match = _LENGTH.fullmatch(text)
-    if match is None or match[2] not in (None, "%"):
+    number, unit = split_dimension(text) or (math.nan, "")
+    if unit not in ("", "%"):
         return None
-    share = float(match[1]) / (100 if match[2] else 1)
+    share = number / (100 if unit else 1)
     return min(1.0, max(0.0, share)) if math.isfinite(share) else None
 
 
 def parse_length(text: str, frame: Frame, axis: Axis) -> float | None:
     """A length in user units, or None where the text is no length."""
-    match = _LENGTH.fullmatch(text)
-    if match is None:
+    dimension = split_dimension(text)
+    if dimension is None:
         return None
-    number, unit = float(match[1]), (match[2] or "px").lower()
+    number, unit = dimension[0], dimension[1] or "px"
     if unit == "%":
         return _finite(number / 100 * frame.whole(axis))
     if unit in MM_PER_UNIT:
-        return _finite(number if unit == "px" else number * MM_PER_UNIT[unit] * PX_PER_MM)
+        return _finite(number if unit == "px" else number * MM_PER_UNIT[unit] / PX_MM)
     relative = {
         "em": frame.font_size,
         "ex": frame.font_size / 2,

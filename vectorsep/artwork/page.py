@@ -3,22 +3,19 @@
 from __future__ import annotations
 
 import math
-import re
 from dataclasses import dataclass
 
 from vectorsep.artwork.document import Element
-from vectorsep.artwork.lengths import Frame, parse_length
+from vectorsep.artwork.lengths import PX_MM, Frame, parse_length
 from vectorsep.artwork.viewport import Box, Fit, fitting, parse_fit, parse_view_box
 from vectorsep.errors import ArtworkError
 from vectorsep.geometry.affine import Affine
 from vectorsep.model import Notice
 from vectorsep.settings import MAX_PRINT_MM, ReadOptions
-from vectorsep.units import MM_PER_UNIT, format_mm
+from vectorsep.units import MM_PER_UNIT, format_mm, split_dimension
 
-_PX_MM = MM_PER_UNIT["px"]
-_PHYSICAL = re.compile(
-    r"\s*([+-]?(?:[0-9]+\.?[0-9]*|\.[0-9]+)(?:[eE][+-]?[0-9]+)?)(mm|cm|in|pt|pc|q)\s*", re.IGNORECASE
-)
+_PHYSICAL = frozenset(MM_PER_UNIT) - {"px"}
+"""Units that paper knows."""
 _NO_FRAME = Frame(0.0, 0.0)
 
 
@@ -55,7 +52,7 @@ def lay_out_page(root: Element, options: ReadOptions) -> Page:
     view_box = _view_box(root)
     width, height = _sides(root, view_box)
     if view_box is None:
-        view_box = Box(0.0, 0.0, width.mm / _PX_MM, height.mm / _PX_MM)
+        view_box = Box(0.0, 0.0, width.mm / PX_MM, height.mm / PX_MM)
     notices = _size_notices(width, height, options)
     width_mm, height_mm = _print_size(width.mm, height.mm, options)
     for side_mm in (width_mm, height_mm):
@@ -68,7 +65,7 @@ def lay_out_page(root: Element, options: ReadOptions) -> Page:
     to_page = fitting(view_box, Box(0.0, 0.0, width_mm, height_mm), fit)
     if not (to_page.is_finite and not to_page.is_singular):
         raise ArtworkError("the viewBox is too large or too small to print: export the artwork again")
-    from_screen = Affine.scaling(width_mm / width.mm * _PX_MM, height_mm / height.mm * _PX_MM)
+    from_screen = Affine.scaling(width_mm / width.mm * PX_MM, height_mm / height.mm * PX_MM)
     return Page(width_mm, height_mm, to_page, from_screen, Frame(view_box.width, view_box.height), notices)
 
 
@@ -92,7 +89,7 @@ def _sides(root: Element, view_box: Box | None) -> tuple[_Side, _Side]:
         raise ArtworkError("the artwork has no size: give its <svg> a viewBox, or width and height")
     ratio = view_box.width / view_box.height
     if width is None and height is None:
-        return _Side(view_box.width * _PX_MM, False), _Side(view_box.height * _PX_MM, False)
+        return _Side(view_box.width * PX_MM, False), _Side(view_box.height * PX_MM, False)
     if width is None:
         assert height is not None
         return _Side(height.mm * ratio, height.physical), height
@@ -104,13 +101,13 @@ def _side(root: Element, name: str) -> _Side | None:
     text = root.get(name, "auto").strip()
     if text in ("auto", "") or text.endswith("%"):
         return None
-    physical = _PHYSICAL.fullmatch(text)
-    if physical is not None:
-        return _Side(float(physical[1]) * MM_PER_UNIT[physical[2].lower()], True)
+    number, unit = split_dimension(text) or (0.0, "")
+    if unit in _PHYSICAL:
+        return _Side(number * MM_PER_UNIT[unit], True)
     length = parse_length(text, _NO_FRAME, "x")
     if length is None or not math.isfinite(length):
         raise ArtworkError(f"the page's {name} {text[:40]!r} is unreadable: write it in mm")
-    return _Side(length * _PX_MM, False)
+    return _Side(length * PX_MM, False)
 
 
 def _print_size(width_mm: float, height_mm: float, options: ReadOptions) -> tuple[float, float]:

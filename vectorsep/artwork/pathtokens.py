@@ -14,16 +14,15 @@ import numpy as np
 from numpy.typing import NDArray
 
 from vectorsep.geometry.curves import Points
-from vectorsep.units import counted
+from vectorsep.units import NUMBER, counted
 
 ARGUMENTS = {"M": 2, "L": 2, "H": 1, "V": 1, "C": 6, "S": 4, "Q": 4, "T": 2, "A": 7, "Z": 0}
 _SPACE = r"[ \t\r\n\f]"
 _RUN = re.compile(r"([MmZzLlHhVvCcSsQqTtAa])([^MmZzLlHhVvCcSsQqTtAa]*)")
-_NUMBER = r"(?>[+-]?(?:[0-9]++\.?[0-9]*+|\.[0-9]++)(?:[eE][+-]?[0-9]++)?)"
-_NUMBER_TOKEN = re.compile(_NUMBER)
+_NUMBER_TOKEN = re.compile(NUMBER)
 _COMMA = rf"(?>{_SPACE}*+(?:,{_SPACE}*+)?)"
-_LIST = re.compile(rf"{_SPACE}*+(?:{_NUMBER}(?:{_COMMA}(?={_NUMBER}))?)*+")
-_ARC = re.compile(rf"{_COMMA}".join([f"({_NUMBER})"] * 3 + ["([01])"] * 2 + [f"({_NUMBER})"] * 2))
+_LIST = re.compile(rf"{_SPACE}*+(?:{NUMBER}(?:{_COMMA}(?={NUMBER}))?)*+")
+_ARC = re.compile(rf"{_COMMA}".join([f"({NUMBER})"] * 3 + ["([01])"] * 2 + [f"({NUMBER})"] * 2))
 
 _SEPARATOR, _COMMA_SIGN, _DIGIT, _DOT, _SIGN, _EXPONENT, _LETTER, _OTHER, _FIRST_DOT = range(9)
 _CLASSES = np.full(256, _OTHER, dtype=np.uint8)

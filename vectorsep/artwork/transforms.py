@@ -8,10 +8,9 @@ from collections.abc import Callable, Sequence
 
 from vectorsep.artwork.lengths import Frame, parse_length, parse_number
 from vectorsep.geometry.affine import IDENTITY, Affine
-from vectorsep.units import counted
+from vectorsep.units import counted, split_dimension
 
 _FUNCTION = re.compile(r"\s*+([a-zA-Z]++)\s*+\(([^()]*+)\)\s*+,?")
-_ANGLE = re.compile(r"\s*([+-]?(?:[0-9]+\.?[0-9]*|\.[0-9]+)(?:[eE][+-]?[0-9]+)?)(deg|grad|rad|turn)?\s*", re.IGNORECASE)
 _DEGREES = {"": 1.0, "deg": 1.0, "grad": 0.9, "rad": 180 / math.pi, "turn": 360.0}
 _GLUED = re.compile(r"(?<=[0-9.])(?=[+-])")
 """Where a sign ends one number and starts the next."""
@@ -46,18 +45,18 @@ def _single(name: str, arguments: Sequence[str], frame: Frame) -> Affine:
 
 
 def _number(text: str) -> float:
-    match = _ANGLE.fullmatch(text)
-    if match is None or match[2]:
+    number, unit = split_dimension(text) or (0.0, "?")
+    if unit:
         raise TransformError(f"{text[:40]!r} is no number")
-    return float(match[1])
+    return number
 
 
 def parse_angle(text: str) -> float:
     """An angle in degrees, which is also the unit of a bare number. Raises TransformError."""
-    match = _ANGLE.fullmatch(text)
-    if match is None:
+    number, unit = split_dimension(text) or (0.0, "?")
+    if unit not in _DEGREES or len(text.split()) > 1:
         raise TransformError(f"{text[:40]!r} is no angle")
-    degrees = float(match[1]) * _DEGREES[(match[2] or "").lower()]
+    degrees = number * _DEGREES[unit]
     if not math.isfinite(degrees):
         raise TransformError(f"{text[:40]!r} is not finite")
     return degrees
