@@ -56,6 +56,8 @@ REFUSED = {
     "prefixed clip": ('<rect id="x" width="9" height="9" style="-webkit-clip-path:circle(3px)"/>', "CSS shape"),
     "medium": ('<style id="x">\n@media (min-width:10px) {rect{fill:red}}</style>', "(min-width:10px) on line 2"),
     "medium of a sheet": ('<style id="x" media="(prefers-color-scheme: dark)">rect{fill:red}</style>', "dark"),
+    "variable": ('<rect id="x" width="9" height="9" style="display:var(--shown)"/>', "display 'var(--shown)'"),
+    "sum": ('<g id="x" style="stroke-width:calc(1px + 2px)"><path d="M0 0h9"/></g>', "stroke-width 'calc("),
     "nested rule": ('<style id="x">g{fill:red;&amp; rect{fill:blue}}</style>', "further rules"),
     "CSS clip shape": ('<rect id="x" width="9" height="9" clip-path="circle(3px)"/>', "CSS shape"),
 }  # fmt: skip

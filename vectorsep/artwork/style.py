@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import re
 from collections.abc import Callable, Mapping
 from dataclasses import dataclass, replace
 
@@ -131,6 +132,20 @@ _SPECIAL: dict[str, Callable[[str, Style, Frame], str | None]] = {
     "stroke-width": _fixed_width,
 }
 """How the values of some properties are judged and computed; None where the value counts as not declared."""
+
+
+_SUBSTITUTED = re.compile(r"\b(?:var|env|attr|calc|min|max|clamp)\(", re.IGNORECASE)
+"""Functions of CSS whose outcome is not computed here (CSS Values 4, chapter 10; CSS Variables 1, chapter 3)."""
+_FORGIVING = frozenset({"display", *KEYWORDS, *_SPECIAL}) - {"color", "stroke-dasharray"}
+"""Properties whose unreadable values count as not declared; those of all others are judged where they are used."""
+
+
+def uncomputed(declared: Mapping[str, str]) -> str | None:
+    """The first of these properties whose value would be passed over though it means something, or None."""
+    for name, text in declared.items():
+        if "(" in text and name in _FORGIVING and _SUBSTITUTED.search(text):
+            return name
+    return None
 
 
 def _with_fonts(declared: Mapping[str, str], parent: Style, frame: Frame) -> Frame:

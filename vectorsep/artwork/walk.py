@@ -32,7 +32,7 @@ from vectorsep.artwork.page import Page
 from vectorsep.artwork.painting import INVISIBLE, OPAQUE, PaintResolver
 from vectorsep.artwork.references import draw_use
 from vectorsep.artwork.shapes import draw_shape
-from vectorsep.artwork.style import ROOT_STYLE, Style, computed
+from vectorsep.artwork.style import ROOT_STYLE, Style, computed, uncomputed
 from vectorsep.artwork.text import draw_text
 from vectorsep.artwork.transforms import TransformError, about, parse_longhands, parse_origin, parse_transform
 from vectorsep.artwork.viewport import Box
@@ -92,12 +92,14 @@ class Walk:
             self.report.refuse_at(place, "it asks for a style sheet in another file: put its rules into the drawing")
         for element in root.iter(*(prefix + name for name in ACTIVE_ELEMENTS for prefix in (SVG, ""))):
             self.report.refuse(element, ACTIVE_ELEMENTS[local_name(element) or ""])
-        style, frame = computed(self.cascade.declared(root), ROOT_STYLE, self.page.frame)
+        declared = self.cascade.declared(root)
+        style, frame = computed(declared, ROOT_STYLE, self.page.frame)
         frame = replace(frame, root_font_size=frame.font_size, root_line_height=frame.line_height)
         if style["display"] == "none":
             return []
         context = Context(style, self.page.to_page, frame)
         try:
+            self._refuse_uncomputed(root, declared)
             background = self._background(root, style, context)
             return background + self.with_effects(root, style, self.transformed(root, style, context), draw_group)
         except Refused:
@@ -109,11 +111,13 @@ class Walk:
         if name is None or name in UNPAINTED_ELEMENTS or name in ACTIVE_ELEMENTS:
             return []
         self.guard(element, context)
-        style, frame = computed(self.cascade.declared(element), context.style, context.frame)
+        declared = self.cascade.declared(element)
+        style, frame = computed(declared, context.style, context.frame)
         if style["display"] == "none" or not self.meets_conditions(element):
             return []
         here = replace(context, frame=frame, depth=context.depth + 1)
         try:
+            self._refuse_uncomputed(element, declared)
             return self._dispatch(name, element, style, here)
         except Refused:
             return []
@@ -179,6 +183,12 @@ class Walk:
         if style["transform-box"] in ("fill-box", "content-box"):
             return self.bounds(element, context) or Box(0.0, 0.0, 0.0, 0.0)
         return Box(0.0, 0.0, context.frame.width, context.frame.height)
+
+    def _refuse_uncomputed(self, element: Element, declared: Mapping[str, str]) -> None:
+        """Refuse the element where a style hangs on a variable or a sum."""
+        name = uncomputed(declared)
+        if name is not None:
+            self.refuse(element, f"its {name} {declared[name][:40]!r} is not computed: write its value")
 
     def _refuse_asked(self, element: Element, style: Style, reasons: Mapping[str, str]) -> None:
         """Refuse the element by the first of these properties that asks for anything."""
