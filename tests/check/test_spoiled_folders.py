@@ -124,7 +124,7 @@ EDITS = {
         INK,
         f'{INK} style="--d:none;display:var(--d)"',
         "blocker black",
-        "depends on who opens it",
+        "'var(--d)' is not computed",
         None,
         None,
     ),
