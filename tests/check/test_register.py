@@ -132,7 +132,7 @@ def test_white_under_colour_may_slide_onto_white_art():
 
 def test_findings_name_plate_and_place_and_leave_out_what_no_eye_finds():
     red, yellow = plate("colour", shapely.box(0, -4, 6, 4), "red"), plate("colour", shapely.box(-6, -4, 0, 4), "yellow")
-    found = list(register_findings(register_cases([BLOCKER, yellow, red], BLOCKER, Settings()), []))
+    found = list(register_findings(register_cases([BLOCKER, yellow, red], BLOCKER, Settings()), [], Settings()))
     assert [(finding.code, finding.severity, finding.plate) for finding in found] == [
         ("gap-opens", "warning", "yellow"),
         ("gap-opens", "warning", "red"),
@@ -141,7 +141,7 @@ def test_findings_name_plate_and_place_and_leave_out_what_no_eye_finds():
     # Eight millimetres of a gap 0.04 wide: 0.32 mm2, but narrower than an eye finds; at 0.06 it is told.
     for tolerance, told in ((0.04, 0), (0.06, 2)):
         cases = register_cases([BLOCKER, yellow, red], BLOCKER, Settings(registration_mm=tolerance))
-        assert len(list(register_findings(cases, []))) == told
+        assert len(list(register_findings(cases, [], Settings()))) == told
 
 
 def clipped(operation, subject, clip):

@@ -147,6 +147,34 @@ def test_highlight_white_gets_a_last_screen():
     )
 
 
+@pytest.mark.parametrize("stroke_mm", [0.35, 0.5, 0.8])
+def test_a_gap_between_fine_strokes_fills_rather_than_that_they_recede(stroke_mm):
+    pitch = stroke_mm + 0.5
+    strokes = shapely.union_all([box(50 + i * pitch, 50, 50 + i * pitch + stroke_mm, 54) for i in range(8)])
+    stack = make_stack(design((strokes, WHITE)), Settings(spread_mm=0.4, min_gap_mm=0.4))
+    white = next(plate.area for plate in stack.plates if plate.role == "white")
+    assert differ(white, strokes) < AREA_TOLERANCE
+    filled = [notice for notice in stack.notices if "too fine to recede" in notice.message]
+    assert len(filled) == 7
+    assert "art-recedes" not in {notice.code for notice in stack.notices}
+
+
+def test_beside_bold_art_the_gap_stays_and_the_art_recedes():
+    bars = shapely.union_all([box(50 + 4.5 * i, 50, 54 + 4.5 * i, 90) for i in range(3)])
+    stack = make_stack(design((bars, RED)), Settings(spread_mm=0.4, min_gap_mm=0.4))
+    assert shapely.difference(shapely.LineString([(53, 70), (55, 70)]), stack.plates[0].area).length > 0.39
+    recede = next(notice for notice in stack.notices if notice.code == "art-recedes")
+    assert recede.message.endswith("beside gaps that stay open")
+
+
+def test_art_that_recedes_for_want_of_spread_is_told_the_spread_it_wants():
+    stack = make_stack(design((box(50, 50, 60, 60), RED)), Settings(spread_mm=0.1, registration_mm=0.25))
+    recede = next(notice for notice in stack.notices if notice.code == "art-recedes")
+    wanted = float(recede.message.split("a spread of ")[1].split(" mm")[0])
+    saved = make_stack(design((box(50, 50, 60, 60), RED)), Settings(spread_mm=wanted, registration_mm=0.25))
+    assert "art-recedes" not in {notice.code for notice in saved.notices}
+
+
 def test_colours_print_light_to_dark():
     shapes = [(box(50 + 20 * i, 50, 60 + 20 * i, 60), hex_) for i, hex_ in enumerate((NAVY, YELLOW, RED))]
     order = [plate.hex for plate in make_plates(design(*shapes), Settings()) if plate.role == "colour"]

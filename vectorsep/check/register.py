@@ -43,12 +43,6 @@ SEEN_MM = 0.05
 WORTH_TELLING_MM2 = 0.1
 """Less white or bare blocker than this, a spot of a third of a millimetre, is not found by eye on cloth."""
 
-MEANING = {
-    "white-shows": "of white show beside the colours; a wider choke would hide them",
-    "gap-opens": "between it and its neighbours show white or blocker; a wider trap covers them, where "
-    "the darker ink has room for it",
-}
-
 
 @dataclass(frozen=True, slots=True)
 class Move:
@@ -232,8 +226,11 @@ def _gaps(colours: Sequence[Region], reach_mm: float) -> Iterator[Landing]:
         yield Landing(difference(theirs, own), difference(own, theirs), reach_mm)
 
 
-def register_findings(cases: Sequence[RegisterCase], short: Sequence[str | None]) -> Iterator[Finding]:
+def register_findings(
+    cases: Sequence[RegisterCase], short: Sequence[str | None], settings: Settings
+) -> Iterator[Finding]:
     """What the worst cases mean. `short`: plates whose clearance is too small anyhow, and found so already."""
+    meaning = _meaning(settings)
     for case in cases:
         if case.kind == "ink-on-cloth":
             if case.area_mm2 > 0 and case.plate.ink not in short:
@@ -242,8 +239,27 @@ def register_findings(cases: Sequence[RegisterCase], short: Sequence[str | None]
             continue
         seen = grow(inset(case.spoilt, SEEN_MM / 2), SEEN_MM / 2)
         if seen.area >= WORTH_TELLING_MM2:
-            message = f"{_how(case)}, {seen.area:.3g} mm² {MEANING[case.kind]}"
+            message = f"{_how(case)}, {seen.area:.3g} mm² {meaning[case.kind]}"
             yield Finding(case.kind, "warning", case.plate.ink, message, inner_point(seen))
+
+
+def _meaning(settings: Settings) -> dict[Mishap, str]:
+    """What is seen, and what would cure it: only what the settings have not given already."""
+    tolerance = format_mm(settings.registration_mm)
+    choke = (
+        f"a choke and a least choke of {tolerance} hide what is not white art's own edge"
+        if min(settings.choke_mm, settings.min_choke_mm) < settings.registration_mm
+        else "it is beside white art, whose own edge is not choked"
+    )
+    trap = (
+        f"a trap of {tolerance} covers them, where what prints over it is wide enough"
+        if settings.trap_mm < settings.registration_mm
+        else "there what prints over a trap is too thin for it, or the art leaves a gap"
+    )
+    return {
+        "white-shows": f"of white show beside the colours; {choke}",
+        "gap-opens": f"between it and its neighbours show white or blocker; {trap}",
+    }
 
 
 def _how(case: RegisterCase) -> str:

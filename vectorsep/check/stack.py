@@ -47,7 +47,7 @@ def measure_stack(
         )
         cases = register_cases(sound, blocker, settings, page_centre_mm, clearances)
     short = [finding for clearance in clearances for finding in clearance_findings(clearance, settings.registration_mm)]
-    findings += [*short, *register_findings(cases, [finding.plate for finding in short]), *detail.result()]
+    findings += [*short, *register_findings(cases, [finding.plate for finding in short], settings), *detail.result()]
     return Check(clearances, tuple(findings), cases)
 
 

@@ -38,6 +38,8 @@ class NarrowPlaces:
     """Cores of the least width, which a plain inset would make thinner or leave out."""
     dropped: Region
     """Covers what a plain inset would leave along ridges where no core can be kept."""
+    held: Ridges
+    """The ridges along which cores are kept."""
     lost: Ridges
     """The ridges of what is too narrow to keep anything of it; a speck's is a point."""
 
@@ -75,14 +77,20 @@ def narrow_places(area: Region, depth_mm: float, least_width_mm: float, least_de
     ridges = ridges_of(area, _rounded_up(plenty_mm))
     ridges = put_together([ridges, _specks(area, ridges, needed_mm, plenty_mm)])
     narrow = measured(area, ridges.where(ridges.radius_mm.min(axis=1) < plenty_mm), needed_mm)
-    lost = narrow.below(needed_mm)
-    cores = _swept(narrow.above(needed_mm), radius_mm - CHORD_TOLERANCE_MM)
+    held, lost = narrow.above(needed_mm), narrow.below(needed_mm)
     return NarrowPlaces(
-        kept=_no_thinner(cut_to(cores, _least_inset(area, min(depth_mm, least_depth_mm))), radius_mm - CORE_SLACK_MM),
+        kept=cores_along(held, _least_inset(area, min(depth_mm, least_depth_mm)), least_width_mm),
         # A plain inset is as wide there as the walls are farther than its depth; the cores go over the ends of it.
         dropped=_swept(lost.above(depth_mm), needed_mm - depth_mm + CHORD_TOLERANCE_MM),
+        held=held,
         lost=lost,
     )
+
+
+def cores_along(ridges: Ridges, room: Region, width_mm: float) -> Region:
+    """Cores of the width along ridges, as far as they lie in the room that they have."""
+    cores = _swept(ridges, width_mm / 2 - CHORD_TOLERANCE_MM)
+    return _no_thinner(cut_to(cores, room), width_mm / 2 - CORE_SLACK_MM)
 
 
 @remembered

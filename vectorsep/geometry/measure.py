@@ -9,7 +9,7 @@ import shapely
 from numpy.typing import NDArray
 from shapely.geometry.base import BaseGeometry
 
-from vectorsep.geometry.region import polygons
+from vectorsep.geometry.region import gather, polygons
 from vectorsep.model import InkMeasure, Point, Region
 
 
@@ -44,6 +44,12 @@ def ink_measure(region: Region) -> InkMeasure | None:
     if region.is_empty:
         return None
     return InkMeasure(region.area, region.bounds, (region.centroid.x, region.centroid.y))
+
+
+def no_shorter(region: Region, length_mm: float) -> Region:
+    """The pieces of a region that are at least so long as strips."""
+    pieces = np.array(polygons(region), dtype=object)
+    return gather(pieces[strip_sizes(pieces)[0] >= length_mm])
 
 
 def edge(region: Region) -> BaseGeometry:

@@ -63,6 +63,13 @@ class Ridges:
         shapely.prepare(region)
         return np.asarray(shapely.contains_xy(region, middle.real, middle.imag))
 
+    def near(self, region: Region, distance_mm: float) -> Flags:
+        """Which pieces come within the distance of the region."""
+        pieces = shapely.STRtree(self._lines())
+        flags = np.zeros(len(self.ends), dtype=bool)
+        flags[pieces.query(shapely.get_parts(region), predicate="dwithin", distance=distance_mm)[1]] = True
+        return flags
+
     def above(self, least_mm: float) -> Ridges:
         """The parts where the walls are at least so far."""
         largest, smallest = self.radius_mm.max(axis=1), self.radius_mm.min(axis=1)
@@ -82,11 +89,15 @@ class Ridges:
 
     def chains(self) -> NDArray[np.object_]:
         """The pieces joined end to end, as far as they do not fork; z is how far the walls are."""
-        xyz = np.stack([self.ends.real, self.ends.imag, self.radius_mm], axis=2)
-        lines = np.asarray(shapely.linestrings(xyz), dtype=object)
+        lines = self._lines()
         points = self.ends[:, 0] == self.ends[:, 1]  # merging would drop them
         joined = shapely.get_parts(shapely.line_merge(shapely.multilinestrings(lines[~points])))
         return np.concatenate([joined, lines[points]])
+
+    def _lines(self) -> NDArray[np.object_]:
+        """Each piece as a line; z is how far the walls are."""
+        xyz = np.stack([self.ends.real, self.ends.imag, self.radius_mm], axis=2)
+        return np.asarray(shapely.linestrings(xyz), dtype=object)
 
     def strips(self) -> tuple[Strip, ...]:
         """The narrow places along the ridges as strips, longest first: as long as a disc that fills the place and

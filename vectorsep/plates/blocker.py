@@ -4,13 +4,14 @@ from __future__ import annotations
 
 from dataclasses import dataclass
 
-from vectorsep.geometry.boolean import difference, union
+from vectorsep.geometry.boolean import cut_where, difference, union
 from vectorsep.geometry.finish import finished
-from vectorsep.geometry.graded import narrow_places
-from vectorsep.geometry.measure import Strip
-from vectorsep.geometry.offset import grow
-from vectorsep.geometry.region import frame_around
+from vectorsep.geometry.graded import cores_along, narrow_places
+from vectorsep.geometry.measure import Strip, no_shorter
+from vectorsep.geometry.offset import grow, inset, inset_at_least
+from vectorsep.geometry.region import EMPTY, frame_around
 from vectorsep.model import Region
+from vectorsep.plates.room import room_distance_mm
 from vectorsep.remember import remembered
 from vectorsep.settings import MAX_DISTANCE_MM, Settings
 
@@ -18,31 +19,71 @@ FRAME_MM = 3 * MAX_DISTANCE_MM
 """How far cloth is taken to go on around the art: past where any spread and gap could reach."""
 
 
+SHORTEST_LINE_MM = 0.5
+"""A shorter place where art would get too thin is a sharp corner's tip, not a line that somebody drew."""
+WORN_SHARE = 2.0
+"""A line beside a gap must keep so many times what one side of it loses, else the gap is not worth it: a line that
+recedes on one side keeps two thirds of itself, on both sides half."""
+CORNERS = 1.5
+"""At a corner art recedes so many times farther than along an edge, if the corner is not very sharp."""
+
+
 @dataclass(frozen=True, slots=True)
 class BlockerShape:
-    """What the blocker covers, how much of it stands out past the art, and the gaps of the art that it closes
-    because its mesh cannot hold them."""
+    """What the blocker covers, how much of it stands out past the art, the gaps of the art that it closes because its
+    mesh cannot hold them, and those that it closes because fine art beside them could not recede."""
 
     area: Region
     rim_mm2: float
     closed_gaps: tuple[Strip, ...]
+    filled_gaps: tuple[Strip, ...]
 
 
 def shape_blocker(silhouette: Region, exposed_black: Region, settings: Settings) -> BlockerShape:
-    """Grow the art by the spread, but keep every gap open that the mesh can hold.
+    """Grow the art by the spread, but keep every gap open that the mesh can hold, unless fine art would pay for it.
 
     Where the blocker itself prints the design's black there is nothing to protect: the black keeps its drawn
     edge, and only the other inks are spread beneath. Both areas are in mm; the result covers the silhouette.
     """
-    return _shaped(silhouette, exposed_black, settings.spread_mm, settings.min_gap_mm)
+    upper = _Upper(room_distance_mm(settings), settings.min_line_mm)
+    return _shaped(silhouette, exposed_black, settings.spread_mm, settings.min_gap_mm, upper)
+
+
+@dataclass(frozen=True, slots=True)
+class _Upper:
+    """How far (mm) upper ink must stay inside the blocker, and the thinnest line of it worth printing."""
+
+    distance_mm: float
+    min_line_mm: float
 
 
 @remembered
-def _shaped(silhouette: Region, exposed_black: Region, spread_mm: float, min_gap_mm: float) -> BlockerShape:
+def _shaped(
+    silhouette: Region, exposed_black: Region, spread_mm: float, min_gap_mm: float, upper: _Upper
+) -> BlockerShape:
     carried = difference(silhouette, exposed_black)
     spread = union([silhouette, grow(carried, spread_mm)])
     cloth = difference(frame_around(silhouette, FRAME_MM), silhouette)
     gaps = narrow_places(cloth, spread_mm, min_gap_mm, 0.0)
-    closed = gaps.lost.where(gaps.lost.inside(spread)).strips()
-    area = finished(difference(spread, gaps.kept))
-    return BlockerShape(area, area.area - silhouette.area, closed)
+    worn = _worn(carried, difference(spread, gaps.kept), upper)
+    filled = gaps.held.near(worn, upper.distance_mm + min_gap_mm)
+    kept = cores_along(gaps.held.where(~filled), cloth, min_gap_mm) if filled.any() else gaps.kept
+    area = finished(difference(spread, kept))
+    return BlockerShape(
+        area,
+        area.area - silhouette.area,
+        gaps.lost.where(gaps.lost.inside(spread)).strips(),
+        gaps.held.where(filled).strips(),
+    )
+
+
+def _worn(carried: Region, blocker: Region, upper: _Upper) -> Region:
+    """Drawn lines that would get thinner than the least, or vanish, if upper ink receded from such a blocker."""
+    room = inset_at_least(blocker, upper.distance_mm)
+    receding = difference(carried, room)
+    if receding.is_empty:
+        return EMPTY
+    left = cut_where(carried, room, receding)
+    least_mm = max(upper.min_line_mm, WORN_SHARE * upper.distance_mm)
+    sound = grow(inset(left, least_mm / 2), least_mm / 2 + CORNERS * upper.distance_mm)
+    return no_shorter(difference(receding, sound), SHORTEST_LINE_MM)

@@ -28,7 +28,12 @@ class UpperRoom:
 
 def upper_room(silhouette: Region, blocker: Region, settings: Settings) -> UpperRoom:
     """Inside the blocker by the clearance, and by what thinning and films may lose of it. `silhouette` is all art."""
-    return _room(silhouette, blocker, settings.clearance_mm + FILM_GUARD_MM + 2 * THINNING_MM)
+    return _room(silhouette, blocker, room_distance_mm(settings))
+
+
+def room_distance_mm(settings: Settings) -> float:
+    """How far the room's edge lies inside the blocker's."""
+    return settings.clearance_mm + FILM_GUARD_MM + 2 * THINNING_MM
 
 
 @remembered

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import math
 from collections.abc import Iterator, Sequence
 
 from vectorsep.colour import difference_of
@@ -11,6 +12,7 @@ from vectorsep.geometry.region import inner_point
 from vectorsep.model import Notice, Point, Region
 from vectorsep.plates.blocker import BlockerShape
 from vectorsep.plates.roles import Roles
+from vectorsep.plates.room import room_distance_mm
 from vectorsep.plates.underbase import WhiteShape
 from vectorsep.remember import remembered
 from vectorsep.settings import LEAST_REGISTRATION_MM, Settings
@@ -24,6 +26,8 @@ FAR_MULTIPLE = 5.0
 """Distances of a stack are one to three registration tolerances wide (from memory); five times is told."""
 MUCH_BARE = 0.25
 """A choke of usual width takes the white from some 5 to 15 % of the colour on bold art (measured on the demos)."""
+AMPLE = 1.05
+"""A spread so many times what upper ink keeps inside the blocker is enough at rounded corners too."""
 HARDLY_VISIBLE = 5.0
 """Rim and cloth closer than this (CIEDE2000) look alike at arm's length (from memory, no source)."""
 
@@ -39,11 +43,13 @@ def stack_notices(
     """All notices of one stack, in print order of what they speak of. Areas in mm."""
     plate = settings.blocker_name
     closed = "a gap too narrow to stay open fills with blocker"
+    filled = "a gap fills with blocker, the art beside it is too fine to recede from it"
     bare = "no white under this line, it is too thin"
     return (
         *_merged_black(roles, plate, settings),
         *_rim(blocker, plate, blocker_hex, settings),
         *_strips("gap-closes", plate, blocker.closed_gaps, closed),
+        *_strips("gap-closes", plate, blocker.filled_gaps, filled),
         *_unused(roles, settings),
         *_far_distances(settings),
         *_white_cover(roles, white, settings),
@@ -130,12 +136,20 @@ def _strips(code: str, plate: str, strips: Sequence[Strip], what: str) -> Iterat
 
 def _receding(roles: Roles, receding: Region, settings: Settings) -> Iterator[Notice]:
     cuts = _cut_away(tuple(ink.area for ink in roles.carried), receding)
+    enough_mm = AMPLE * room_distance_mm(settings)
+    where = (
+        f"a spread of {format_mm(math.ceil(20 * enough_mm) / 20)} would save what no open gap takes"
+        if settings.spread_mm < enough_mm
+        else "beside gaps that stay open, and where the blocker prints the black"
+        if settings.merge_black
+        else "beside gaps that stay open"
+    )
     for ink, (area_mm2, at_mm) in zip(roles.carried, cuts, strict=True):
         if area_mm2 >= WORTH_TELLING_MM2:
             yield Notice(
                 "art-recedes",
                 f"{area_mm2:.2f} mm² at the drawn edge of {ink.name} stay unprinted, to keep "
-                f"{format_mm(settings.clearance_mm)} clear of the blocker's edge; a wider spread would save them",
+                f"{format_mm(settings.clearance_mm)} clear of the blocker's edge: {where}",
                 "warning",
                 ink.name,
                 at_mm,

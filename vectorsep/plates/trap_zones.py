@@ -7,6 +7,7 @@ ink runs out between a light one and another dark one.
 
 from __future__ import annotations
 
+import math
 from dataclasses import dataclass
 
 from vectorsep.geometry.boolean import difference, intersection
@@ -19,8 +20,9 @@ from vectorsep.remember import remembered
 NEIGHBOUR_SHARE = 1 / 3
 """A trap takes no more than this share of the neighbour's local width, so that thin outlines keep their look.
 (Published guides on trapping allow up to one half; a third keeps the outline's core.)"""
-TRAP_STEPS = 4
-"""A trap narrows in this many steps where the neighbour is too thin for its full width."""
+TRAP_STEP_MM = 0.04
+"""A trap narrows by such steps where what prints over it is too thin for its full width; to the same ones whatever its
+full width, so that asking for more never gives less."""
 SLIVER_MM = 0.005
 """Thin places narrower than this are the engine's rounding."""
 
@@ -38,8 +40,8 @@ def trap_zones(over: Region, width_mm: float) -> tuple[Zone, ...]:
     """The parts of what prints over a trap of the width, fully trapped ones first, disjoint. Where not even the last
     step is a third of its local width, there is no trap."""
     zones, rest, around = [], over, over
-    for step in range(TRAP_STEPS, 0, -1):
-        reach_mm = width_mm * step / TRAP_STEPS
+    narrower = [step * TRAP_STEP_MM for step in range(math.ceil(width_mm / TRAP_STEP_MM) - 1, 0, -1)]
+    for reach_mm in (width_mm, *narrower):
         wide = near_wide_parts(around, reach_mm / NEIGHBOUR_SHARE)
         if wide.is_empty:
             continue
