@@ -9,6 +9,7 @@ from shapely import Point, box
 
 from vectorsep.errors import ArtworkError
 from vectorsep.geometry.boolean import HAIRLINE_MM
+from vectorsep.geometry.tiles import RESCUE_DECIMALS
 from vectorsep.inks import separate_inks
 from vectorsep.model import Artwork, PaintedShape, Place
 from vectorsep.settings import InkSetting, Settings
@@ -52,7 +53,9 @@ def test_a_hidden_shape_changes_nothing(shapes):
     with_hidden = areas(separate_inks(art((hidden, "#777777"), lowest, *others), Settings()))
     assert with_hidden.keys() == plain.keys()
     for hex_, area in plain.items():
-        assert shapely.symmetric_difference(with_hidden[hex_], area).area < 1e-6
+        # Where the engine fails on an edge more, corners are rounded to a ten-thousandth of a micrometre.
+        slack = 1e-6 + 10.0 ** -RESCUE_DECIMALS[0] * area.length
+        assert shapely.symmetric_difference(with_hidden[hex_], area).area < slack
 
 
 @given(discs())
