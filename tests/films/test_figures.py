@@ -112,3 +112,10 @@ def test_the_gravest_findings_get_the_pictures():
     assert len(pictures) == MOST_PICTURES
     assert pictures[0].caption == "grave"
     assert "n" not in {picture.caption for picture in pictures}
+
+
+@pytest.mark.parametrize(("count", "label"), [(6, ("light bluish", "green")), (30, ("light bl…sh green",))])
+def test_a_long_name_takes_a_second_line_where_layers_lie_far_enough_apart(count, label):
+    plate = Plate("colour", "light bluish green", "#7cc8b8", box(0, 0, 1, 1))
+    figure = draw_exploded((Film("a.svg", plate, b""),) * count, Sheet(240.0, 200.0, 4.0, 20.0, 20.0))
+    assert {layer.label for layer in figure.layers} == {label}

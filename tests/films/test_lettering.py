@@ -5,7 +5,7 @@ import string
 import numpy as np
 import pytest
 
-from vectorsep.films.lettering import GLYPHS, shortened, strokes, text_width
+from vectorsep.films.lettering import GLYPHS, letters_in, strokes, text_width
 
 WANTED = string.ascii_letters + string.digits + " .,:;-_+=*/\\()[]#&%'\"!?°²×µ–…"
 
@@ -52,9 +52,7 @@ def test_width_is_that_of_the_drawing():
     assert text_width("HHH", 6.0) == high[0]
 
 
-def test_long_texts_are_cut_to_fit_and_say_so():
-    cut = shortened("the longest lantern procession", 20.0, 2.0)
-    assert cut.endswith("…")
-    assert text_width(cut, 2.0) <= 20.0
-    assert shortened("short", 20.0, 2.0) == "short"
-    assert shortened("no room", 0.1, 2.0) == ""
+def test_a_line_holds_as_many_letters_as_are_no_wider():
+    for width_mm in (0.1, 1.3, 20.0, 131.0):
+        letters = letters_in(width_mm, 2.0)
+        assert text_width("x" * letters, 2.0) <= width_mm < text_width("x" * (letters + 1), 2.0)

@@ -5,7 +5,7 @@ import pytest
 import shapely
 
 from vectorsep.films.labels import film_marks
-from vectorsep.films.lettering import GLYPHS, text_width
+from vectorsep.films.lettering import GLYPHS, strokes, text_width
 from vectorsep.films.marks import MARK_LINE_MM, SHARED_MARKS, Label, draw_marks, register_centres
 from vectorsep.films.places import CAPITAL_MM, Box, plate_cell, rows_of
 from vectorsep.geometry.curves import flatten
@@ -134,20 +134,53 @@ def test_a_place_of_ones_own_can_be_missed():
 def test_a_plates_lettering_is_whole_on_films_of_usual_size(sheet):
     for order, ink in enumerate(NAMES, start=1):
         cell = plate_cell(sheet, order, len(NAMES))
-        assert " ".join(rows_of([f"{order}/6", ink, "160/inch"], cell)) == f"{order}/6 {ink} 160/inch"
+        assert " ".join(rows_of((f"{order}/6", ink, "160/inch"), cell)) == f"{order}/6 {ink} 160/inch"
 
 
-def test_on_a_small_film_the_inks_names_are_whole_and_cuts_are_shown():
-    for order, ink in enumerate(NAMES, start=1):
-        (row,) = rows_of([f"{order}/6", ink, "160/inch"], plate_cell(CRAMPED, order, len(NAMES)))
-        assert row.startswith(f"{order}/6 {ink}")
-        assert row.endswith(("160/inch", "…"))
+PLAIN_NAMES = (
+    "blocker black",
+    "white",
+    "moderate yellowish green",
+    "light bluish green",
+    "deep reddish brown",
+    "teal",
+    "x",
+)
 
 
-def test_a_row_goes_on_with_what_fits_and_the_last_one_is_cut():
-    box = Box(0.0, 0.0, text_width("x" * 10, CAPITAL_MM), 2)
-    assert rows_of(["1/2", "teal", "160/inch"], box) == ("1/2 teal", "160/inch")
-    assert rows_of(["1/2", "a long ink", "160/inch"], box) == ("1/2", "a long in…")
+def test_names_of_several_words_are_whole_where_the_film_has_room():
+    """As drawn, by the lettering's own strokes."""
+    sheet, area = Sheet(240.0, 200.0, 4.0, 20.0, 20.0), shapely.box(0, 0, 1, 1)
+    plates = [Plate("colour", ink, "#206080", area) for ink in PLAIN_NAMES]
+    for order, ink in enumerate(PLAIN_NAMES, start=1):
+        (own,) = film_marks(plates, order, sheet, Settings(), "job.svg")[SHARED_MARKS:]
+        text = f"{order}/7 {ink} 160/inch"
+        assert len(flatten(own.outline, 0.01)) == len(strokes(text, 0.0, 0.0, CAPITAL_MM))
+
+
+@pytest.mark.parametrize(
+    ("count", "size"), [(6, (53.0, 30.0)), (7, (40.0, 40.0)), (12, (60.0, 40.0)), (2, (12.0, 9.0))]
+)
+def test_on_a_small_film_the_ink_is_shortened_and_never_order_or_mesh(count, size):
+    """80 mm of film and more; the last is 52 mm wide."""
+    for order in range(1, count + 1):
+        parts = (f"{order}/{count}", "a moderate yellowish green", "160/inch")
+        cell = plate_cell(Sheet(*size, 4.0, 20.0, 20.0), order, count, len(" ".join(parts)))
+        rows = rows_of(parts, cell)
+        assert len(rows) <= cell.rows
+        assert all(text_width(row, CAPITAL_MM) <= cell.width_mm for row in rows)
+        words = " ".join(rows).split()
+        assert (words[0], words[-1].removesuffix("/inch")) == (parts[0], "160")
+
+
+def test_an_ink_gives_way_in_its_middle_and_then_whole():
+    box = Box(0.0, 0.0, text_width("x" * 10, CAPITAL_MM) + 0.01, 2)
+    assert rows_of(("1/2", "teal", "160/inch"), box) == ("1/2 teal", "160/inch")
+    assert rows_of(("1/2", "a long ink", "160/inch"), box) == ("1/2 a l…nk", "160/inch")
+    narrow = Box(0.0, 0.0, text_width("x" * 12, CAPITAL_MM) + 0.01, 1)
+    assert rows_of(("1/2", "a long ink", "160/inch"), narrow) == ("1/2 160/inch",)
+    narrower = Box(0.0, 0.0, text_width("x" * 9, CAPITAL_MM) + 0.01, 1)
+    assert rows_of(("12/12", "a long ink", "160/inch"), narrower) == ("12/12 160",)
 
 
 def test_few_plates_have_several_rows_on_a_narrow_film():

@@ -8,7 +8,7 @@ import lxml.html
 import pytest
 
 from vectorsep.films import write_report
-from vectorsep.films.wording import short_lines, shown_name, told_mm
+from vectorsep.films.wording import short_lines, shortened, shown_name, told_mm
 from vectorsep.model import Finding, Notice
 
 LOADING = {"src", "srcset", "href", "xlink:href", "data", "action", "poster", "background", "cite"}
@@ -189,5 +189,15 @@ def test_long_names_break_before_they_are_cut():
     assert short_lines("blocker black", 10) == ["blocker", "black"]
     lines = short_lines("a very long name of an ink indeed", 10)
     assert len(lines) == 2
-    assert lines[-1].endswith("…")
+    assert lines[0].startswith("a very") and lines[-1].endswith("indeed") and "…" in "".join(lines)
     assert max(map(len, lines)) <= 10
+
+
+@pytest.mark.parametrize("letters", range(12))
+def test_a_shortened_text_keeps_both_ends_and_says_so(letters):
+    cut = shortened("light bluish green", letters)
+    assert len(cut) <= letters
+    if letters > 3:
+        head, tail = cut.split("…")
+        assert head and tail and "light bluish green".startswith(head) and "light bluish green".endswith(tail)
+    assert shortened("teal", 4) == "teal"

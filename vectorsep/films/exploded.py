@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from dataclasses import dataclass
 
+from vectorsep.films.wording import short_lines, shown_name
 from vectorsep.model import Film, Sheet
 
 FIGURE_WIDTH_MM = 104.0
@@ -16,6 +17,10 @@ GAP_SHARE = 0.3
 LABEL_SHARE = 0.36
 """Share of the figure's width kept for the labels."""
 TEXT_MM = 2.9
+LINE_TEXTS = 1.15
+"""Base line to base line of a label, in heights of its text."""
+LABEL_LETTERS = 17
+"""So many letters of this text, wide ones too, fit beside the figure; longer names take a second line."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -24,6 +29,8 @@ class Layer:
 
     order: int
     film: Film
+    label: tuple[str, ...]
+    """The ink's name in lines."""
     matrix: str
     leader_x: float
     leader_y: float
@@ -41,6 +48,8 @@ class Exploded:
     """Path data of the lines that join the corners of all layers."""
     label_x: float
     text: float
+    leading: float
+    """Base line to base line of a label."""
     line: float
 
 
@@ -56,7 +65,7 @@ def draw_exploded(films: tuple[Film, ...], sheet: Sheet) -> Exploded:
     base = total - depth
     matrices = [f"matrix(1 0 {SHEAR} {SQUASH} {lean:.3f} {base - gap * i:.3f})" for i in range(len(films) + 1)]
     layers = tuple(
-        Layer(i, film, matrices[i], body - lean / 2, base - gap * i + depth / 2)
+        Layer(i, film, _label(film, gap / unit), matrices[i], body - lean / 2, base - gap * i + depth / 2)
         for i, film in enumerate(films, start=1)
     )
     room = 2 * unit
@@ -65,4 +74,13 @@ def draw_exploded(films: tuple[Film, ...], sheet: Sheet) -> Exploded:
         f"M{x:.3f} {y + base:.3f}V{y + base - gap * len(films):.3f}"
         for x, y in ((lean, 0.0), (lean + wide, 0.0), (0.0, depth), (wide, depth))
     )
-    return Exploded(view, whole / unit, matrices[0], layers, corners, body + 4 * unit, TEXT_MM * unit, 0.12 * unit)
+    text = TEXT_MM * unit
+    return Exploded(
+        view, whole / unit, matrices[0], layers, corners, body + 4 * unit, text, LINE_TEXTS * text, 0.12 * unit
+    )
+
+
+def _label(film: Film, gap_mm: float) -> tuple[str, ...]:
+    """The ink's name in two lines, or in one where layers that are so far apart on paper leave no room for two."""
+    most = 2 if gap_mm >= 2 * LINE_TEXTS * TEXT_MM else 1
+    return tuple(short_lines(shown_name(film.plate.ink), LABEL_LETTERS, most))

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
+from dataclasses import replace
 
 from vectorsep.films.marks import Label, Mark, draw_marks
 from vectorsep.mesh import threads_per_inch
@@ -17,6 +18,9 @@ def film_marks(
     plates: Sequence[Plate], order: int, sheet: Sheet, settings: Settings, job_name: str
 ) -> tuple[Mark, ...]:
     """The marks of the film that prints as number `order`, counted from 1, of the plates in print order."""
-    plate = plates[order - 1]
-    reading = READING[sheet.mirrored]
-    return draw_marks(sheet, Label(job_name, order, len(plates), plate.ink, threads_per_inch(plate, settings), reading))
+    labels = [
+        Label(job_name, i, len(plates), plate.ink, threads_per_inch(plate, settings), READING[sheet.mirrored])
+        for i, plate in enumerate(plates, start=1)
+    ]
+    letters = max(len(" ".join(label.parts)) for label in labels)
+    return draw_marks(sheet, replace(labels[order - 1], letters=letters))

@@ -123,7 +123,7 @@ def strokes(text: str, left_mm: float, base_mm: float, capital_mm: float) -> lis
     """
     unit = capital_mm / CAPITAL_UNITS
     drawn: list[NDArray[np.float64]] = []
-    for i, character in enumerate(_drawable(text)):
+    for i, character in enumerate(as_drawn(text)):
         origin = np.array([left_mm + i * ADVANCE_UNITS * unit, base_mm - capital_mm])
         drawn.extend(origin + unit * stroke for stroke in _grid_strokes(character))
     return drawn
@@ -131,21 +131,16 @@ def strokes(text: str, left_mm: float, base_mm: float, capital_mm: float) -> lis
 
 def text_width(text: str, capital_mm: float) -> float:
     """Width in mm of a line of text, without the gap after its last character."""
-    count = len(_drawable(text))
+    count = len(as_drawn(text))
     return max(0, count * ADVANCE_UNITS - (ADVANCE_UNITS - 4)) * capital_mm / CAPITAL_UNITS
 
 
-def shortened(text: str, width_mm: float, capital_mm: float) -> str:
-    """The text, cut to fit the width, an ellipsis showing where."""
-    text = _drawable(text)
-    if text_width(text, capital_mm) <= width_mm:
-        return text
-    unit = capital_mm / CAPITAL_UNITS
-    fitting = int((width_mm / unit + (ADVANCE_UNITS - 4)) // ADVANCE_UNITS)
-    return text[: max(0, fitting - 1)] + "…" if fitting > 0 else ""
+def letters_in(width_mm: float, capital_mm: float) -> int:
+    """How many letters a line of this width holds."""
+    return max(0, int((width_mm * CAPITAL_UNITS / capital_mm + (ADVANCE_UNITS - 4)) // ADVANCE_UNITS))
 
 
-def _drawable(text: str) -> str:
+def as_drawn(text: str) -> str:
     """One character for each drawing: marks above and below letters dropped, unprintable characters kept as boxes."""
     composed = unicodedata.normalize("NFC", text)
     return "".join(character if character in GLYPHS else _bare(character) for character in composed)

@@ -12,8 +12,9 @@ from dataclasses import dataclass
 
 import numpy as np
 
-from vectorsep.films.lettering import strokes
-from vectorsep.films.places import CAPITAL_MM, EDGE_MM, Box, corner, plate_cell, rows_of
+from vectorsep.films.lettering import as_drawn, letters_in, strokes
+from vectorsep.films.places import CAPITAL_MM, EDGE_MM, WHOLE_LETTERS, Box, corner, plate_cell, rows_of
+from vectorsep.films.wording import shortened
 from vectorsep.geometry.curves import CURVE, MOVE, Outline, joined, polyline_outline
 from vectorsep.model import Point, Sheet
 
@@ -58,6 +59,13 @@ class Label:
     ink: str
     mesh_per_inch: int
     reading: str
+    letters: int = WHOLE_LETTERS
+    """Of the longest lettering of its set, which all films of the set leave room for."""
+
+    @property
+    def parts(self) -> tuple[str, str, str]:
+        """What the film says of its own plate: its order, ink and mesh."""
+        return (f"{self.order}/{self.count}", self.ink, f"{self.mesh_per_inch}/inch")
 
 
 def draw_marks(sheet: Sheet, label: Label) -> tuple[Mark, ...]:
@@ -126,15 +134,15 @@ def _of_set(sheet: Sheet, label: Label) -> list[Outline]:
     """What all films of a set say, a line each."""
     size = f"page {sheet.design_width_mm:.1f} × {sheet.design_height_mm:.1f} mm"
     box = corner(sheet, right=False, bottom=False)
-    lines = [line for text in (label.job_name, size, *label.reading.split(", ")) for line in rows_of([text], box)]
-    return _rows(lines, box)
+    letters = letters_in(box.width_mm, CAPITAL_MM)
+    texts = (label.job_name, size, *label.reading.split(", "))
+    return _rows([shortened(as_drawn(text), letters) for text in texts], box)
 
 
 def _of_plate(sheet: Sheet, label: Label) -> list[Outline]:
     """What a film says of its own plate."""
-    parts = [f"{label.order}/{label.count}", label.ink, f"{label.mesh_per_inch}/inch"]
-    cell = plate_cell(sheet, label.order, label.count)
-    return _rows(rows_of(parts, cell), cell)
+    cell = plate_cell(sheet, label.order, label.count, label.letters)
+    return _rows(rows_of(label.parts, cell), cell)
 
 
 def _rows(lines: Iterable[str], box: Box) -> list[Outline]:

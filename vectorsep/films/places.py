@@ -7,16 +7,18 @@ plate has a cell, which follows from the film's page, the number of plates and t
 from __future__ import annotations
 
 import math
+import textwrap
 from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
 from itertools import product
 
-from vectorsep.films.lettering import ADVANCE_UNITS, CAPITAL_UNITS, shortened, text_width
+from vectorsep.films.lettering import as_drawn, letters_in
+from vectorsep.films.wording import shortened
 from vectorsep.model import Sheet
 
 CAPITAL_MM = 2.1
 """Height of capitals. In lower ones the gaps inside a letter, two of its six units less the line, run under 0.4 mm and
-fill in; longer texts are cut instead."""
+fill in; longer names are shortened instead."""
 ROW_MM = 1.7 * CAPITAL_MM
 """Base line to base line."""
 DESCENDER_MM = CAPITAL_MM / 3
@@ -28,7 +30,7 @@ BELOW_ZONE_MM = 3.6
 """From the ink zone to the lettering below it: the rule and its ticks lie between."""
 GUTTER_MM = 3.0
 """Between columns of cells."""
-WHOLE_MM = 28 * ADVANCE_UNITS / CAPITAL_UNITS * CAPITAL_MM
+WHOLE_LETTERS = 28
 """What a plate's lettering takes, as a rule: order, an ink's name of a dozen letters, mesh."""
 MOST_ROWS = 3
 """Rows of one cell: one each for order, ink and mesh."""
@@ -60,8 +62,9 @@ def corner(sheet: Sheet, *, right: bool, bottom: bool) -> Box:
     return Box(left, top, width, max(1, 1 + int((high - CAPITAL_MM - DESCENDER_MM) // ROW_MM)))
 
 
-def plate_cell(sheet: Sheet, order: int, count: int) -> Box:
-    """The cell of the plate that prints as number `order`, from 1, of so many.
+def plate_cell(sheet: Sheet, order: int, count: int, letters: int = WHOLE_LETTERS) -> Box:
+    """The cell of the plate that prints as number `order`, from 1, of so many; the longest lettering of theirs has so
+    many `letters`.
 
     Cells fill the top right corner, and the bottom right one where the plates are many for the film: the first of
     several divisions that leaves each plate room for all it says, else the one that leaves the most.
@@ -72,12 +75,13 @@ def plate_cell(sheet: Sheet, order: int, count: int) -> Box:
         for corners, rows in product(((top,), (top, bottom)), range(1, MOST_ROWS + 1))
         if (cells := tuple(_cells(corners, rows, count)))
     ]
-    roomy = (cells for cells in divisions if _room_mm(cells[0]) >= WHOLE_MM)
-    return next(roomy, max(divisions, key=lambda cells: _room_mm(cells[0])))[order - 1]
+    roomy = (cells for cells in divisions if _room(cells[0]) >= letters)
+    return next(roomy, max(divisions, key=lambda cells: _room(cells[0])))[order - 1]
 
 
-def _room_mm(cell: Box) -> float:
-    return cell.rows * cell.width_mm
+def _room(cell: Box) -> int:
+    """Letters that a cell holds."""
+    return cell.rows * letters_in(cell.width_mm, CAPITAL_MM)
 
 
 def _cells(corners: Sequence[Box], rows: int, count: int) -> Iterator[Box]:
@@ -90,13 +94,17 @@ def _cells(corners: Sequence[Box], rows: int, count: int) -> Iterator[Box]:
             yield Box(box.left_mm + column * (width + GUTTER_MM), box.top_mm + nth * rows * ROW_MM, width, rows)
 
 
-def rows_of(parts: Sequence[str], box: Box) -> tuple[str, ...]:
-    """The parts of a text in as few rows as hold them, none wider than the box; what is cut ends in an ellipsis."""
-    rows: list[str] = []
-    for part in parts:
-        longer = f"{rows[-1]} {part}" if rows else part
-        if rows and (len(rows) == box.rows or text_width(longer, CAPITAL_MM) <= box.width_mm):
-            rows[-1] = longer
-        else:
-            rows.append(part)
-    return tuple(shortened(row, box.width_mm, CAPITAL_MM) for row in rows)
+def rows_of(parts: tuple[str, str, str], box: Box) -> tuple[str, ...]:
+    """Order, ink and mesh in as few rows as hold them, none wider than the box.
+
+    Where there is not room for all, the ink's name loses its middle, then goes, then the mesh's unit: a film whose mesh
+    or order cannot be read is put on the wrong screen, and the ink is on the report too.
+    """
+    order, name, mesh = map(as_drawn, parts)
+    letters = letters_in(box.width_mm, CAPITAL_MM)
+    shorter = (f"{order} {shortened(name, length)} {mesh}" for length in range(len(name), 0, -1))
+    for text in (*shorter, f"{order} {mesh}", f"{order} {mesh.partition('/')[0]}", order):
+        rows = textwrap.wrap(text, max(1, letters), break_long_words=False, break_on_hyphens=False)
+        if len(rows) <= box.rows and max(map(len, rows)) <= letters:
+            return tuple(rows)
+    return (shortened(order, letters),)

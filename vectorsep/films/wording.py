@@ -19,5 +19,16 @@ def shown_name(text: str) -> str:
 
 
 def short_lines(text: str, letters: int, most: int = 2) -> list[str]:
-    """A name broken into lines of so many letters, for a drawing; what exceeds the lines ends in an ellipsis."""
-    return textwrap.wrap(text, letters, max_lines=most, placeholder="…")
+    """A name broken into lines of so many letters, for a drawing; what exceeds the lines is left out of its middle."""
+    lengths = range(len(text), 0, -1)
+    tries = (textwrap.wrap(shortened(text, length), letters, break_on_hyphens=False) for length in lengths)
+    return next((lines for lines in tries if len(lines) <= most), [])
+
+
+def shortened(text: str, letters: int) -> str:
+    """A text of so many letters at most. It loses its middle, an ellipsis showing where: names differ at their ends."""
+    if len(text) <= letters:
+        return text
+    kept = max(0, letters - 1)
+    tail = kept // 2
+    return f"{text[: kept - tail].rstrip()}…{text[len(text) - tail :].lstrip()}" if letters > 0 else ""
