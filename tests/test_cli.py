@@ -1,13 +1,19 @@
 """The command line: exit codes, one clear line for each error, nothing printed where nothing was asked."""
 
+import argparse
+import json
 import os
+import re
 import subprocess
 import sys
+from importlib.metadata import version
 from pathlib import Path
 
 import pytest
 
 from vectorsep.cli import main
+from vectorsep.commands import COMMANDS
+from vectorsep.units import parse_length_mm
 
 
 @pytest.fixture
@@ -148,6 +154,36 @@ def test_a_reader_that_goes_away_is_nothing_to_tell(art, tmp_path, finished_fold
     os.close(read_end)
     with os.fdopen(write_end, "w") as gone:
         assert run_into(gone, command, *arguments) == (141, "")
+
+
+def test_a_switch_of_the_job_file_is_turned_off_by_the_command_line(art, tmp_path, capsys):
+    job = tmp_path / "job.toml"
+    job.write_text("[blocker]\nmerge_black = true\n[film]\nmirror = true\n[art]\nskip_unprintable = true\n")
+    command = ["separate", str(art), "--job", str(job), "--out", str(tmp_path / "out")]
+    assert main(command) == 2
+    assert "the art has no black" in capsys.readouterr().err
+    assert main([*command, "--no-merge-black", "--no-mirror"]) == 0
+    report = json.loads((tmp_path / "out" / "stacking-report.json").read_text())
+    assert (report["settings"]["merge_black"], report["film"]["mirrored"]) == (False, False)
+
+
+def test_the_version_is_that_of_the_package(capsys):
+    with pytest.raises(SystemExit) as stopped:
+        main(["--version"])
+    assert stopped.value.code == 0
+    assert capsys.readouterr().out == f"vectorsep {version('vectorsep')}\n"
+
+
+@pytest.mark.parametrize("command", COMMANDS, ids=lambda command: command.name)
+def test_every_argument_is_explained_by_an_example_that_fits(command, capsys):
+    parser = argparse.ArgumentParser(command.name, add_help=False)
+    command.add_arguments(parser)
+    for argument in parser._actions:
+        assert argument.help, argument.dest
+        examples = re.findall(r"such as ([0-9.a-z]+) or ([0-9.a-z]+)$", argument.help)
+        for example in examples[0] if examples else ():
+            low, high = (100, 400) if argument.dest in ("width_mm", "height_mm") else (0.1, 1)
+            assert low <= parse_length_mm(example) <= high
 
 
 def test_lengths_without_sense_are_refused_by_their_flag(art, tmp_path, capsys):

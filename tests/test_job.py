@@ -1,6 +1,7 @@
 """The job file: every key reaches its setting, every mistake is told at once with its place."""
 
 import dataclasses
+import math
 from pathlib import Path
 
 import pytest
@@ -84,6 +85,26 @@ def test_all_bad_keys_are_told_at_once():
         read_job(bad)
     places = [problem.rsplit(" @ ")[-1] for problem in caught.value.problems]
     assert places == ["blocker.spred", "blocker.spread", "presss", "white.choke", "inks[0]"]
+
+
+def test_values_out_of_range_are_told_beside_those_that_cannot_be_read():
+    with pytest.raises(SettingsError) as caught:
+        read_job(
+            '[blocker]\nspred = 1\nspread = 40\n[white]\nchoke = "wide"\n[film]\nwidth = -1\n[garment]\nhex = "red"\n'
+        )
+    places = [problem.rsplit(" @ ")[-1] for problem in caught.value.problems]
+    assert places == ["blocker.spred", "white.choke", "blocker.spread", "garment.hex", "film.width"]
+
+
+def test_one_bad_registration_is_one_problem_and_what_follows_it_is_told_only_when_written():
+    for registration_mm in (40, -1, math.inf, math.nan):
+        with pytest.raises(SettingsError) as caught:
+            Settings(registration_mm=registration_mm)
+        assert [problem.rsplit(" @ ")[-1] for problem in caught.value.problems] == ["press.registration"]
+    with pytest.raises(SettingsError) as caught:
+        Settings(registration_mm=40, trap_mm=30, min_choke_mm=-1)
+    places = {problem.rsplit(" @ ")[-1] for problem in caught.value.problems}
+    assert places == {"press.registration", "colour.trap", "white.min_choke"}
 
 
 def test_all_bad_values_are_told_at_once():

@@ -9,7 +9,7 @@ from typing import Any
 
 from vectorsep.errors import SettingsError, VectorsepError
 from vectorsep.press_settings import FilmSetting, GarmentSetting, PressSetting
-from vectorsep.settings import InkSetting, ReadOptions, TrapSetting
+from vectorsep.settings import InkSetting, ReadOptions, Settings, TrapSetting
 from vectorsep.units import parse_length_mm
 
 LARGEST_NUMBER = 1_000_000_000
@@ -72,7 +72,13 @@ class Key:
 
 KEYS = (
     Key("garment", "name", "garment_name", _text, "what the press crew calls the garment"),
-    Key("garment", "hex", "garment_hex", _colour, "the cloth's colour, #rrggbb, for the proof"),
+    Key(
+        "garment",
+        "hex",
+        "garment_hex",
+        _colour,
+        "the cloth's colour, #rrggbb, for the proof, the blocker's rim and what screens could be saved",
+    ),
     Key("garment", "knock_out", "knock_out_garment", _switch, "art in the cloth's own colour is left to the cloth"),
     Key(
         "press",
@@ -170,7 +176,8 @@ LISTS = {
 def read_job(toml_text: str, *, place: str = "job file") -> dict[str, Any]:
     """Read a job file into keyword values for `Settings`; beside them `fonts`, where it names font files.
 
-    Raises SettingsError with every bad key and value at once, each as `message @ section.key`.
+    Raises SettingsError with every bad key and value at once, each as `message @ section.key`; if there are none,
+    `Settings` judges the values, else those that could be read are judged here.
     """
     try:
         job = tomllib.loads(toml_text)
@@ -190,8 +197,17 @@ def read_job(toml_text: str, *, place: str = "job file") -> dict[str, Any]:
         else:
             values |= _read_table(table, [key for key in SECTION_KEYS if key.section == section], section, problems)
     if problems:
-        raise SettingsError(problems)
+        raise SettingsError([*problems, *_problems_of(values)])
     return _grouped(values)
+
+
+def _problems_of(values: Mapping[str, Any]) -> Sequence[str]:
+    """What the settings find wrong with those values that could be read."""
+    try:
+        Settings(**_grouped({name: value for name, value in values.items() if name != "fonts"}))
+    except SettingsError as error:
+        return error.problems
+    return ()
 
 
 def _grouped(values: Mapping[str, Any]) -> dict[str, Any]:

@@ -18,7 +18,7 @@ from vectorsep.remember import forget
 from vectorsep.separation import Separation
 from vectorsep.settings import ReadOptions, Settings
 
-STAGES = (
+READING, INKS, PLATES, FILMS, CHECK, PAPERS = STAGES = (
     "read the artwork",
     "separate the inks",
     "make the plates",
@@ -35,20 +35,20 @@ def separate(
 
     `on_stage` is told the name of each stage, of STAGES, as it starts. Raises ArtworkError and SettingsError.
     """
-    on_stage(STAGES[0])
+    on_stage(READING)
     artwork = read_artwork(svg, settings.art)  # refuses what flat ink cannot hold, before any geometry
-    on_stage(STAGES[1])
+    on_stage(INKS)
     design = separate_inks(artwork, settings)  # painter's order resolved: disjoint areas, exact shared edges
     del artwork  # dense art is larger than all that is made of it
-    on_stage(STAGES[2])
+    on_stage(PLATES)
     stack = make_stack(design, settings)  # every upper plate cut to where it cannot reach cloth
     forget()  # a whole job makes its plates once
-    on_stage(STAGES[3])
+    on_stage(FILMS)
     sheet = lay_out_sheet(design, settings)  # one page for all films, marks outside the ink
     films = write_films(stack, sheet, settings, job_name)
-    on_stage(STAGES[4])
+    on_stage(CHECK)
     check = check_films(films, sheet, settings)  # of the bytes that will be burnt, not of the plates as meant
-    on_stage(STAGES[5])
+    on_stage(PAPERS)
     press = plan_press(stack, settings)  # heads, ink, and how likely this garment is to bleed
     check = replace(check, findings=(*check.findings, *press.findings))
     job = Separation(job_name, design, settings, stack, sheet, films, check, press)

@@ -125,13 +125,16 @@ class Settings:
     garment: GarmentSetting = field(default_factory=GarmentSetting)
 
     def __post_init__(self) -> None:
-        """Resolve the distances that follow the registration tolerance, then check everything."""
-        for name in ("clearance_mm", "trap_mm", "min_choke_mm"):
-            if math.isnan(getattr(self, name)):
-                object.__setattr__(self, name, self.registration_mm)
+        """Check everything, then resolve the distances that follow the registration tolerance.
+
+        In this order a bad tolerance is told once, and not of those that would follow it.
+        """
         problems = list(_problems(self))
         if problems:
             raise SettingsError(problems)
+        for name in ("clearance_mm", "trap_mm", "min_choke_mm"):
+            if math.isnan(getattr(self, name)):
+                object.__setattr__(self, name, self.registration_mm)
 
     @property
     def blocker_name(self) -> str:
@@ -170,14 +173,17 @@ def _distance_problems(settings: Settings) -> Iterator[str]:
         "press.registration": settings.registration_mm,
         "blocker.spread": settings.spread_mm,
         "white.choke": settings.choke_mm,
-        "white.min_choke": settings.min_choke_mm,
         "white.min_line": settings.min_line_mm,
         "blocker.min_gap": settings.min_gap_mm,
-        "colour.clearance": settings.clearance_mm,
-        "colour.trap": settings.trap_mm,
         "detail.line": settings.detail_line_mm,
         "detail.gap": settings.detail_gap_mm,
     }
+    following = {
+        "white.min_choke": settings.min_choke_mm,
+        "colour.clearance": settings.clearance_mm,
+        "colour.trap": settings.trap_mm,
+    }
+    distances |= {key: distance_mm for key, distance_mm in following.items() if not math.isnan(distance_mm)}
     for key, distance_mm in distances.items():
         if not 0 <= distance_mm <= MAX_DISTANCE_MM:
             yield f"{format_mm(distance_mm)} is out of range: give 0 to {format_mm(MAX_DISTANCE_MM)} @ {key}"

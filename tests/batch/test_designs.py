@@ -43,6 +43,12 @@ def test_a_pattern_that_meets_nothing_says_what_to_give(tmp_path, pattern, out, 
         find_designs(pattern, out)
 
 
+def test_designs_that_are_all_skipped_as_output_are_told_so(draw, tmp_path):
+    draw("a.svg")
+    with pytest.raises(FolderError, match="below --out; give"):
+        find_designs(str(tmp_path / "art"), tmp_path / "art")
+
+
 def test_no_two_designs_share_a_folder(tmp_path):
     names = [
         "a.svg",

@@ -9,7 +9,7 @@ import shapely
 from handmade import blob, plate, square
 from shapely import MultiPolygon, Polygon, affinity
 
-from vectorsep.check import check_stack, measure_stack
+from vectorsep.check import measure_stack
 from vectorsep.settings import LEAST_REGISTRATION_MM, Settings
 
 SETTINGS = Settings()
@@ -41,7 +41,6 @@ def unsafe(plates, settings=SETTINGS):
     check = measure_stack(plates, settings)
     found = [finding for finding in check.findings if finding.severity == "unsafe"]
     assert check.safe == (not found)
-    assert check.findings == check_stack(plates, settings)
     return found
 
 

@@ -317,6 +317,16 @@ def test_traps_leave_no_pinholes_under_darker_inks_and_no_bits_of_their_own():
         assert all(piece.intersects(drawn) for piece in pieces)
 
 
+def test_all_that_the_job_says_wrongly_of_the_inks_is_told_at_once_before_any_plate_is_shaped(monkeypatch):
+    for name in ("shape_blocker", "trapped_areas"):
+        monkeypatch.setattr(f"vectorsep.plates.stack.{name}", lambda *args: pytest.fail("work that is thrown away"))
+    pairs = (TrapSetting("mauve", "red", 0.1), TrapSetting("red", "puce", 0.1))
+    with pytest.raises(SettingsError) as caught:
+        plates((box(50, 50, 60, 60), RED), merge_black=True, design_black="coal", traps=pairs)
+    places = [problem.rsplit(" @ ")[-1] for problem in caught.value.problems]
+    assert places == ["blocker.design_black", "traps[0]", "traps[1]"]
+
+
 def test_the_pair_table_goes_before_lightness():
     shapes = ((box(50, 50, 60, 60), YELLOW), (box(60, 50, 80, 60), NAVY))
     names = {ink.hex: ink.name for ink in design(*shapes).inks}

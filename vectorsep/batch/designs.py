@@ -35,11 +35,13 @@ def find_designs(pattern: str, out: Path) -> tuple[BatchDesign, ...]:
     """
     base, found = _search(pattern)
     out = out.resolve()
-    designs = [
-        BatchDesign(path, path.relative_to(base).as_posix())
-        for path in found
-        if path.suffix.lower() == ".svg" and path.is_file() and not _is_output(path, out)
-    ]
+    drawings = [path for path in found if path.suffix.lower() == ".svg" and path.is_file()]
+    designs = [BatchDesign(path, path.relative_to(base).as_posix()) for path in drawings if not _is_output(path, out)]
+    if drawings and not designs:
+        raise FolderError(
+            f"{pattern}: all SVG files there are films, or lie below --out; give the folder of the designs, and an "
+            "--out beside it"
+        )
     if not designs:
         raise FolderError(
             f"{pattern}: no SVG files there; give a folder of designs, or a pattern such as 'art/**/*.svg'"

@@ -5,13 +5,12 @@ from vectorsep.check.films import FilmReading, measure_films, read_back, unreada
 from vectorsep.check.folder import FolderState, folder_findings, settings_findings
 from vectorsep.check.order import tolerance_findings
 from vectorsep.check.readback import plate_of_film
-from vectorsep.check.stack import check_stack, measure_stack
+from vectorsep.check.stack import measure_stack
 from vectorsep.check.viewer import viewer_findings
 
 __all__ = [
     "FilmReading",
     "FolderState",
-    "check_stack",
     "edit_findings",
     "folder_findings",
     "measure_films",

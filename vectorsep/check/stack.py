@@ -9,13 +9,8 @@ from vectorsep.check.clearance import clearance_findings, measure_clearance
 from vectorsep.check.detail import detail_findings
 from vectorsep.check.order import order_findings, plate_fault, tolerance_findings
 from vectorsep.check.register import register_cases, register_findings
-from vectorsep.model import Check, Clearance, Finding, Plate, Point
+from vectorsep.model import Check, Clearance, Plate, Point
 from vectorsep.settings import Settings
-
-
-def check_stack(plates: Sequence[Plate], settings: Settings) -> tuple[Finding, ...]:
-    """What would go wrong on press with these plates, in print order. No `unsafe` finding: the stack is safe."""
-    return measure_stack(plates, settings).findings
 
 
 def measure_stack(

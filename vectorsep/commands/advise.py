@@ -11,14 +11,14 @@ from vectorsep.advise import advise, draw_chart, table_lines
 from vectorsep.advise.sweep import pair_count
 from vectorsep.api import read_design
 from vectorsep.commands.command import SAFE, UNSAFE, Command
-from vectorsep.commands.options import add_job, add_quiet, add_replace, add_settings, settings_of
+from vectorsep.commands.options import add_design, add_job, add_quiet, add_replace, add_settings, settings_of
 from vectorsep.commands.telling import printing
 from vectorsep.files import read_file, text_name
 from vectorsep.writing import refuse_to_overwrite, write_file
 
 
 def _add_arguments(command: argparse.ArgumentParser) -> None:
-    command.add_argument("design", type=Path, metavar="DESIGN.svg")
+    add_design(command)
     command.add_argument("--chart", type=Path, metavar="CHART.svg", help="also draw the sweep into this file")
     add_replace(command, "a chart, or any other file but the design or the job,")
     add_job(command)

@@ -22,7 +22,7 @@ REGISTRATION = "registration_mm"
 
 
 def _add_arguments(command: argparse.ArgumentParser) -> None:
-    command.add_argument("folder", type=Path, metavar="DIR")
+    command.add_argument("folder", type=Path, metavar="DIR", help="a folder of plates that separate has written")
     add_length(command, "--registration", REGISTRATION, "hold the films to this tolerance instead of the job's")
     command.add_argument("--all", action="store_true", help="list every finding, however many are alike")
     add_quiet(command)

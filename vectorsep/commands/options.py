@@ -13,6 +13,14 @@ from vectorsep.press_settings import FilmSetting
 from vectorsep.settings import ReadOptions, Settings
 from vectorsep.units import parse_length_mm
 
+DISTANCES, SIZES = "0.4mm or 1pt", "280mm or 11in"
+"""Lengths as they are usual for what is measured."""
+
+
+def add_design(command: argparse.ArgumentParser) -> None:
+    """Add the design that is read."""
+    command.add_argument("design", type=Path, metavar="DESIGN.svg", help="the art, flat solid colours, as SVG")
+
 
 def add_job(command: argparse.ArgumentParser) -> None:
     """Add `--job`."""
@@ -21,8 +29,8 @@ def add_job(command: argparse.ArgumentParser) -> None:
 
 def add_settings(command: argparse.ArgumentParser, *, films: bool = True) -> None:
     """Add the options that stand above the job file; with `films`, those too that only finished films show."""
-    add_length(command, "--width", "width_mm", "printed width of the page; the height follows")
-    add_length(command, "--height", "height_mm", "printed height of the page; the width follows")
+    add_length(command, "--width", "width_mm", "printed width of the page; the height follows", SIZES)
+    add_length(command, "--height", "height_mm", "printed height of the page; the width follows", SIZES)
     add_length(command, "--spread", "spread_mm", "how far the blocker grows past the art")
     add_length(command, "--choke", "choke_mm", "how far the white stays inside the art")
     if films:
@@ -30,14 +38,8 @@ def add_settings(command: argparse.ArgumentParser, *, films: bool = True) -> Non
     add_length(command, "--clearance", "clearance_mm", "least distance of upper inks to the blocker's edge")
     add_length(command, "--registration", "registration_mm", "how far two plates may sit from each other")
     command.add_argument("--blocker", metavar="COLOUR", help="black or grey")
-    command.add_argument("--merge-black", action="store_true", default=None, help="the blocker prints the art's black")
-    command.add_argument(
-        "--knock-out",
-        dest="knock_out_garment",
-        action="store_true",
-        default=None,
-        help="art in the garment's own colour is left to the cloth",
-    )
+    _add_switch(command, "--merge-black", "the blocker prints the art's black")
+    _add_switch(command, "--knock-out", "art in the garment's own colour is left to the cloth", "knock_out_garment")
     command.add_argument(
         "--merge-inks",
         type=float,
@@ -46,23 +48,21 @@ def add_settings(command: argparse.ArgumentParser, *, films: bool = True) -> Non
     )
     if films:
         add_mirror(command)
-    command.add_argument(
-        "--flatten-opacity",
-        action="store_true",
-        default=None,
-        help="turn part-transparent shapes over opaque art into mixed inks, and say so",
+    _add_switch(
+        command, "--flatten-opacity", "turn part-transparent shapes over opaque art into mixed inks, and say so"
     )
-    command.add_argument(
-        "--skip-unprintable",
-        action="store_true",
-        default=None,
-        help="leave out what flat ink cannot print, and say so",
-    )
+    _add_switch(command, "--skip-unprintable", "leave out what flat ink cannot print, and say so")
 
 
 def add_mirror(command: argparse.ArgumentParser) -> None:
     """Add `--mirror`."""
-    command.add_argument("--mirror", action="store_true", default=None, help="films turned left to right")
+    _add_switch(command, "--mirror", "films turned left to right")
+
+
+def _add_switch(command: argparse.ArgumentParser, flag: str, meaning: str, field: str | None = None) -> None:
+    """Add a switch that stands above the job file either way: `--mirror`, `--no-mirror`; None without either."""
+    field = field or flag.removeprefix("--").replace("-", "_")
+    command.add_argument(flag, dest=field, action=argparse.BooleanOptionalAction, help=meaning)
 
 
 def add_replace(command: argparse.ArgumentParser, what: str) -> None:
@@ -75,9 +75,11 @@ def add_quiet(command: argparse.ArgumentParser) -> None:
     command.add_argument("--quiet", action="store_true", help="print nothing but errors")
 
 
-def add_length(command: argparse.ArgumentParser, flag: str, field: str, meaning: str) -> None:
+def add_length(
+    command: argparse.ArgumentParser, flag: str, field: str, meaning: str, examples: str = DISTANCES
+) -> None:
     """Add an option whose value is a length, kept in mm."""
-    command.add_argument(flag, dest=field, type=_length, metavar="LENGTH", help=f"{meaning}, such as 0.4mm or 1pt")
+    command.add_argument(flag, dest=field, type=_length, metavar="LENGTH", help=f"{meaning}, such as {examples}")
 
 
 def _length(text: str) -> float:

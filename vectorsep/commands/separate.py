@@ -8,7 +8,7 @@ from pathlib import Path
 from tqdm import tqdm
 
 from vectorsep.commands.command import SAFE, UNSAFE, Command
-from vectorsep.commands.options import add_job, add_quiet, add_replace, add_settings, settings_of
+from vectorsep.commands.options import add_design, add_job, add_quiet, add_replace, add_settings, settings_of
 from vectorsep.commands.telling import printing, tell_quietly, tell_separation
 from vectorsep.files import read_file, text_name
 from vectorsep.pipeline import STAGES, separate
@@ -16,7 +16,7 @@ from vectorsep.writing import refuse_to_lose, write_folder
 
 
 def _add_arguments(command: argparse.ArgumentParser) -> None:
-    command.add_argument("design", type=Path, metavar="DESIGN.svg")
+    add_design(command)
     command.add_argument("--out", type=Path, required=True, metavar="DIR", help="the folder to write")
     add_job(command)
     add_replace(command, "a folder of plates")

@@ -3,10 +3,11 @@
 from __future__ import annotations
 
 from collections.abc import Iterable, Iterator
-from concurrent.futures import ThreadPoolExecutor
+from concurrent.futures import Future, ThreadPoolExecutor
 from dataclasses import replace
 from itertools import chain, count
 
+from vectorsep.errors import SettingsError
 from vectorsep.geometry.boolean import joined_coverage
 from vectorsep.geometry.finish import finished
 from vectorsep.geometry.region import EMPTY
@@ -16,7 +17,7 @@ from vectorsep.plates.roles import WHITE_HEX, Roles, assign_roles
 from vectorsep.plates.room import UpperRoom, upper_room
 from vectorsep.plates.savings import possible_savings
 from vectorsep.plates.telling import stack_notices
-from vectorsep.plates.trap import trapped_areas
+from vectorsep.plates.trap import pair_problems, trapped_areas
 from vectorsep.plates.underbase import shape_white
 from vectorsep.remember import remembered
 from vectorsep.settings import Settings
@@ -29,9 +30,10 @@ WHITE_NAME = "white"
 def make_stack(design: Design, settings: Settings) -> Stack:
     """Turn ink areas into plates in print order, every upper plate cut to where it cannot reach cloth.
 
-    Empty plates are left out. Raises SettingsError when the job names an ink that the art does not have.
+    Empty plates are left out. Raises SettingsError, before any plate is shaped, with every ink that the job names and
+    the art does not have.
     """
-    roles = assign_roles(design, settings)
+    roles = _sound_roles(design, settings)
     silhouette = _covered(tuple(ink.area for ink in design.inks))
     exposed_black = roles.black.area if roles.black else EMPTY
 
@@ -39,14 +41,14 @@ def make_stack(design: Design, settings: Settings) -> Stack:
         trapping = aside.submit(trapped_areas, roles.trapping, roles.black, settings)
         blocker = shape_blocker(silhouette, exposed_black, settings)
         room = upper_room(silhouette, blocker.area, settings)
-        colours = aside.submit(lambda: _colour_plates(roles, trapping.result(), room, settings))
+        cutting = aside.submit(_cut_when_trapped, trapping, room)  # queued behind the traps, in the same one thread
         white = shape_white(roles, room, settings)
 
     blocker_hex = BLOCKER_HEX[settings.blocker]
     plates = [
         Plate("blocker", settings.blocker_name, blocker_hex, blocker.area),
         Plate("white", WHITE_NAME, WHITE_HEX, finished(white.area)),
-        *colours.result(),
+        *_colour_plates(roles, cutting.result()),
     ]
     return Stack(
         plates=tuple(plate for plate in _told_apart(plates) if not plate.area.is_empty),
@@ -57,17 +59,36 @@ def make_stack(design: Design, settings: Settings) -> Stack:
     )
 
 
+def _sound_roles(design: Design, settings: Settings) -> Roles:
+    """Who prints what, where all that the job says of the art's inks fits them. Raises SettingsError otherwise."""
+    try:
+        roles = assign_roles(design, settings)
+    except SettingsError as error:
+        names = [ink.name for ink in design.inks]
+        raise SettingsError([*error.problems, *pair_problems(names, None, settings)]) from error
+    names = [ink.name for ink in (*roles.trapping, *([roles.black] if roles.black else []))]
+    problems = list(pair_problems(names, roles.black.name if roles.black else None, settings))
+    if problems:
+        raise SettingsError(problems)
+    return roles
+
+
 def make_plates(design: Design, settings: Settings) -> tuple[Plate, ...]:
     """The plates of `make_stack`, in print order: blocker, white, colours light to dark, highlight white last."""
     return make_stack(design, settings).plates
 
 
-def _colour_plates(roles: Roles, trapped: tuple[Region, ...], room: UpperRoom, settings: Settings) -> tuple[Plate, ...]:
-    """The plates of `roles.trapping`, in its order."""
+def _cut_when_trapped(trapping: Future[tuple[Region, ...]], room: UpperRoom) -> tuple[Region, ...]:
+    """The trapped areas, cut. A task's future exists only once it is queued, so this never comes before the traps: in
+    one thread they are done by now, in several they are waited for."""
+    return _cut_to(trapping.result(), room)
+
+
+def _colour_plates(roles: Roles, cut: tuple[Region, ...]) -> tuple[Plate, ...]:
+    """The plates of `roles.trapping`, whose areas are given in its order."""
     names = [ink.name for ink in roles.colours] + [f"highlight {ink.name}" for ink in roles.highlights]
     return tuple(
-        Plate("colour", name, ink.hex, area)
-        for name, ink, area in zip(names, roles.trapping, _cut_to(trapped, room), strict=True)
+        Plate("colour", name, ink.hex, area) for name, ink, area in zip(names, roles.trapping, cut, strict=True)
     )
 
 

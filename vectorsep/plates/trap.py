@@ -11,7 +11,6 @@ from typing import TypeAlias
 
 from shapely.geometry.base import BaseGeometry
 
-from vectorsep.errors import SettingsError
 from vectorsep.geometry.boolean import intersection, joined_coverage, union
 from vectorsep.geometry.borders import borders_of
 from vectorsep.geometry.holes import without_pinholes
@@ -45,10 +44,10 @@ def trapped_areas(inks: Sequence[InkArea], exposed_black: InkArea | None, settin
 
     A trap lies within its neighbours, so it never reaches towards cloth, and takes at most a third of the local width
     of what prints over it. Every ink overlaps the black that the blocker prints. The job's own pair table
-    goes before print order. Areas in mm, edges matched. Raises SettingsError for a pair of unknown inks.
+    goes before print order; it must be sound, see `pair_problems`. Areas in mm, edges matched.
     """
     everyone = (*inks, *([exposed_black] if exposed_black else []))
-    widths = _pair_widths(everyone, exposed_black.name if exposed_black else None, settings)
+    widths = _pair_widths([ink.name for ink in everyone], settings)
     meshes = [colour_threads_per_inch(ink.hex, settings) for ink in inks]
     gaps_mm = tuple(settings.detail_gap_mm or finest_mm(mesh, settings) for mesh in meshes)
     return _trapped(tuple(ink.area for ink in everyone), gaps_mm, tuple(widths.items()))
@@ -104,21 +103,21 @@ def _tidied(trapped: Region, ink: Region, hidden: Sequence[Region], gap_mm: floa
     return without_pinholes(hanging_on(trapped, ink), math.pi / 4 * gap_mm**2, hidden)
 
 
-def _pair_widths(inks: Sequence[InkArea], black_name: str | None, settings: Settings) -> Widths:
-    """How far (mm) the first ink of a pair runs into the second; `inks` are in print order."""
-    names = [ink.name for ink in inks]
-    widths = {(i, later): settings.trap_mm for i in range(len(names)) for later in range(i + 1, len(names))}
-    problems = []
+def pair_problems(names: Sequence[str], black_name: str | None, settings: Settings) -> Iterator[str]:
+    """Every pair of the job that cannot be trapped: one of inks that are not among `names`, or of the blocker's black
+    into another ink."""
     for i, pair in enumerate(settings.traps):
         if pair.ink not in names or pair.into not in names or pair.ink == pair.into:
-            known = ", ".join(names)
-            problems.append(f"{pair.ink!r} into {pair.into!r} is no pair of the art's inks, {known} @ traps[{i}]")
+            yield f"{pair.ink!r} into {pair.into!r} is no pair of the art's inks, {', '.join(names)} @ traps[{i}]"
         elif pair.ink == black_name:
-            problems.append(f"the blocker prints {pair.ink}, below all others: it cannot run into one @ traps[{i}]")
-        else:
-            ink, into = names.index(pair.ink), names.index(pair.into)
-            widths.pop((into, ink), None)
-            widths[ink, into] = pair.width_mm
-    if problems:
-        raise SettingsError(problems)
+            yield f"the blocker prints {pair.ink}, below all others: it cannot run into one @ traps[{i}]"
+
+
+def _pair_widths(names: Sequence[str], settings: Settings) -> Widths:
+    """How far (mm) the first ink of a pair runs into the second; `names` are in print order."""
+    widths = {(i, later): settings.trap_mm for i in range(len(names)) for later in range(i + 1, len(names))}
+    for pair in settings.traps:
+        ink, into = names.index(pair.ink), names.index(pair.into)
+        widths.pop((into, ink), None)
+        widths[ink, into] = pair.width_mm
     return widths
