@@ -128,6 +128,7 @@ GROUP_KEYS = (
     Key("film", "mirror", "film.mirror", _switch, "films turned left to right"),
     Key("press", "heads", "press.heads", _count, "stations for screens, flashes and cool-downs"),
     Key("press", "cooldown", "press.cooldown", _switch, "a station stays empty after each flash"),
+    Key("press", "flash_colours", "press.flash_colours", _switch, "false: only blocker and white, colours wet on wet"),
     Key("press", "last_flash", "press.last_flash", _switch, "the last layer is flashed too"),
     Key("press", "run", "press.run", _count, "how many prints"),
     Key("press", "transfer", "press.transfer", _number, "share of the mesh's ink volume that reaches the cloth"),

@@ -115,6 +115,8 @@ class Saving:
     screens: int
     cost: str
     taken: bool
+    key: str | None = None
+    """What to write into the job for it; None where the art must change."""
 
 
 @dataclass(frozen=True, slots=True)

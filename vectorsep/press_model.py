@@ -22,11 +22,13 @@ class Station:
 
 @dataclass(frozen=True, slots=True)
 class Remedy:
-    """A step that brings the job onto fewer heads, how many it then needs, and what it costs."""
+    """A step, or several together, that bring the job onto fewer heads, how many it then needs, and what it costs."""
 
     step: str
     heads: int
     cost: str
+    keys: tuple[str, ...] = ()
+    """What to write into the job for it, such as `press.cooldown = false`; empty where no key does it."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -41,6 +43,15 @@ class PressPlan:
     def fits(self) -> bool | None:
         """Whether the press has heads enough; None where that is not known."""
         return None if self.heads is None else len(self.stations) <= self.heads
+
+    @property
+    def remedy(self) -> Remedy | None:
+        """The first remedy that makes it fit; None where none does, or none is needed."""
+        return next((remedy for remedy in self.remedies if self.heads and remedy.heads <= self.heads), None)
+
+    def is_flashed(self, plate: Plate) -> bool:
+        """Whether a flash follows the plate."""
+        return any(station.kind == "flash" and station.plate == plate for station in self.stations)
 
 
 @dataclass(frozen=True, slots=True)
@@ -84,4 +95,6 @@ class PressSheet:
     screens: tuple[ScreenInk, ...]
     plan: PressPlan
     garment: GarmentRisk
+    has: StackKind
+    """What the plates amount to, to hold against what the garment calls for."""
     findings: tuple[Finding, ...]

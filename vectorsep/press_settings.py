@@ -38,6 +38,9 @@ class PressSetting:
     """Stations that a screen, a flash or a cool-down can stand at, the loading station not counted."""
     cooldown: bool = True
     """Whether a station after each flash stays empty, for the print to cool before the next screen."""
+    flash_colours: bool = True
+    """Whether each colour is flashed. Blocker and white always are; many shops print colours wet on wet (common
+    practice, no source)."""
     last_flash: bool = True
     """Whether the last colour is flashed too. Common practice flashes every layer; a dryer follows the last."""
     run: int | None = None

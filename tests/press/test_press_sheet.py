@@ -6,6 +6,7 @@ import pytest
 from shapely import MultiPolygon, box
 
 from vectorsep.errors import SettingsError
+from vectorsep.job import read_job
 from vectorsep.mesh import Mesh
 from vectorsep.model import Plate, Saving, Stack
 from vectorsep.press import plan_press
@@ -75,6 +76,57 @@ def test_a_remedy_does_what_it_says():
     assert len(taken.plan.stations) == remedies["no cool-down stations"]
     fewer = dataclasses.replace(STACK, plates=PLATES[:-1], savings=())
     assert len(plan_press(fewer, Settings(press=PressSetting(heads=3))).plan.stations) == remedies[SAVING.step]
+
+
+SEVEN = (*PLATES, *(Plate("colour", f"ink {n}", f"#00000{n}", AREA) for n in range(3)))
+
+
+def plan_of(plates, **press):
+    return plan_press(dataclasses.replace(STACK, plates=plates, savings=()), Settings(press=PressSetting(**press))).plan
+
+
+def test_colours_wet_on_wet_take_one_head_each():
+    """Seven screens, blocker and white flashed and cooled: S F C S F C, then five colours = 11, counted by hand."""
+    plan = plan_of(SEVEN, flash_colours=False)
+    assert [station.kind for station in plan.stations] == ["screen", "flash", "cool-down"] * 2 + ["screen"] * 5
+    assert [plan.is_flashed(plate) for plate in SEVEN] == [True, True] + [False] * 5
+    assert len(plan_of(SEVEN, flash_colours=False, cooldown=False).stations) == 9
+    assert len(plan_of(SEVEN[:2], flash_colours=False).stations) == 5, "white alone is flashed as ever"
+
+
+def test_steps_are_put_together_until_they_fit_and_the_cheapest_come_first():
+    """Seven screens take 20 heads; on 10, no step alone is enough: 19 without the last flash, 11 wet on wet, 14
+    without cool-downs, 14 in two rounds. Wet on wet without cool-downs takes 9, all counted by hand."""
+    plan = plan_of(SEVEN, heads=10)
+    assert len(plan.stations) == 20
+    assert [remedy.heads for remedy in plan.remedies] == [19, 11, 14, 14, 9]
+    assert plan.remedy == plan.remedies[-1]
+    assert plan.remedy.keys == ("press.flash_colours = false", "press.cooldown = false")
+
+
+def test_nothing_is_put_together_where_one_step_is_enough():
+    assert max(len(remedy.keys) for remedy in plan_of(SEVEN, heads=11).remedies) == 1
+    assert plan_of(SEVEN, heads=11).remedy.keys == ("press.flash_colours = false",)
+
+
+def test_a_press_that_nothing_helps_is_told_so():
+    small = sheet(heads=1)
+    assert small.plan.remedy is None
+    (finding,) = [finding for finding in small.findings if finding.code == "too-few-heads"]
+    assert "nothing helps" in finding.message
+
+
+@pytest.mark.parametrize("heads", range(2, 20))
+def test_the_keys_of_a_remedy_written_into_the_job_do_what_it_says(heads):
+    for remedy in plan_of(SEVEN, heads=heads).remedies:
+        if "two rounds" not in remedy.step:
+            job = read_job("\n".join(remedy.keys))
+            assert len(plan_of(SEVEN, **dataclasses.asdict(job["press"])).stations) == remedy.heads
+
+
+def test_the_finding_names_the_keys_that_make_it_fit():
+    (finding,) = sheet(heads=8).findings
+    assert "with press.flash_colours = false 8 are enough" in finding.message
 
 
 def test_ink_on_a_print_is_area_times_volume_times_transfer():

@@ -20,7 +20,7 @@ def possible_savings(design: Design, roles: Roles, settings: Settings) -> tuple[
     """Every step that would save a screen on this design, taken or not, with what it costs the print."""
     return (
         *_blocker_as_black(design, roles, settings),
-        *_inks_alike(roles),
+        *_inks_alike(roles, settings),
         *_near_white(roles, settings),
         *_cloth_as_ink(roles, settings),
         *_no_white(roles, settings),
@@ -35,18 +35,29 @@ def _blocker_as_black(design: Design, roles: Roles, settings: Settings) -> Itera
         if is_black(ink):
             change = "" if settings.blocker == "black" else "needs a black blocker instead of a grey one; "
             yield Saving(
-                f"let the blocker print {ink.name}", 1, f"{change}black looks as the blocker does", taken=False
+                f"let the blocker print {ink.name}",
+                1,
+                f"{change}black looks as the blocker does",
+                taken=False,
+                key="blocker.merge_black = true",
             )
 
 
-def _inks_alike(roles: Roles) -> Iterator[Saving]:
-    inks = roles.colours
+def _inks_alike(roles: Roles, settings: Settings) -> Iterator[Saving]:
+    inks, listed = roles.colours, {ink.hex for ink in settings.inks}
     for i, ink in enumerate(inks):
         for other in inks[i + 1 :]:
             apart = difference_of(ink.hex, other.hex)
             if apart <= OFFERED_DIFFERENCE:
+                key = f"colour.merge_inks = {math.ceil(10 * apart) / 10:g}"
                 cost = f"one of two colours {apart:.1f} apart (CIEDE2000) changes"
-                yield Saving(f"print {ink.name} and {other.name} as one ink", 1, cost, taken=False)
+                yield Saving(
+                    f"print {ink.name} and {other.name} as one ink",
+                    1,
+                    cost,
+                    taken=False,
+                    key=None if {ink.hex, other.hex} <= listed else key,  # two inks of the job stay two
+                )
 
 
 def _near_white(roles: Roles, settings: Settings) -> Iterator[Saving]:
@@ -78,5 +89,9 @@ def _no_white(roles: Roles, settings: Settings) -> Iterator[Saving]:
     kept = "; white art still needs its screen, so only ink is saved" if roles.white_art else ""
     cost = f"all colours turn darker and duller on grey, by how much only a test print tells{kept}"
     yield Saving(
-        "print colours on the grey itself, without white", screens, cost, taken=not settings.white_under_colours
+        "print colours on the grey itself, without white",
+        screens,
+        cost,
+        taken=not settings.white_under_colours,
+        key="white.under_colours = false",
     )

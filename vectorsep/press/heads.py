@@ -1,67 +1,146 @@
-"""Heads of a carousel: one a screen, one a flash after each layer, one to cool down after each flash.
+"""Heads of a carousel: one a screen, one a flash after each layer that gets one, one to cool down after each flash.
 
-That each layer is flashed before the next is common practice; so is the empty station for cooling.
+Common practice, no source: blocker and white are always flashed, colours each or not at all (wet on wet), and a
+station after each flash stays empty for the print to cool.
 """
 
 from __future__ import annotations
 
-from collections.abc import Iterator, Sequence
+from collections.abc import Callable, Iterator, Sequence
+from dataclasses import dataclass, replace
+from itertools import chain, compress, product
 
 from vectorsep.model import Plate, Saving
 from vectorsep.press_model import PressPlan, Remedy, Station
 from vectorsep.press_settings import PressSetting
 
 
+@dataclass(frozen=True, slots=True)
+class _SetUp:
+    """Plates in print order on a press, at one go or in two rounds."""
+
+    plates: tuple[Plate, ...]
+    press: PressSetting
+    two_rounds: bool = False
+
+    @property
+    def heads(self) -> int:
+        """How many it takes: in two rounds those of the larger, and the white is flashed before the colours come."""
+        if not self.two_rounds:
+            return len(tuple(_stations(self.plates, self.press)))
+        first, then = self.plates[: len(self.base)], self.plates[len(self.base) :]
+        round_one = tuple(_stations(first, replace(self.press, last_flash=True)))
+        return max(len(round_one), len(tuple(_stations(then, self.press))))
+
+    @property
+    def base(self) -> tuple[Plate, ...]:
+        """Blocker and white, as far as there are any: what prints in a first round by itself."""
+        return tuple(plate for plate in self.plates if plate.role != "colour")
+
+
+@dataclass(frozen=True, slots=True)
+class _Step:
+    """One way to need fewer heads: in words, its price, the job's key for it, and what it does to a set-up."""
+
+    said: str
+    cost: str
+    key: str | None
+    taken: Callable[[_SetUp], _SetUp]
+
+
 def plan_heads(plates: Sequence[Plate], savings: Sequence[Saving], press: PressSetting) -> PressPlan:
     """Put the plates, in print order, on heads; where the press has too few, say what would make them fit."""
-    stations = tuple(_stations(plates, cooldown=press.cooldown, last_flash=press.last_flash))
+    set_up = _SetUp(tuple(plates), press)
+    stations = tuple(_stations(plates, press))
     too_few = press.heads is not None and len(stations) > press.heads
-    remedies = (*_station_remedies(len(plates), press), *_screen_remedies(plates, savings, press))
-    return PressPlan(stations, press.heads, remedies if too_few else ())
+    remedies = _remedies(set_up, savings, press.heads) if too_few and press.heads else ()
+    return PressPlan(stations, press.heads, tuple(remedies))
 
 
-def _stations(plates: Sequence[Plate], *, cooldown: bool, last_flash: bool) -> Iterator[Station]:
+def _stations(plates: Sequence[Plate], press: PressSetting) -> Iterator[Station]:
     for i, plate in enumerate(plates):
+        last = i == len(plates) - 1
         yield Station("screen", plate)
-        if i == len(plates) - 1 and not last_flash:
-            return
+        if (plate.role == "colour" and not press.flash_colours) or (last and not press.last_flash):
+            continue
         yield Station("flash", plate)
-        if cooldown and i < len(plates) - 1:
+        if press.cooldown and not last:
             yield Station("cool-down", plate)
 
 
-def _station_remedies(screens: int, press: PressSetting) -> Iterator[Remedy]:
-    """Steps that leave the screens alone."""
-    if press.last_flash:
-        heads = count_heads(screens, cooldown=press.cooldown, last_flash=False)
-        yield Remedy("do not flash the last layer", heads, "the dryer must take the last layer wet")
-    if press.cooldown:
-        heads = count_heads(screens, cooldown=False, last_flash=press.last_flash)
-        yield Remedy("no cool-down stations", heads, "pause after each flash: a hot print sticks to the next screen")
-    if press.last_flash and press.cooldown:
-        heads = count_heads(screens, cooldown=False, last_flash=False)
-        yield Remedy("neither cool-downs nor a last flash", heads, "both of the above")
+def _remedies(set_up: _SetUp, savings: Sequence[Saving], heads: int) -> Iterator[Remedy]:
+    """Each step by itself; where none is enough, steps together, cheapest first, until they fit the heads there are.
+
+    Of the steps together those are left out that bring nothing over what is told before.
+    """
+    groups = (
+        tuple(_press_steps(set_up.press)),
+        tuple(_saving_steps(savings, len(set_up.plates))),
+        (_two_rounds(set_up),) if 0 < len(set_up.base) < len(set_up.plates) else (),
+    )
+    alone = [_remedy(set_up, (step,)) for step in chain(*groups)]
+    yield from alone
+    fewest = min((remedy.heads for remedy in alone), default=0)
+    for steps in _together(*groups):
+        if fewest <= heads:
+            return
+        remedy = _remedy(set_up, steps)
+        if remedy.heads < fewest:
+            fewest = remedy.heads
+            yield remedy
 
 
-def _screen_remedies(plates: Sequence[Plate], savings: Sequence[Saving], press: PressSetting) -> Iterator[Remedy]:
-    """Steps that take screens away, and the print in two rounds: the base by itself, then the colours."""
+def _together(press: Sequence[_Step], savings: Sequence[_Step], rounds: Sequence[_Step]) -> Iterator[tuple[_Step, ...]]:
+    """Steps in all combinations, cheapest first: each step costs more than all before it together.
 
-    def heads(count: int) -> int:
-        return count_heads(count, cooldown=press.cooldown, last_flash=press.last_flash)
+    No two savings at once, since two may take the same screen.
+    """
+    for last, saving in product(((), *((step,) for step in rounds)), ((), *((step,) for step in savings))):
+        for picked in product((False, True), repeat=len(press)):
+            yield (*compress(press, picked[::-1]), *saving, *last)
 
-    screens, base = len(plates), [plate.role for plate in plates if plate.role != "colour"]
+
+def _remedy(set_up: _SetUp, steps: Sequence[_Step]) -> Remedy:
+    for step in steps:
+        set_up = step.taken(set_up)
+    said, costs = ("; ".join(getattr(step, part) for step in steps) for part in ("said", "cost"))
+    return Remedy(said, set_up.heads, costs, tuple(step.key for step in steps if step.key))
+
+
+def _press_steps(press: PressSetting) -> Iterator[_Step]:
+    """Steps that leave the screens alone, cheapest first."""
+    for field, said, cost in (
+        ("last_flash", "do not flash the last layer", "the dryer must take the last layer wet"),
+        (
+            "flash_colours",
+            "flash blocker and white only, colours wet on wet",
+            "a colour printed on wet ink may pick it up: light to dark, and look at the backs of the screens",
+        ),
+        ("cooldown", "no cool-down stations", "pause after each flash: a hot print sticks to the next screen"),
+    ):
+        if getattr(press, field):
+            yield _Step(said, cost, f"press.{field} = false", _switched_off(field))
+
+
+def _switched_off(field: str) -> Callable[[_SetUp], _SetUp]:
+    return lambda set_up: replace(set_up, press=replace(set_up.press, **{field: False}))
+
+
+def _saving_steps(savings: Sequence[Saving], screens: int) -> Iterator[_Step]:
+    """Steps that take screens away; counted as colours' screens, which are the last."""
     for saving in savings:
         if not saving.taken and 0 < saving.screens < screens:
-            yield Remedy(saving.step, heads(screens - saving.screens), saving.cost)
-    if 0 < len(base) < screens:
-        yield Remedy(
-            f"two rounds: {' and '.join(base)}, then the colours",
-            max(heads(len(base)), heads(screens - len(base))),
-            "screens change between the rounds; garments stay on their platens, or register is lost",
-        )
+            yield _Step(saving.step, saving.cost, saving.key, _without_last(saving.screens))
 
 
-def count_heads(screens: int, *, cooldown: bool, last_flash: bool) -> int:
-    """Heads for a number of screens: screens, flashes, and cool-downs between them."""
-    flashes = screens if last_flash else screens - 1
-    return screens + flashes + (screens - 1 if cooldown else 0)
+def _without_last(screens: int) -> Callable[[_SetUp], _SetUp]:
+    return lambda set_up: replace(set_up, plates=set_up.plates[:-screens])
+
+
+def _two_rounds(set_up: _SetUp) -> _Step:
+    return _Step(
+        f"two rounds: {' and '.join(plate.role for plate in set_up.base)}, then the colours",
+        "screens change between the rounds; garments stay on their platens, or register is lost",
+        None,
+        lambda changed: replace(changed, two_rounds=True),
+    )

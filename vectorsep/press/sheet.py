@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterator, Sequence
 
 from vectorsep.model import Finding, Plate, Stack
-from vectorsep.press.garment import doubts, garment_findings, judge_garment
+from vectorsep.press.garment import doubts, garment_findings, judge_garment, stack_kind
 from vectorsep.press.heads import plan_heads
 from vectorsep.press.ink import screen_ink
 from vectorsep.press.white_cover import bare_colours
@@ -19,7 +19,8 @@ def plan_press(stack: Stack, settings: Settings) -> PressSheet:
     plan = plan_heads(stack.plates, stack.savings, settings.press)
     garment = judge_garment(settings.garment)
     findings = (*_mesh_findings(settings), *_head_findings(plan))
-    return PressSheet(tuple(screen_ink(plate, settings) for plate in stack.plates), plan, garment, findings)
+    has = stack_kind(stack.plates, white_under_colours=settings.white_under_colours)
+    return PressSheet(tuple(screen_ink(plate, settings) for plate in stack.plates), plan, garment, has, findings)
 
 
 def stack_findings(plates: Sequence[Plate], settings: Settings) -> tuple[Finding, ...]:
@@ -42,8 +43,12 @@ def _mesh_findings(settings: Settings) -> Iterator[Finding]:
 
 def _head_findings(plan: PressPlan) -> Iterator[Finding]:
     if plan.fits is False:
+        remedy = plan.remedy
+        how = (
+            f"with {' and '.join(remedy.keys) or remedy.step} {remedy.heads} are enough" if remedy else "nothing helps"
+        )
         message = (
             f"the job needs {counted(len(plan.stations), 'head')}, flashes and cool-downs included, and the press has "
-            f"{plan.heads}; the press sheet says what would make it fit"
+            f"{plan.heads}; {how}, see the press sheet"
         )
         yield Finding("too-few-heads", "warning", None, message)
