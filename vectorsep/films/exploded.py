@@ -9,7 +9,7 @@ from vectorsep.model import Film, Sheet
 
 FIGURE_WIDTH_MM = 104.0
 """Printed width of the figure, which leaves room for the print beside it on A4."""
-FIGURE_HEIGHT_MM = 125.0
+FIGURE_HEIGHT_MM = 92.0
 SHEAR, SQUASH = -0.35, 0.42
 """An oblique view from above: what lies farther back moves to the right and comes nearer."""
 GAP_SHARE = 0.3

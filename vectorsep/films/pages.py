@@ -6,7 +6,7 @@ from functools import cache
 
 import jinja2
 
-from vectorsep.films.wording import short_lines, shown_name, told_mm
+from vectorsep.films.wording import css_text, short_lines, shown_name, told_mm
 from vectorsep.units import counted, format_mm
 
 FILTERS = {
@@ -15,6 +15,7 @@ FILTERS = {
     "told_mm": told_mm,
     "counted": counted,
     "short_lines": short_lines,
+    "css_text": css_text,
 }
 
 

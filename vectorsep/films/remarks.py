@@ -46,9 +46,10 @@ def listed(remarks: Iterable[Remark], most: int | None = MOST_ALIKE) -> tuple[Li
         whole = severity == "unsafe" or code in NEVER_SHORTENED or most is None or len(alike) <= most + 1
         kept, others = (alike, []) if whole else (alike[:most], alike[most:])
         shown += [Listed(remark) for remark in kept[:-1]]
-        shown.append(Listed(kept[-1], sum(_places(remark) for remark in others)))
+        shown.append(Listed(kept[-1], sum(places_of(remark) for remark in others)))
     return tuple(shown)
 
 
-def _places(remark: Remark) -> int:
+def places_of(remark: Remark) -> int:
+    """How many places a remark speaks of."""
     return remark.places if isinstance(remark, Finding) else 1

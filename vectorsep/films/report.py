@@ -6,12 +6,13 @@ from collections.abc import Iterator
 from dataclasses import dataclass
 
 from vectorsep.films.cautions import CAUTIONS, SAFETY
-from vectorsep.films.closeup import register_closeups, remark_closeups
+from vectorsep.films.closeup import receding_closeups, register_closeups, remark_closeups
 from vectorsep.films.cross_section import draw_section
 from vectorsep.films.exploded import draw_exploded
 from vectorsep.films.hatches import Hatch, hatch_of
 from vectorsep.films.pages import page_environment
 from vectorsep.films.remarks import Remark, listed
+from vectorsep.films.tally import warnings_by_kind
 from vectorsep.films.wording import told_mm
 from vectorsep.mesh import threads_per_inch
 from vectorsep.model import Clearance, Film, Point
@@ -24,7 +25,7 @@ DETAIL_CODES = ("small-island", "thin-line", "narrow-gap", "pinhole")
 PLATE_WIDTH_MM = 82.0
 """Printed width of a plate's picture, two side by side; the height follows, but for PLATE_HEIGHT_MM."""
 PLATE_HEIGHT_MM = 105.0
-PRINT_WIDTH_MM = 58.0
+PRINT_WIDTH_MM, PRINT_HEIGHT_MM = 66.0, 84.0
 """Printed width of the print, beside the stack drawn apart."""
 
 
@@ -62,10 +63,11 @@ def write_report(job: Separation) -> bytes:
             detail_codes=DETAIL_CODES,
             view=_view(job),
             plate_width_mm=_fitting_width(job, PLATE_WIDTH_MM, PLATE_HEIGHT_MM),
-            print_width_mm=_fitting_width(job, PRINT_WIDTH_MM, PLATE_HEIGHT_MM),
+            print_width_mm=_fitting_width(job, PRINT_WIDTH_MM, PRINT_HEIGHT_MM),
             exploded=draw_exploded(job.films, job.sheet),
             section=draw_section(job.check),
-            closeups=remark_closeups(remarks),
+            warnings=warnings_by_kind(remarks),
+            closeups=(*receding_closeups(job.design, job.films, notices), *remark_closeups(remarks)),
             register=register_closeups(job.check),
             cautions=CAUTIONS,
             safety=SAFETY,

@@ -18,6 +18,11 @@ def shown_name(text: str) -> str:
     return "".join("\ufffd" if unicodedata.category(character)[0] == "C" else character for character in text)
 
 
+def css_text(text: str) -> str:
+    """A text for a CSS string: every character that is no letter or figure of ASCII as its code, so that none ends it."""
+    return "".join(c if c.isascii() and c.isalnum() else f"\\{ord(c):x} " for c in shown_name(text))
+
+
 def short_lines(text: str, letters: int, most: int = 2) -> list[str]:
     """A name broken into lines of so many letters, for a drawing; what exceeds the lines is left out of its middle."""
     lengths = range(len(text), 0, -1)

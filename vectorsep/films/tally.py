@@ -1,0 +1,48 @@
+"""The warnings of a job by kind, a line each: what the first page says beside the verdict."""
+
+from __future__ import annotations
+
+from collections.abc import Iterable
+from typing import NamedTuple
+
+from vectorsep.films.remarks import Remark, places_of
+from vectorsep.units import counted
+
+KINDS = {
+    "thin-line": "lines thinner than their mesh holds",
+    "narrow-gap": "gaps narrower than their mesh holds open",
+    "small-island": "islands smaller than their mesh holds",
+    "pinhole": "pinholes that fill with ink",
+    "gap-closes": "gaps that fill with blocker",
+    "no-white": "lines without white beneath",
+    "gap-opens": "gaps between colours, each the worst of one plate out of register",
+    "white-shows": "white beside colours, each the worst of one plate out of register",
+    "ink-on-cloth": "ink on the cloth, each the worst of one plate out of register",
+}
+"""What places of a kind are, where more than one is counted. Of other kinds every message is told."""
+
+
+class Kind(NamedTuple):
+    """The warnings of one kind: its code, how many places they speak of, and the lines that tell of them."""
+
+    code: str
+    places: int
+    lines: tuple[str, ...]
+
+
+def warnings_by_kind(remarks: Iterable[Remark]) -> tuple[Kind, ...]:
+    """The warnings by kind: art that is not printed first, the others as they come."""
+    kinds: dict[str, list[Remark]] = {}
+    for remark in remarks:
+        if remark.severity == "warning":
+            kinds.setdefault(remark.code, []).append(remark)
+    ranked = sorted(kinds, key=lambda code: code != "art-recedes")
+    return tuple(_kind(code, kinds[code]) for code in ranked)
+
+
+def _kind(code: str, alike: list[Remark]) -> Kind:
+    places = sum(map(places_of, alike))
+    if code not in KINDS:
+        return Kind(code, places, tuple(remark.message for remark in alike))
+    plates = len({remark.plate for remark in alike})
+    return Kind(code, places, (f"{counted(places, 'place')} on {counted(plates, 'plate')}: {KINDS[code]}",))
