@@ -19,7 +19,7 @@ def shown_name(text: str) -> str:
 
 
 def css_text(text: str) -> str:
-    """A text for a CSS string: every character that is no letter or figure of ASCII as its code, so that none ends it."""
+    """A text for a CSS string: what is no letter or figure of ASCII as its code, so that nothing ends it."""
     return "".join(c if c.isascii() and c.isalnum() else f"\\{ord(c):x} " for c in shown_name(text))
 
 

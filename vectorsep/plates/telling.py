@@ -148,8 +148,8 @@ def _receding(roles: Roles, receding: Region, settings: Settings) -> Iterator[No
         if area_mm2 >= WORTH_TELLING_MM2:
             yield Notice(
                 "art-recedes",
-                f"{area_mm2:.2f} mm², {area_mm2 / ink.area.area:.1%} of {ink.name}, stay unprinted at its drawn edge, to "
-                f"keep {format_mm(settings.clearance_mm)} clear of the blocker's edge: {where}",
+                f"{area_mm2:.2f} mm², {area_mm2 / ink.area.area:.1%} of {ink.name}, stay unprinted at its drawn edge, "
+                f"to keep {format_mm(settings.clearance_mm)} clear of the blocker's edge: {where}",
                 "warning",
                 ink.name,
                 at_mm,
