@@ -2,7 +2,7 @@
 
 import pytest
 
-from vectorsep.units import LengthError, counted, format_mm, parse_length_mm, split_dimension
+from vectorsep.units import LengthError, counted, format_mm, format_mm2, parse_length_mm, split_dimension
 
 
 @pytest.mark.parametrize(
@@ -43,6 +43,22 @@ def test_lengths_are_written_with_their_unit():
 def test_one_is_no_plural():
     assert [counted(n, "screen") for n in (0, 1, 2)] == ["0 screens", "1 screen", "2 screens"]
     assert counted(2, "patch", "patches") == "2 patches"
+
+
+AREAS = {
+    1e-5: "less than 0.01",
+    0.01: "0.01",
+    0.1264: "0.126",
+    12.34: "12.3",
+    99.96: "100",
+    126.4: "126",
+    4.1e7: "41000000",
+}
+
+
+@pytest.mark.parametrize(("area_mm2", "told"), AREAS.items())
+def test_areas_are_told_as_a_printer_writes_them(area_mm2, told):
+    assert format_mm2(area_mm2) == f"{told} mm²"
 
 
 @pytest.mark.parametrize(

@@ -95,7 +95,9 @@ def test_findings_name_plate_place_and_size_the_worst_first_and_count_the_rest()
     found = list(detail_findings([one], Settings()))
     islands = [finding for finding in found if finding.code == "small-island"]
     assert len(islands) == WORST_LISTED + 1
-    assert islands[0].message.startswith("island of 0.0004 mm²") and islands[0].at_mm == pytest.approx((0, 6), abs=0.01)
+    assert islands[0].message.startswith("island of less than 0.01 mm²") and islands[0].at_mm == pytest.approx(
+        (0, 6), abs=0.01
+    )
     assert islands[-1].message.startswith("3 more")
     thin = [finding for finding in found if finding.code == "thin-line"]
     assert [finding.message.split(",")[0] for finding in thin] == [

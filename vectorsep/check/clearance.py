@@ -9,7 +9,7 @@ from vectorsep.geometry.fit import covers
 from vectorsep.geometry.measure import edge, smallest_distance
 from vectorsep.geometry.region import EMPTY, inner_point
 from vectorsep.model import Clearance, Finding, Plate
-from vectorsep.units import floored, format_mm
+from vectorsep.units import floored, format_mm, format_mm2
 
 
 def measure_clearance(plate: Plate, blocker: Plate, reading_error_mm: float = 0.0) -> Clearance:
@@ -33,7 +33,7 @@ def clearance_findings(clearance: Clearance, tolerance_mm: float) -> Iterator[Fi
         return
     ink = clearance.plate.ink
     if clearance.outside_mm2 > 0:
-        message = f"{clearance.outside_mm2:.3g} mm² of ink lies past the blocker, on bare cloth"
+        message = f"{format_mm2(clearance.outside_mm2)} of ink lies past the blocker, on bare cloth"
         yield Finding("past-blocker", "unsafe", ink, message, clearance.at_mm)
     elif not clearance.distance_mm >= tolerance_mm:  # so written, a distance that is no number fails too
         message = (

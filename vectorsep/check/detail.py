@@ -17,7 +17,7 @@ from vectorsep.geometry.thin import coarsened, facing_at, in_holes, narrow_gaps,
 from vectorsep.mesh import finest_mm, threads_per_inch
 from vectorsep.model import Finding, Plate, Point, Region
 from vectorsep.settings import Settings
-from vectorsep.units import counted, format_mm
+from vectorsep.units import counted, format_mm, format_mm2
 
 LEEWAY = 0.95
 """What is within a twentieth of its limit passes: no limit is sharper, and plates made to one lie a little off it."""
@@ -84,7 +84,8 @@ class _Spot:
 
 
 def _spot(island: Region, least_mm2: float) -> _Spot:
-    return _Spot(inner_point(island), f"of {island.area:.2g} mm², smaller than the {least_mm2:.2g} mm²")
+    limit = f"{round(least_mm2, 2 if least_mm2 >= 0.1 else 4):g} mm²"
+    return _Spot(inner_point(island), f"of {format_mm2(island.area)}, smaller than the {limit}")
 
 
 def _stripe(strip: Strip, least_mm: float) -> _Spot:

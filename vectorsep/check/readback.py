@@ -13,6 +13,7 @@ from vectorsep.geometry.offset import inset
 from vectorsep.geometry.region import inner_point, rectangle
 from vectorsep.model import Artwork, Finding, PaintedShape, Plate, Region, Role, Sheet
 from vectorsep.remember import remembered_for
+from vectorsep.units import format_mm2
 
 PAGE_TOLERANCE_MM = 0.01
 """A film's page may differ from the sheet by this much: the last decimal of a length in inches or points."""
@@ -93,7 +94,7 @@ def _paint_findings(shapes: tuple[PaintedShape, ...], painted: list[Region], ink
 def _margin_findings(astray: list[Region], ink: str) -> Iterator[Finding]:
     for area in astray:
         if _is_thick(area):
-            message = f"{area.area:.3g} mm² of ink lies in the margin and would print on cloth: remove it"
+            message = f"{format_mm2(area.area)} of ink lies in the margin and would print on cloth: remove it"
             yield Finding("ink-in-margin", "unsafe", ink, message, inner_point(area))
 
 

@@ -28,7 +28,7 @@ from vectorsep.geometry.region import EMPTY, frame_around, inner_point
 from vectorsep.geometry.windows import windows_around
 from vectorsep.model import Clearance, Finding, Mishap, Plate, Point, Region, RegisterCase
 from vectorsep.settings import MAX_TURN_DEG, Settings
-from vectorsep.units import format_mm
+from vectorsep.units import format_mm, format_mm2
 
 DIRECTIONS = 16
 """A plate is shifted this way every 22.5 degrees: no direction is off by more than 11.25, or 2 % of the shift."""
@@ -234,12 +234,12 @@ def register_findings(
     for case in cases:
         if case.kind == "ink-on-cloth":
             if case.area_mm2 > 0 and case.plate.ink not in short:
-                message = f"{_how(case)}, {case.area_mm2:.3g} mm² of ink lies on bare cloth; give it more clearance"
+                message = f"{_how(case)}, {format_mm2(case.area_mm2)} of ink lies on bare cloth; give it more clearance"
                 yield Finding(case.kind, "unsafe", case.plate.ink, message, case.at_mm)
             continue
         seen = grow(inset(case.spoilt, SEEN_MM / 2), SEEN_MM / 2)
         if seen.area >= WORTH_TELLING_MM2:
-            message = f"{_how(case)}, {seen.area:.3g} mm² {meaning[case.kind]}"
+            message = f"{_how(case)}, {format_mm2(seen.area)} {meaning[case.kind]}"
             yield Finding(case.kind, "warning", case.plate.ink, message, inner_point(seen))
 
 
