@@ -6,10 +6,15 @@ import unicodedata
 
 import lxml.html
 import pytest
+import tinycss2
+from shapely import box
 
 from vectorsep.films import write_report
-from vectorsep.films.wording import short_lines, shortened, shown_name, told_mm
-from vectorsep.model import Finding, Notice
+from vectorsep.films.closeup import receding_closeups, remark_closeups
+from vectorsep.films.wording import css_text, short_lines, shortened, shown_name, told_mm
+from vectorsep.model import Design, Film, Finding, InkArea, Notice, Plate
+from vectorsep.press import plan_press
+from vectorsep.press_settings import GarmentSetting, PressSetting
 
 LOADING = {"src", "srcset", "href", "xlink:href", "data", "action", "poster", "background", "cite"}
 
@@ -201,3 +206,89 @@ def test_a_shortened_text_keeps_both_ends_and_says_so(letters):
         head, tail = cut.split("…")
         assert head and tail and "light bluish green".startswith(head) and "light bluish green".endswith(tail)
     assert shortened("teal", 4) == "teal"
+
+
+def first_page(page):
+    return text_of(page.find_class("title")[0])
+
+
+def test_the_first_page_counts_the_warnings_by_kind_beside_the_verdict(job):
+    thin = tuple(Finding("thin-line", "warning", plate, "thin", (1.0, 1.0), places=4) for plate in ("white", "red"))
+    note = Finding("film-edited", "note", None, "edited")
+    recedes = Notice("art-recedes", "1.25 mm², 0.5% of red, stay unprinted", "warning", "red", (1.0, 1.0))
+    page = replaced(
+        job,
+        check=dataclasses.replace(job.check, findings=(*thin, note)),
+        design=dataclasses.replace(job.design, notices=()),
+        stack=dataclasses.replace(job.stack, notices=(recedes,)),
+    )
+    said = first_page(page)
+    assert "9 warnings, 2 kinds" in said
+    assert "8 places on 2 plates: lines thinner than their mesh holds" in said
+    assert said.index(recedes.message) < said.index("8 places"), "art that is not printed comes first"
+    assert "edited" not in said
+    assert "not of how well it prints: see the warnings" in said
+
+
+def test_the_first_page_names_the_screens_in_order_and_what_is_still_to_be_done(page, job):
+    said = first_page(page)
+    places = [said.index(f"{order} {film.plate.ink} ") for order, film in enumerate(job.films, start=1)]
+    assert places == sorted(places)
+    assert "Test print on the very garment" in said
+
+
+def test_art_that_recedes_is_drawn_first_with_its_lost_part_hatched():
+    """A square of 10 mm of which the plate leaves out a strip of 0.2 by 10 mm at its left."""
+    ink = InkArea("red", "#ff0000", box(0, 0, 10, 10))
+    film = Film("03-red.svg", Plate("colour", "red", "#ff0000", box(0.2, 0, 10, 10)), b"")
+    notice = Notice("art-recedes", "2.00 mm² stay unprinted", "warning", "red", (0.1, 5.0))
+    (picture,) = receding_closeups(Design(10.0, 10.0, (ink,)), (film,), (notice,))
+    drawn = [float(number) for number in re.findall(r"-?\d+(?:\.\d+)?", picture.spoilt)]
+    assert set(drawn) == {0.0, 0.2, 3.5, 6.5}, "the strip's own edges, and those of the picture"
+    assert picture.at_mm == notice.at_mm
+    assert notice.message in picture.caption
+    assert remark_closeups((notice,)) == (), "and not a second time"
+
+
+def test_the_press_sheet_is_one_page_with_all_that_a_press_needs(page, job):
+    (sheet,) = page.find_class("page")
+    rows = [text_of(row) for row in sheet.find_class("order")[0].iter("tr")][1:]
+    assert len(rows) == len(job.films)
+    for row, film in zip(rows, job.films, strict=True):
+        assert film.file in row
+        assert "yes" in row
+    wet = dataclasses.replace(job.settings, press=PressSetting(flash_colours=False))
+    wet_page = replaced(job, settings=wet, press=plan_press(job.stack, wet))
+    flashed = [text_of(row) for row in wet_page.find_class("order")[0].iter("tr")][1:]
+    assert ["yes" in row for row in flashed] == [film.plate.role != "colour" for film in job.films]
+    assert "wet on wet" in text_of(wet_page.find_class("page")[0])
+
+
+@pytest.mark.parametrize(
+    ("garment", "said"),
+    [
+        (GarmentSetting(), "this stack is just that"),
+        (GarmentSetting("polyester", "solid"), "let a bench test of this garment speak for it first"),
+        (GarmentSetting("polyester", "solid", 4.5), "the bench test speaks for it"),
+    ],
+)
+def test_what_the_garments_risk_means_for_this_stack_is_said(job, garment, said):
+    settings = dataclasses.replace(job.settings, garment=garment)
+    text = text_of(replaced(job, settings=settings, press=plan_press(job.stack, settings)))
+    assert said in text
+    assert ("A saving is possible" in text) == (garment != GarmentSetting())
+
+
+def test_a_stack_weaker_than_the_garment_asks_for_is_said_to_be(job):
+    weak = dataclasses.replace(job.press, has="ordinary inks")
+    assert "weaker than the garment asks for" in text_of(replaced(job, press=weak))
+
+
+def test_a_name_in_the_margin_of_the_pages_cannot_end_its_text(job):
+    style = replaced(job, job_name='a"; } </style><b>é').find("head/style").text
+    (content,) = re.findall(r'@top-left \{ content: "([^"]*)"', style)
+    assert content == css_text('a"; } </style><b>é')
+    assert set(content) <= set("abcdefghijklmnopqrstuvwxyz0123456789\\ ")
+    (value,) = tinycss2.parse_component_value_list(f'"{content}"')
+    assert value.value == 'a"; } </style><b>é'
+    assert "counter(page)" in style

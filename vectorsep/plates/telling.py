@@ -148,12 +148,17 @@ def _receding(roles: Roles, receding: Region, settings: Settings) -> Iterator[No
         if area_mm2 >= WORTH_TELLING_MM2:
             yield Notice(
                 "art-recedes",
-                f"{area_mm2:.2f} mm², {area_mm2 / ink.area.area:.1%} of {ink.name}, stay unprinted at its drawn edge, "
-                f"to keep {format_mm(settings.clearance_mm)} clear of the blocker's edge: {where}",
+                f"{area_mm2:.2f} mm², {_told_share(area_mm2 / ink.area.area)} of {ink.name}, stay unprinted at its "
+                f"drawn edge, to keep {format_mm(settings.clearance_mm)} clear of the blocker's edge: {where}",
                 "warning",
                 ink.name,
                 at_mm,
             )
+
+
+def _told_share(share: float) -> str:
+    """A share of an ink in per cent; what is little is never told as nothing."""
+    return "under 0.1%" if share < 0.001 else f"{share:.1%}"
 
 
 @remembered
