@@ -11,7 +11,7 @@ import numpy as np
 import shapely
 
 from vectorsep.geometry.cover import Flags, Floats, Indices, Regions, ranges
-from vectorsep.geometry.region import ring_edges
+from vectorsep.geometry.region import outlines, ring_edges
 from vectorsep.model import Region
 
 FAN_STEP = np.radians(15.0)
@@ -98,8 +98,7 @@ def facing_edges(area: Region, width_mm: float) -> Facing:
         pairs.append(np.stack([asking[i], opposite[j]]))
     first, second = np.hstack(pairs)
     opposed = np.cos(edges.inward[first] - edges.inward[second]) <= np.cos(FACING)
-    rings, piece = shapely.get_rings(shapely.get_parts(area), return_index=True)
-    is_hole = np.diff(piece, prepend=-1) == 0
+    rings, _, is_hole = outlines(area)
     bounds = shapely.bounds(rings)
     return Facing(edges, first[opposed], second[opposed], bounds[~is_hole], bounds[is_hole])
 

@@ -9,7 +9,7 @@ import shapely
 from numpy.typing import NDArray
 
 from vectorsep.geometry.cover import Flags
-from vectorsep.geometry.region import gather
+from vectorsep.geometry.region import gather, outlines
 from vectorsep.model import Region
 
 COVERED_SHARE = 0.999
@@ -19,10 +19,8 @@ COVERED_SHARE = 0.999
 def without_pinholes(region: Region, below_mm2: float, hidden: Sequence[Region]) -> Region:
     """Fill the holes smaller than so much (mm2) that lie under the hidden regions, which are disjoint. No piece of the
     region may lie in such a hole."""
-    pieces = shapely.get_parts(region)
-    rings, piece = shapely.get_rings(pieces, return_index=True)
-    small = (np.diff(piece, prepend=-1) == 0) & (shapely.area(shapely.polygons(rings)) < below_mm2)
-    filled = np.flatnonzero(small)
+    rings, piece, is_hole = outlines(region)
+    filled = np.flatnonzero(is_hole & (shapely.area(shapely.polygons(rings)) < below_mm2))
     filled = filled[_covered(np.asarray(shapely.polygons(rings[filled])), hidden)]
     if not len(filled):
         return region

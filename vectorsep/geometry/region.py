@@ -54,6 +54,13 @@ def rings(region: Region) -> list[NDArray[np.float64]]:
     return [shapely.get_coordinates(line) for line in lines]
 
 
+def outlines(region: Region) -> tuple[NDArray[np.object_], NDArray[np.intp], NDArray[np.bool_]]:
+    """The rings of a region, piece by piece and the outer one first; which piece each is of, and whether it is a
+    hole of it."""
+    rings, piece = shapely.get_rings(shapely.get_parts(region), return_index=True)
+    return rings, piece, np.diff(piece, prepend=-1) == 0
+
+
 def ring_edges(rings: NDArray[np.object_]) -> tuple[NDArray[np.float64], NDArray[np.intp]]:
     """The edges of rings, in order and ring by ring: end points (n, 2, 2) in mm, and which ring each is of."""
     xy, ring = shapely.get_coordinates(rings, return_index=True)

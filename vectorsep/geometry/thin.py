@@ -32,7 +32,7 @@ from vectorsep.geometry.boolean import difference, intersection
 from vectorsep.geometry.cover import Flags, Floats, Regions
 from vectorsep.geometry.facing import Facing, facing_edges
 from vectorsep.geometry.measure import Strip, edge, strips
-from vectorsep.geometry.region import frame_around, gather, polygons_only
+from vectorsep.geometry.region import frame_around, gather, outlines, polygons_only
 from vectorsep.geometry.sweep import Disc, are_narrow, sweep
 from vectorsep.geometry.windows import windows_around
 from vectorsep.model import Region
@@ -86,8 +86,8 @@ def narrow_gaps(area: Region, width_mm: float, facing: Facing | None = None) -> 
 
 def in_holes(gaps: Sequence[Strip], area: Region, largest_mm2: float) -> Flags:
     """Which of the gaps lie in a hole of the area that covers no more than so much."""
-    rings, piece = shapely.get_rings(shapely.get_parts(area), return_index=True)
-    holes = shapely.polygons(rings[np.diff(piece, prepend=-1) == 0])
+    rings, _, is_hole = outlines(area)
+    holes = np.asarray(shapely.polygons(rings[is_hole]))
     small = shapely.STRtree(holes[shapely.area(holes) <= largest_mm2])
     at_mm = np.reshape([gap.at_mm for gap in gaps], (-1, 2))
     inside, _ = small.query(shapely.points(at_mm), predicate="within")
