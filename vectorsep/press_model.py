@@ -10,7 +10,12 @@ from vectorsep.model import Finding, Plate
 StationKind: TypeAlias = Literal["screen", "flash", "cool-down"]
 Risk: TypeAlias = Literal["low", "moderate", "high"]
 StackKind: TypeAlias = Literal["ordinary inks", "low-bleed white alone", "blocker with white"]
-"""From the weakest up."""
+"""From the weakest up, which `strength_of` counts."""
+
+
+def strength_of(kind: StackKind) -> int:
+    """How many kinds of stack are weaker."""
+    return get_args(StackKind).index(kind)
 
 
 @dataclass(frozen=True, slots=True)
@@ -103,5 +108,4 @@ class PressSheet:
     @property
     def margin(self) -> int:
         """By how many kinds the stack is stronger than the garment calls for; below 0 it is weaker."""
-        kinds = get_args(StackKind)
-        return kinds.index(self.has) - kinds.index(self.garment.calls_for)
+        return strength_of(self.has) - strength_of(self.garment.calls_for)

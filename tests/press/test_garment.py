@@ -7,7 +7,8 @@ import pytest
 from shapely import MultiPolygon, box
 
 from vectorsep.model import Plate
-from vectorsep.press.garment import STRENGTH, doubts, garment_findings, judge_garment
+from vectorsep.press.garment import doubts, garment_findings, judge_garment
+from vectorsep.press_model import strength_of
 from vectorsep.press_settings import GRADES, Dyeing, Fibre, GarmentSetting
 
 RANK = {"low": 0, "moderate": 1, "high": 2}
@@ -89,4 +90,4 @@ def test_a_stack_weaker_than_the_garment_calls_for_is_a_finding():
         assert [finding.code for finding in garment_findings(short, high)] == ["stack-too-weak"]
     assert garment_findings((white, red), low) == ()
     assert garment_findings((white, red), moderate)
-    assert STRENGTH[high.calls_for] > STRENGTH[moderate.calls_for] > STRENGTH[low.calls_for]
+    assert strength_of(high.calls_for) > strength_of(moderate.calls_for) > strength_of(low.calls_for)

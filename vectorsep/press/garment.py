@@ -12,7 +12,7 @@ from collections.abc import Callable, Iterator, Sequence
 
 from vectorsep.model import Finding, Plate
 from vectorsep.press.white_cover import BareColour
-from vectorsep.press_model import GarmentRisk, Risk, Rule, StackKind
+from vectorsep.press_model import GarmentRisk, Risk, Rule, StackKind, strength_of
 from vectorsep.press_settings import GarmentSetting
 
 CALLS_FOR: dict[Risk, StackKind] = {
@@ -20,7 +20,6 @@ CALLS_FOR: dict[Risk, StackKind] = {
     "moderate": "low-bleed white alone",
     "high": "blocker with white",
 }
-STRENGTH: dict[StackKind, int] = {kind: strength for strength, kind in enumerate(CALLS_FOR.values())}
 TEST = "bench test, published"
 PRACTICE = "common practice, no source"
 
@@ -87,7 +86,7 @@ def garment_findings(
 ) -> tuple[Finding, ...]:
     """An unsafe finding where the plates are a weaker stack than the garment calls for: its dye may come through."""
     has = stack_kind(plates, bare, white_under_colours=white_under_colours)
-    if STRENGTH[has] >= STRENGTH[garment.calls_for]:
+    if strength_of(has) >= strength_of(garment.calls_for):
         return ()
     risk = f"the garment's risk of bleeding is {garment.risk} and calls for {garment.calls_for}, but"
     test = "or test the garment, set garment.grade in the job and separate again"
