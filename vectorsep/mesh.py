@@ -8,6 +8,7 @@ they appear", Screenweb 2003; Nippon Tokushu Fabric, Screen Specifications).
 
 from __future__ import annotations
 
+import math
 from bisect import bisect_right
 from dataclasses import dataclass
 
@@ -102,6 +103,11 @@ def common_mesh(threads_per_inch: float) -> Mesh:
     """
     threads_per_cm = threads_per_inch / CM_PER_INCH
     return Mesh(threads_per_cm, _thread_share(threads_per_cm) * UM_PER_CM / threads_per_cm)
+
+
+def dot_mm2(width_mm: float) -> float:
+    """The area of a dot as wide as that: the least island or opening, where that is the finest line or gap."""
+    return math.pi / 4 * width_mm**2
 
 
 def open_area(opening_um: float, thread_um: float) -> float:

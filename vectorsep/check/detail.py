@@ -6,7 +6,6 @@ was not found in print, hence warnings, and limits that a shop which has measure
 
 from __future__ import annotations
 
-import math
 from collections.abc import Iterable, Iterator, Sequence
 from dataclasses import dataclass
 from itertools import compress
@@ -14,7 +13,7 @@ from itertools import compress
 from vectorsep.geometry.measure import Strip
 from vectorsep.geometry.region import gather, inner_point, polygons
 from vectorsep.geometry.thin import coarsened, facing_at, in_holes, narrow_gaps, narrow_places
-from vectorsep.mesh import finest_mm, threads_per_inch
+from vectorsep.mesh import dot_mm2, finest_mm, threads_per_inch
 from vectorsep.model import Finding, Plate, Point, Region
 from vectorsep.settings import Settings
 from vectorsep.units import counted, format_mm, format_mm2
@@ -45,7 +44,7 @@ def limits_of(plate: Plate, settings: Settings) -> Limits:
     return Limits(
         settings.detail_line_mm or line_mm,
         settings.detail_gap_mm or gap_mm,
-        settings.detail_island_mm2 or math.pi / 4 * by_mesh_mm**2,
+        settings.detail_island_mm2 or dot_mm2(by_mesh_mm),
     )
 
 
@@ -60,7 +59,7 @@ def detail_findings(plates: Iterable[Plate], settings: Settings) -> Iterator[Fin
         line_mm, gap_mm = limits.line_mm * LEEWAY, limits.gap_mm * LEEWAY
         facing = facing_at(area, max(line_mm, gap_mm))
         lines, free = narrow_places(body, line_mm, facing), narrow_gaps(area, gap_mm, facing)
-        is_pinhole = in_holes(free, area, math.pi / 4 * limits.gap_mm**2)
+        is_pinhole = in_holes(free, area, dot_mm2(limits.gap_mm))
         gaps = compress(free, ~is_pinhole)
         yield from _worst(plate, "small-island", "island", [_spot(island, limits.island_mm2) for island in islands])
         yield from _worst(plate, "thin-line", "line", [_stripe(line, limits.line_mm) for line in lines])

@@ -3,7 +3,6 @@ so that a slip of register opens no gap."""
 
 from __future__ import annotations
 
-import math
 from collections import defaultdict
 from collections.abc import Iterable, Iterator, Sequence
 from dataclasses import dataclass
@@ -16,7 +15,7 @@ from vectorsep.geometry.borders import borders_of
 from vectorsep.geometry.holes import without_pinholes
 from vectorsep.geometry.offset import grow_lines, within_reach
 from vectorsep.geometry.region import hanging_on, touching
-from vectorsep.mesh import colour_threads_per_inch, finest_mm
+from vectorsep.mesh import colour_threads_per_inch, dot_mm2, finest_mm
 from vectorsep.model import InkArea, Region
 from vectorsep.plates.trap_zones import Zone, trap_zones
 from vectorsep.remember import remembered
@@ -100,7 +99,7 @@ def _trap(border: BaseGeometry, zone: Zone, print_over: bool) -> Region:
 def _tidied(trapped: Region, ink: Region, hidden: Sequence[Region], gap_mm: float) -> Region:
     """An ink with its traps, without what no mesh prints: bits that do not hang on the ink, which zones leave, and
     openings smaller than a dot of the narrowest gap under what prints over it. These fill with ink anyway."""
-    return without_pinholes(hanging_on(trapped, ink), math.pi / 4 * gap_mm**2, hidden)
+    return without_pinholes(hanging_on(trapped, ink), dot_mm2(gap_mm), hidden)
 
 
 def pair_problems(names: Sequence[str], black_name: str | None, settings: Settings) -> Iterator[str]:
