@@ -39,6 +39,7 @@ def cut_to(region: Region, window: Region) -> Region:
     """What of a region lies in the window: its intersection with it, where most pieces lie inside as they are."""
     pieces = shapely.get_parts(region)
     inside = np.zeros(len(pieces), dtype=bool)
+    # The tree readies the window for this question alone: one that was readied for good must not be shared by threads.
     inside[shapely.STRtree(pieces).query(window, predicate="covers")] = True
     return gather([*pieces[inside], intersection(gather(pieces[~inside]), window)])
 

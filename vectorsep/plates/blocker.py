@@ -4,23 +4,21 @@ from __future__ import annotations
 
 from dataclasses import dataclass
 
-from vectorsep.geometry.boolean import cut_where, difference, union
+from vectorsep.geometry.boolean import difference, union
 from vectorsep.geometry.finish import finished
 from vectorsep.geometry.graded import cores_along, narrow_places
 from vectorsep.geometry.measure import Strip, no_shorter
-from vectorsep.geometry.offset import grow, inset, inset_at_least
+from vectorsep.geometry.offset import grow, inset
 from vectorsep.geometry.region import EMPTY, frame_around
 from vectorsep.model import Region
-from vectorsep.plates.room import room_distance_mm
+from vectorsep.plates.room import room_distance_mm, room_inside
 from vectorsep.remember import remembered
 from vectorsep.settings import MAX_DISTANCE_MM, Settings
 
 FRAME_MM = 3 * MAX_DISTANCE_MM
 """How far cloth is taken to go on around the art: past where any spread and gap could reach."""
-
-
-SHORTEST_LINE_MM = 0.5
-"""A shorter place where art would get too thin is a sharp corner's tip, not a line that somebody drew."""
+SHORTEST_LOSS_MM = 0.5
+"""A narrow place shorter than this is a sharp corner's last tip, not a line or a gap that somebody drew."""
 WORN_SHARE = 2.0
 """A line beside a gap must keep so many times what one side of it loses, else the gap is not worth it: a line that
 recedes on one side keeps two thirds of itself, on both sides half."""
@@ -79,11 +77,9 @@ def _shaped(
 
 def _worn(carried: Region, blocker: Region, upper: _Upper) -> Region:
     """Drawn lines that would get thinner than the least, or vanish, if upper ink receded from such a blocker."""
-    room = inset_at_least(blocker, upper.distance_mm)
-    receding = difference(carried, room)
-    if receding.is_empty:
+    room = room_inside(blocker, upper.distance_mm, carried)
+    if room.receding.is_empty:
         return EMPTY
-    left = cut_where(carried, room, receding)
     least_mm = max(upper.min_line_mm, WORN_SHARE * upper.distance_mm)
-    sound = grow(inset(left, least_mm / 2), least_mm / 2 + CORNERS * upper.distance_mm)
-    return no_shorter(difference(receding, sound), SHORTEST_LINE_MM)
+    sound = grow(inset(room.cut(carried), least_mm / 2), least_mm / 2 + CORNERS * upper.distance_mm)
+    return no_shorter(difference(room.receding, sound), SHORTEST_LOSS_MM)

@@ -28,7 +28,7 @@ class UpperRoom:
 
 def upper_room(silhouette: Region, blocker: Region, settings: Settings) -> UpperRoom:
     """Inside the blocker by the clearance, and by what thinning and films may lose of it. `silhouette` is all art."""
-    return _room(silhouette, blocker, room_distance_mm(settings))
+    return _room(blocker, room_distance_mm(settings), silhouette)
 
 
 def room_distance_mm(settings: Settings) -> float:
@@ -36,7 +36,10 @@ def room_distance_mm(settings: Settings) -> float:
     return settings.clearance_mm + FILM_GUARD_MM + 2 * THINNING_MM
 
 
-@remembered
-def _room(silhouette: Region, blocker: Region, distance_mm: float) -> UpperRoom:
+def room_inside(blocker: Region, distance_mm: float, art: Region) -> UpperRoom:
+    """The room so far inside a blocker, for some art."""
     inside = inset_at_least(blocker, distance_mm)
-    return UpperRoom(inside, difference(silhouette, inside))
+    return UpperRoom(inside, difference(art, inside))
+
+
+_room = remembered(room_inside)

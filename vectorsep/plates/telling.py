@@ -10,7 +10,7 @@ from vectorsep.geometry.boolean import intersection
 from vectorsep.geometry.measure import Strip
 from vectorsep.geometry.region import inner_point
 from vectorsep.model import Notice, Point, Region
-from vectorsep.plates.blocker import BlockerShape
+from vectorsep.plates.blocker import SHORTEST_LOSS_MM, BlockerShape
 from vectorsep.plates.roles import Roles
 from vectorsep.plates.room import room_distance_mm
 from vectorsep.plates.underbase import WhiteShape
@@ -20,8 +20,6 @@ from vectorsep.units import format_mm
 
 WORTH_TELLING_MM2 = 0.05
 """Less art than this lost at an edge, all places together, is below what an eye finds on cloth."""
-SHORTEST_LOSS_MM = 0.5
-"""A narrow place shorter than this is a sharp corner's last tip, not a line or a gap that somebody drew."""
 FAR_MULTIPLE = 5.0
 """Distances of a stack are one to three registration tolerances wide (from memory); five times is told."""
 MUCH_BARE = 0.25
