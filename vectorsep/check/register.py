@@ -19,7 +19,7 @@ from itertools import combinations
 import numpy as np
 
 from vectorsep.geometry.boolean import difference, intersection, union
-from vectorsep.geometry.cover import Floats
+from vectorsep.geometry.cover import Floats, Regions
 from vectorsep.geometry.fit import covers, farthest_corner_mm, out_of_place, ways_of
 from vectorsep.geometry.landing import edge_pairs, landing_mm2
 from vectorsep.geometry.near import near_places, stretches
@@ -185,10 +185,10 @@ def _worst(plate: Plate, kind: Mishap, moves: Sequence[Move], landing: Landing) 
 # around the places where they do.
 
 
-def _window(pairs: Iterable[tuple[Region, Region]], reach_mm: float) -> Region:
-    """Where edges of the two regions of a pair lie within reach of each other, and room for what lies within reach of
-    these places; empty where there are none."""
-    places = [near_places(stretches(one), stretches(other), reach_mm) for one, other in pairs]
+def _window(pairs: Iterable[tuple[Regions, Regions]], reach_mm: float) -> Region:
+    """Where the stretches of two outlines, in pairs, lie within reach of each other, and room for what lies within
+    reach of these places; empty where there are none."""
+    places = [near_places(one, other, reach_mm) for one, other in pairs]
     boxes = np.vstack([np.empty((0, 4)), *places])
     return windows_around(boxes, _room_mm(boxes, reach_mm)) if len(boxes) else EMPTY
 
@@ -202,7 +202,7 @@ def _room_mm(boxes: Floats, reach_mm: float) -> float:
 def _past_blocker(plate: Plate, blocker: Plate, reach_mm: float) -> Landing:
     """What of the plate leaves the blocker; all of the plate is looked at when it does so in register."""
     if covers(blocker.area, plate.area):
-        window = _window([(plate.area, blocker.area)], reach_mm)
+        window = _window([(stretches(plate.area), stretches(blocker.area))], reach_mm)
         return Landing(intersection(plate.area, window), difference(window, blocker.area), reach_mm)
     bare = difference(frame_around(plate.area, 2 * reach_mm), blocker.area)
     on, off = intersection(plate.area, blocker.area), difference(plate.area, blocker.area)
@@ -211,7 +211,8 @@ def _past_blocker(plate: Plate, blocker: Plate, reach_mm: float) -> Landing:
 
 def _white_showing(white: Plate, colours: Sequence[Plate], reach_mm: float) -> Landing:
     """What of the white under colours, whose edges are edges of the white or of a colour, leaves both."""
-    window = _window([(white.area, colour.area) for colour in colours], reach_mm)
+    lines = stretches(white.area)
+    window = _window([(lines, stretches(colour.area)) for colour in colours], reach_mm)
     whites = intersection(white.area, window)
     covered = union(intersection(colour.area, window) for colour in colours)
     return Landing(intersection(whites, covered), difference(window, union([covered, whites])), reach_mm)
@@ -219,7 +220,7 @@ def _white_showing(white: Plate, colours: Sequence[Plate], reach_mm: float) -> L
 
 def _gaps(colours: Sequence[Region], reach_mm: float) -> Iterator[Landing]:
     """For each colour, what of the others alone, seen from the moved plate, comes to lie on the plate alone."""
-    window = _window(combinations(colours, 2), reach_mm)
+    window = _window(combinations(map(stretches, colours), 2), reach_mm)
     near = [intersection(colour, window) for colour in colours]
     for i, own in enumerate(near):
         theirs = union(near[:i] + near[i + 1 :])
