@@ -25,7 +25,6 @@ MAX_DEPTH = 250
 _GZIP = b"\x1f\x8b"
 _PLAIN_ENCODING = re.compile(rb"""^\s*<\?xml[^>]*encoding\s*=\s*["'](?!utf-8|us-ascii|iso-8859-1|windows-1252)""", re.I)
 
-
 Element = etree._Element
 
 

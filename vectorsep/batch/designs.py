@@ -7,12 +7,14 @@ from collections.abc import Iterable
 from dataclasses import dataclass
 from pathlib import Path, PurePosixPath
 
+from vectorsep.batch.records import RECORDS
+from vectorsep.batch.summary import PAGE, SUMS, TABLE
 from vectorsep.errors import FolderError
 from vectorsep.files import read_job_file
 from vectorsep.films import REPORT
 from vectorsep.settings import Settings
 
-RESERVED = ("batch-records", "batch-summary", "batch-summary.csv", "batch-summary.html")
+RESERVED = (RECORDS, Path(SUMS).stem, TABLE, PAGE)
 """Names of the batch's own papers and of their record, which no design's folder or record may take."""
 _WILD = frozenset("*?[")
 

@@ -17,7 +17,7 @@ from tqdm import tqdm
 from vectorsep.batch import Row, find_designs, separate_batch, write_summary
 from vectorsep.batch.cluster import dask_executor
 from vectorsep.batch.designs import job_beside
-from vectorsep.batch.summary import refuse_to_overwrite_summary
+from vectorsep.batch.summary import PAGE, refuse_to_overwrite_summary
 from vectorsep.batch.workers import Workers
 from vectorsep.commands.command import BAD_INPUT, INTERRUPTED, SAFE, UNSAFE, Command
 from vectorsep.commands.options import add_job, add_quiet, add_replace, add_settings, settings_over
@@ -106,7 +106,7 @@ def _tell(rows: Sequence[Row], out: Path) -> None:
     kept = sum(row.kept for row in rows)
     print(
         f"{counted(len(rows), 'design')}: {count['safe']} safe, {count['unsafe']} not safe, {count['failed']} failed "
-        f"({kept} done before, unchanged); open {out / 'batch-summary.html'}"
+        f"({kept} done before, unchanged); open {out / PAGE}"
     )
 
 
