@@ -6,6 +6,7 @@ from collections.abc import Callable, Iterable, Sequence
 
 import numpy as np
 import shapely
+from numpy.typing import NDArray
 from shapely.geometry.base import BaseGeometry
 
 from vectorsep.geometry.region import EMPTY, gather, polygons_only, repaired
@@ -38,10 +39,21 @@ def intersection(one: Region, other: Region) -> Region:
 def cut_to(region: Region, window: Region) -> Region:
     """What of a region lies in the window: its intersection with it, where most pieces lie inside as they are."""
     pieces = shapely.get_parts(region)
+    inside = _inside(pieces, window)
+    return gather([*pieces[inside], intersection(gather(pieces[~inside]), window)])
+
+
+def not_inside(region: Region, other: Region) -> Region:
+    """The pieces of a region that do not lie wholly inside the other: what a union with it needs of the region."""
+    pieces = shapely.get_parts(region)
+    return gather(pieces[~_inside(pieces, other)])
+
+
+def _inside(pieces: NDArray[np.object_], window: Region) -> NDArray[np.bool_]:
     inside = np.zeros(len(pieces), dtype=bool)
     # The tree readies the window for this question alone: one that was readied for good must not be shared by threads.
     inside[shapely.STRtree(pieces).query(window, predicate="covers")] = True
-    return gather([*pieces[inside], intersection(gather(pieces[~inside]), window)])
+    return inside
 
 
 def cut_where(region: Region, window: Region, outside: Region) -> Region:

@@ -26,6 +26,9 @@ ROUNDING_MM = 1e-6
 """What is narrower than the least by no more than this is not narrower."""
 CORE_SLACK_MM = 2 * CHORD_TOLERANCE_MM
 """Cores are so much less wide than the least width, by half: they are swept by a smaller disc, drawn with chords."""
+TUNING_STEP_MM = 0.125
+"""Narrow places are looked for as for the next of such steps: few more than needed, found once while a distance moves
+by a few hundredths."""
 CENTRE_TOLERANCE_MM = 0.001
 """How exactly the middle of a speck is found."""
 
@@ -73,18 +76,35 @@ def narrow_places(area: Region, depth_mm: float, least_width_mm: float, least_de
     """Where a graded inset differs from the plain one (mm)."""
     radius_mm = least_width_mm / 2
     plenty_mm = depth_mm + radius_mm
-    needed_mm = min(depth_mm, least_depth_mm) + radius_mm - ROUNDING_MM
+    cored = _cored(area, _stepped_up(plenty_mm), least_width_mm, min(depth_mm, least_depth_mm))
+    held = cored.held.where(cored.held.radius_mm.min(axis=1) < plenty_mm)
+    # A plain inset is as wide there as the walls are farther than its depth; the cores go over the ends of it.
+    dropped = _swept(cored.lost.above(depth_mm), cored.needed_mm - depth_mm + CHORD_TOLERANCE_MM)
+    return NarrowPlaces(cored.cores, dropped, held, cored.lost)
+
+
+@dataclass(frozen=True, slots=True)
+class _Cored:
+    """Ridges where the walls leave a core of the least width, those cores, and ridges where they do not, since there
+    they are nearer than needed."""
+
+    needed_mm: float
+    held: Ridges
+    cores: Region
+    lost: Ridges
+
+
+@remembered
+def _cored(area: Region, plenty_mm: float, least_width_mm: float, least_depth_mm: float) -> _Cored:
+    """What the depth of an inset does not change. Ridges count where their walls are nearer than `plenty_mm`: a core
+    that a plain inset would leave as well adds nothing to it."""
+    needed_mm = least_depth_mm + least_width_mm / 2 - ROUNDING_MM
     ridges = ridges_of(area, _rounded_up(plenty_mm))
     ridges = put_together([ridges, _specks(area, ridges, needed_mm, plenty_mm)])
     narrow = measured(area, ridges.where(ridges.radius_mm.min(axis=1) < plenty_mm), needed_mm)
-    held, lost = narrow.above(needed_mm), narrow.below(needed_mm)
-    return NarrowPlaces(
-        kept=cores_along(held, _least_inset(area, min(depth_mm, least_depth_mm)), least_width_mm),
-        # A plain inset is as wide there as the walls are farther than its depth; the cores go over the ends of it.
-        dropped=_swept(lost.above(depth_mm), needed_mm - depth_mm + CHORD_TOLERANCE_MM),
-        held=held,
-        lost=lost,
-    )
+    held = narrow.above(needed_mm)
+    cores = cores_along(held, inset(area, least_depth_mm), least_width_mm)
+    return _Cored(needed_mm, held, cores, narrow.below(needed_mm))
 
 
 def cores_along(ridges: Ridges, room: Region, width_mm: float) -> Region:
@@ -93,9 +113,9 @@ def cores_along(ridges: Ridges, room: Region, width_mm: float) -> Region:
     return _no_thinner(cut_to(cores, room), width_mm / 2 - CORE_SLACK_MM)
 
 
-@remembered
-def _least_inset(area: Region, depth_mm: float) -> Region:
-    return inset(area, depth_mm)
+def _stepped_up(distance_mm: float) -> float:
+    """The next of a few steps, so that what is found for one distance serves while it is moved by little."""
+    return math.ceil(distance_mm / TUNING_STEP_MM) * TUNING_STEP_MM
 
 
 def _rounded_up(distance_mm: float) -> float:
@@ -107,11 +127,12 @@ def _specks(area: Region, ridges: Ridges, needed_mm: float, plenty_mm: float) ->
     """The middles of small pieces that no ridge tells all about: squares and triangles, which have none, and such
     with room for a core elsewhere than on theirs."""
     pieces: NDArray[np.object_] = np.asarray(polygons(area))
-    told, roomy = np.zeros(len(pieces), dtype=bool), _hold_disc(pieces, plenty_mm)
+    told, cored = np.zeros((2, len(pieces)), dtype=bool)
     told[ridges.part] = True
-    roomy[ridges.part[ridges.radius_mm.max(axis=1) >= needed_mm]] = True
-    part = np.flatnonzero(~roomy)
+    cored[ridges.part[ridges.radius_mm.max(axis=1) >= needed_mm]] = True
+    part = np.flatnonzero(~cored)
     part = part[~told[part] | _hold_disc(pieces[part], needed_mm)]
+    part = part[~_hold_disc(pieces[part], plenty_mm)]  # what holds that is no speck
     radii = shapely.get_coordinates(shapely.maximum_inscribed_circle(pieces[part], CENTRE_TOLERANCE_MM))
     centre, touched = radii.view(np.complex128).reshape(-1, 2).T
     return Ridges.of_specks(centre, np.abs(touched - centre), part)

@@ -6,11 +6,15 @@ import numpy as np
 import shapely
 
 from vectorsep.geometry.cover import Floats, Regions
+from vectorsep.geometry.region import gather
 from vectorsep.model import Region
 
 STRETCH = 8
 """Edges in a stretch: shorter ones are more to ask for, longer ones tell less exactly where. From 4 to 16 it is all
 the same."""
+
+REACHING_MM = 1e-6
+"""An edge that two overlays cut alike may differ between them by the last bits, which are far less than this."""
 
 
 def stretches(region: Region) -> Regions:
@@ -24,6 +28,13 @@ def stretches(region: Region) -> Regions:
     points, line = np.append(edges, last), np.append(owner, np.arange(len(begins)))
     order = np.lexsort((points, line))
     return np.asarray(shapely.linestrings(xy[points[order]], indices=line[order]), dtype=object)
+
+
+def reaching_edge(part: Region, whole: Region) -> Region:
+    """The pieces of a part that reach the edge of the whole."""
+    pieces = shapely.get_parts(part)
+    reaching, _ = shapely.STRtree(stretches(whole)).query(pieces, predicate="dwithin", distance=REACHING_MM)
+    return gather(pieces[np.unique(reaching)])
 
 
 def near_places(lines: Regions, others: Regions, distance_mm: float) -> Floats:

@@ -6,9 +6,10 @@ from dataclasses import dataclass
 
 from shapely.geometry.base import BaseGeometry
 
-from vectorsep.geometry.boolean import difference, intersection, joined_coverage, union
+from vectorsep.geometry.boolean import difference, intersection, joined_coverage, not_inside, union
 from vectorsep.geometry.graded import graded_inset
 from vectorsep.geometry.measure import Strip, edge_outside
+from vectorsep.geometry.near import reaching_edge
 from vectorsep.geometry.offset import grow, grow_lines
 from vectorsep.geometry.region import EMPTY, touching
 from vectorsep.model import Region
@@ -29,8 +30,8 @@ class WhiteShape:
 
 @dataclass(frozen=True, slots=True)
 class _Ground:
-    """What white is laid for, cut to where upper ink may lie: all that it carries, the white art among it; and of
-    both, where colour meets white art, with the edges of that colour to the outside."""
+    """What white is laid for, cut to where upper ink may lie: all that it carries, the white art among it. And the
+    white art that has an edge of its own to the outside, the colours that it meets, and their edges to the outside."""
 
     carried: Region
     white_art: Region
@@ -51,7 +52,8 @@ def shape_white(roles: Roles, room: UpperRoom, settings: Settings) -> WhiteShape
     carried_inks = roles.carried if settings.white_under_colours else roles.white_art
     ground = _ground(tuple(ink.area for ink in carried_inks), tuple(ink.area for ink in roles.white_art), room)
     choked = graded_inset(ground.carried, settings.choke_mm, settings.min_line_mm, settings.min_choke_mm)
-    white = union([choked.plain, choked.kept, ground.white_art, _beside_white_art(ground, settings.choke_mm)])
+    full = not_inside(ground.white_art, choked.plain)
+    white = union([choked.plain, choked.kept, full, _beside_white_art(ground, settings.choke_mm)])
     bare = choked.lost.where(~choked.lost.inside(ground.white_art)).strips()
     return WhiteShape(white, bare, ground.carried.area - white.area)
 
@@ -61,9 +63,11 @@ def _ground(carried: tuple[Region, ...], white_art: tuple[Region, ...], room: Up
     """What the choke does not change."""
     all_carried = room.cut(joined_coverage(carried))
     all_white = room.cut(joined_coverage(white_art))
-    colours = touching(difference(all_carried, all_white), all_white)
-    white = touching(all_white, colours)
-    return _Ground(all_carried, all_white, colours, white, edge_outside(colours, white))
+    at_edge = reaching_edge(all_white, all_carried)
+    if at_edge.is_empty:
+        return _Ground(all_carried, all_white, EMPTY, EMPTY, EMPTY)
+    colours = touching(difference(all_carried, all_white), at_edge)
+    return _Ground(all_carried, all_white, colours, touching(at_edge, colours), edge_outside(colours, all_white))
 
 
 def _beside_white_art(ground: _Ground, choke_mm: float) -> Region:
