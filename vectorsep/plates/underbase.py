@@ -12,6 +12,7 @@ from vectorsep.geometry.measure import Strip, edge_outside
 from vectorsep.geometry.near import reaching_edge
 from vectorsep.geometry.offset import grow, grow_lines
 from vectorsep.geometry.region import EMPTY, touching
+from vectorsep.geometry.ridges import Ridges
 from vectorsep.model import Region
 from vectorsep.plates.roles import Roles
 from vectorsep.plates.room import UpperRoom
@@ -54,8 +55,7 @@ def shape_white(roles: Roles, room: UpperRoom, settings: Settings) -> WhiteShape
     choked = graded_inset(ground.carried, settings.choke_mm, settings.min_line_mm, settings.min_choke_mm)
     full = not_inside(ground.white_art, choked.plain)
     white = union([choked.plain, choked.kept, full, _beside_white_art(ground, settings.choke_mm)])
-    bare = choked.lost.where(~choked.lost.inside(ground.white_art)).strips()
-    return WhiteShape(white, bare, ground.carried.area - white.area)
+    return WhiteShape(white, _bare_lines(choked.lost, ground.white_art), ground.carried.area - white.area)
 
 
 @remembered
@@ -68,6 +68,11 @@ def _ground(carried: tuple[Region, ...], white_art: tuple[Region, ...], room: Up
         return _Ground(all_carried, all_white, EMPTY, EMPTY, EMPTY)
     colours = touching(difference(all_carried, all_white), at_edge)
     return _Ground(all_carried, all_white, colours, touching(at_edge, colours), edge_outside(colours, all_white))
+
+
+@remembered
+def _bare_lines(lost: Ridges, white_art: Region) -> tuple[Strip, ...]:
+    return lost.where(~lost.inside(white_art)).strips()
 
 
 def _beside_white_art(ground: _Ground, choke_mm: float) -> Region:
