@@ -9,6 +9,7 @@ import shapely
 from numpy.typing import NDArray
 from shapely.geometry.base import BaseGeometry
 
+from vectorsep.geometry.piecewise import difference_by_pieces, intersection_by_pieces
 from vectorsep.geometry.region import EMPTY, gather, polygons_only, repaired
 from vectorsep.model import Region
 
@@ -33,7 +34,7 @@ def union(regions: Iterable[Region]) -> Region:
 
 def intersection(one: Region, other: Region) -> Region:
     """What both regions cover."""
-    return _rescued(shapely.intersection, one, other)
+    return _rescued(intersection_by_pieces, one, other)
 
 
 def cut_to(region: Region, window: Region) -> Region:
@@ -69,7 +70,7 @@ def cut_where(region: Region, window: Region, outside: Region) -> Region:
 
 def difference(region: Region, taken: Region) -> Region:
     """What the region covers and the taken one does not."""
-    return region if taken.is_empty else _rescued(shapely.difference, region, taken)
+    return region if taken.is_empty else _rescued(difference_by_pieces, region, taken)
 
 
 def _rescued(operation: Callable[..., BaseGeometry], *operands: Region | list[Region]) -> Region:

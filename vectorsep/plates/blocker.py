@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from dataclasses import dataclass
 
-from vectorsep.geometry.boolean import difference, union
+from vectorsep.geometry.boolean import difference, not_inside, union
 from vectorsep.geometry.finish import finished
 from vectorsep.geometry.graded import cores_along, narrow_places
 from vectorsep.geometry.measure import Strip, no_shorter
@@ -59,9 +59,9 @@ class _Upper:
 def _shaped(
     silhouette: Region, exposed_black: Region, spread_mm: float, min_gap_mm: float, upper: _Upper
 ) -> BlockerShape:
-    carried = difference(silhouette, exposed_black)
-    spread = union([silhouette, grow(carried, spread_mm)])
-    cloth = difference(frame_around(silhouette, FRAME_MM), silhouette)
+    carried, cloth = _carried_and_cloth(silhouette, exposed_black)
+    grown = grow(carried, spread_mm)
+    spread = union([grown, not_inside(exposed_black, grown)])
     gaps = narrow_places(cloth, spread_mm, min_gap_mm, 0.0)
     worn = _worn(carried, difference(spread, gaps.kept), upper)
     filled = gaps.held.near(worn, upper.distance_mm + min_gap_mm)
@@ -73,6 +73,12 @@ def _shaped(
         gaps.lost.where(gaps.lost.inside(spread)).strips(),
         gaps.held.where(filled).strips(),
     )
+
+
+@remembered
+def _carried_and_cloth(silhouette: Region, exposed_black: Region) -> tuple[Region, Region]:
+    """The art that prints above the blocker, and the cloth around all art."""
+    return difference(silhouette, exposed_black), difference(frame_around(silhouette, FRAME_MM), silhouette)
 
 
 def _worn(carried: Region, blocker: Region, upper: _Upper) -> Region:

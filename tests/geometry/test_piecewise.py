@@ -1,0 +1,61 @@
+"""Overlays piece by piece, against the engine's overlay of the whole regions."""
+
+import numpy as np
+import pytest
+import shapely
+
+from vectorsep.geometry.piecewise import LIGHT_LOAD, MANY, difference_by_pieces, intersection_by_pieces
+
+LAST_BITS_MM2 = 1e-9
+BOTH = pytest.mark.parametrize(
+    ("ours", "whole"),
+    [(intersection_by_pieces, shapely.intersection), (difference_by_pieces, shapely.difference)],
+)
+
+
+def discs(seed, count, radius_mm, page_mm=100):
+    """Disjoint discs in the squares of a grid, some squares left empty."""
+    rng = np.random.default_rng(seed)
+    steps = int(np.sqrt(count))
+    corner = np.stack(np.meshgrid(np.arange(steps), np.arange(steps)), axis=-1).reshape(-1, 2)
+    shaken = (corner + rng.uniform(0.3, 0.7, corner.shape)) * page_mm / steps
+    return shapely.multipolygons(shapely.buffer(shapely.points(shaken[rng.random(len(shaken)) < 0.7]), radius_mm))
+
+
+def assert_same(region, other, ours, whole):
+    found = ours(region, other)
+    assert found.is_valid
+    assert shapely.symmetric_difference(found, whole(region, other)).area < LAST_BITS_MM2
+
+
+@BOTH
+def test_many_with_many(ours, whole):
+    region, other = discs(1, 400, 1.4), discs(2, 400, 1.4)
+    assert not shapely.disjoint(region, other)
+    assert_same(region, other, ours, whole)
+
+
+@BOTH
+def test_large_pieces_that_meet_many_small_ones_and_small_ones_that_meet_a_large_one(ours, whole):
+    teeth = [shapely.box(x, 0, x + 2, 90) for x in range(0, 90, 4)]
+    comb = shapely.segmentize(shapely.union_all([*teeth, shapely.box(0, 90, 90, 99)]), 1.0)
+    dots = discs(3, 900, 0.9)
+    assert shapely.get_num_coordinates(comb) > LIGHT_LOAD * shapely.get_num_coordinates(dots.geoms[0])
+    several = shapely.multipolygons([comb, shapely.box(200, 0, 210, 10), shapely.box(-30, 50, -1, 60)])
+    assert_same(several, dots, ours, whole)
+    far = shapely.transform(discs(4, 64, 0.5), lambda xy: xy + 200)
+    assert_same(dots, shapely.multipolygons([comb, *far.geoms]), ours, whole)
+
+
+@BOTH
+def test_pieces_that_share_edges_and_pieces_that_meet_nothing(ours, whole):
+    squares = shapely.multipolygons([shapely.box(2 * k, 0, 2 * k + 1, 1) for k in range(3 * MANY)])
+    beside = shapely.multipolygons([shapely.box(2 * k + 1, 0, 2 * k + 2, 1) for k in range(MANY)])
+    assert_same(squares, beside, ours, whole)
+
+
+def test_nothing_to_meet_leaves_all_as_it_is():
+    region, far = discs(5, 100, 2), discs(6, 400, 1, page_mm=50)
+    far = shapely.transform(far, lambda xy: xy + 1000)
+    assert difference_by_pieces(region, far).equals(region)
+    assert intersection_by_pieces(region, far).is_empty
