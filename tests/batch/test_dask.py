@@ -14,7 +14,7 @@ distributed = pytest.importorskip("distributed", reason="the optional extra `das
 @pytest.fixture(scope="module")
 def cluster():
     with distributed.LocalCluster(
-        n_workers=2, threads_per_worker=1, processes=True, dashboard_address=None
+        n_workers=2, threads_per_worker=1, processes=True, dashboard_address=":0"
     ) as two_workers:
         yield two_workers
 
