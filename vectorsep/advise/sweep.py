@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import math
 from collections.abc import Callable, Iterator, Sequence
 from dataclasses import dataclass, replace
 
@@ -9,7 +10,7 @@ from vectorsep.check import tolerance_findings
 from vectorsep.check.clearance import measure_clearance
 from vectorsep.geometry.boolean import difference, intersection, union
 from vectorsep.geometry.region import EMPTY
-from vectorsep.model import Design, Plate, Region
+from vectorsep.model import Design, Plate
 from vectorsep.plates import UpperRoom, assign_roles, shape_blocker, shape_white, upper_room
 from vectorsep.plates.roles import WHITE_HEX
 from vectorsep.press import stack_findings
@@ -75,12 +76,14 @@ class _Blocked:
     """What depends on the spread alone."""
 
     settings: Settings
-    area: Region
+    blocker: Plate
     room: UpperRoom
     rim_mm2: float
     receding_mm2: float
     closed_gaps_mm: float
-    colours: Region
+    colours: Plate
+    clearance_mm: float
+    """How far the colours alone stay from the blocker's edge; endless without colours."""
 
 
 def advise(design: Design, settings: Settings, on_pair: Callable[[], object] = lambda: None) -> Advice:
@@ -141,42 +144,47 @@ def _blockers(design: Design, settings: Settings) -> Iterator[_Blocked]:
         tried = replace(settings, spread_mm=spread_mm)
         shape = shape_blocker(silhouette, exposed_black, tried)
         room = upper_room(silhouette, shape.area, tried)
+        blocker = Plate("blocker", "blocker", "#000000", shape.area)
+        colours = Plate("colour", "the colours", "#000000", room.cut(upper))
         yield _Blocked(
             tried,
-            shape.area,
+            blocker,
             room,
             rim_mm2=shape.rim_mm2,
             receding_mm2=intersection(upper, room.receding).area,
             closed_gaps_mm=sum(gap.length_mm for gap in shape.closed_gaps),
-            colours=room.cut(upper),
+            colours=colours,
+            clearance_mm=_clearance_mm(colours, blocker),
         )
 
 
 def _cost(design: Design, blocked: _Blocked, choke_mm: float) -> PairCost:
     settings = replace(blocked.settings, choke_mm=choke_mm, min_choke_mm=min(choke_mm, blocked.settings.min_choke_mm))
     roles = assign_roles(design, settings)
-    white = shape_white(roles, blocked.room, settings)
-    blocker = Plate("blocker", "blocker", "#000000", blocked.area)
-    white_plate = Plate("white", "white", WHITE_HEX, white.area)
-    upper = Plate("colour", "the colours", "#000000", union([blocked.colours, white.area]))
-    clearance = measure_clearance(upper, blocker).distance_mm
-    colours = [replace(upper, area=blocked.colours)] if roles.trapping else []
-    faults = _faults([blocker, white_plate, *colours], settings)
+    shape = shape_white(roles, blocked.room, settings)
+    white = Plate("white", "white", WHITE_HEX, shape.area)
+    clearance_mm = min(blocked.clearance_mm, _clearance_mm(white, blocked.blocker))
+    faults = _faults([blocked.blocker, white, *([blocked.colours] if roles.trapping else [])], settings)
     return PairCost(
         spread_mm=settings.spread_mm,
         choke_mm=choke_mm,
         rim_mm2=blocked.rim_mm2,
         receding_mm2=blocked.receding_mm2,
         closed_gaps_mm=blocked.closed_gaps_mm,
-        no_white_mm2=difference(blocked.colours, white.area).area,
-        bare_lines_mm=sum(line.length_mm for line in white.bare_lines),
-        clearance_mm=clearance,
+        no_white_mm2=max(0.0, blocked.colours.area.area - white.area.area),  # all white lies under colours
+        bare_lines_mm=sum(line.length_mm for line in shape.bare_lines),
+        clearance_mm=None if clearance_mm == math.inf else clearance_mm,
         faults=faults,
-        safe=not faults and (clearance is None or clearance >= settings.registration_mm),
+        safe=not faults and clearance_mm >= settings.registration_mm,
         white_hides=settings.min_choke_mm >= settings.registration_mm,
         spares=settings.spread_mm >= settings.clearance_mm + SPARE_SPREAD_MM - ROUNDING_MM
         and choke_mm >= settings.registration_mm + SPARE_CHOKE_MM - ROUNDING_MM,
     )
+
+
+def _clearance_mm(plate: Plate, blocker: Plate) -> float:
+    distance_mm = measure_clearance(plate, blocker).distance_mm
+    return math.inf if distance_mm is None else distance_mm
 
 
 def _faults(plates: Sequence[Plate], settings: Settings) -> tuple[str, ...]:
