@@ -8,7 +8,7 @@ from vectorsep.geometry.boolean import difference, not_inside, union
 from vectorsep.geometry.finish import finished
 from vectorsep.geometry.graded import cores_along, narrow_places
 from vectorsep.geometry.measure import Strip, no_shorter
-from vectorsep.geometry.offset import grow, inset
+from vectorsep.geometry.offset import OPENING_TOLERANCE, grow, inset, thinned
 from vectorsep.geometry.region import EMPTY, frame_around
 from vectorsep.model import Region
 from vectorsep.plates.room import room_distance_mm, room_inside
@@ -87,5 +87,6 @@ def _worn(carried: Region, blocker: Region, upper: _Upper) -> Region:
     if room.receding.is_empty:
         return EMPTY
     least_mm = max(upper.min_line_mm, WORN_SHARE * upper.distance_mm)
-    sound = grow(inset(room.cut(carried), least_mm / 2), least_mm / 2 + CORNERS * upper.distance_mm)
+    core = thinned(inset(room.cut(carried), least_mm / 2), least_mm * OPENING_TOLERANCE)
+    sound = grow(core, least_mm / 2 + CORNERS * upper.distance_mm)
     return no_shorter(difference(room.receding, sound), SHORTEST_LOSS_MM)

@@ -61,13 +61,17 @@ def shape_white(roles: Roles, room: UpperRoom, settings: Settings) -> WhiteShape
 @remembered
 def _ground(carried: tuple[Region, ...], white_art: tuple[Region, ...], room: UpperRoom) -> _Ground:
     """What the choke does not change."""
-    all_carried = room.cut(joined_coverage(carried))
-    all_white = room.cut(joined_coverage(white_art))
+    all_carried, all_white = room.cut(_joined(carried)), room.cut(_joined(white_art))
     at_edge = reaching_edge(all_white, all_carried)
     if at_edge.is_empty:
         return _Ground(all_carried, all_white, EMPTY, EMPTY, EMPTY)
     colours = touching(difference(all_carried, all_white), at_edge)
     return _Ground(all_carried, all_white, colours, touching(at_edge, colours), edge_outside(colours, all_white))
+
+
+@remembered
+def _joined(areas: tuple[Region, ...]) -> Region:
+    return joined_coverage(areas)
 
 
 @remembered
