@@ -22,6 +22,7 @@ BASE = (
     "separation",
     "remember",
     "geometry",
+    "paper",
 )
 """What every stage may lean on."""
 BELOW_GEOMETRY = ("geometry", "model", "errors", "units", "remember")

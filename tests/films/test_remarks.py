@@ -8,8 +8,8 @@ import pytest
 
 from vectorsep.commands.telling import tell_separation
 from vectorsep.films import write_report
-from vectorsep.films.remarks import MOST_ALIKE, listed
 from vectorsep.model import Finding, Notice
+from vectorsep.paper.remarks import MOST_ALIKE, listed
 
 
 def thin(count, plate="white", severity="warning"):

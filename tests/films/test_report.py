@@ -11,8 +11,8 @@ from shapely import box
 
 from vectorsep.films import write_report
 from vectorsep.films.closeup import receding_closeups, remark_closeups
-from vectorsep.films.wording import css_text, short_lines, shortened, shown_name, told_mm
 from vectorsep.model import Design, Film, Finding, InkArea, Notice, Plate
+from vectorsep.paper.wording import css_text, short_lines, shortened, shown_name, told_mm
 from vectorsep.press import plan_press
 from vectorsep.press_settings import GarmentSetting, PressSetting
 

@@ -13,8 +13,8 @@ from pathlib import Path
 from vectorsep.batch.records import RECORDS, write_atomic
 from vectorsep.batch.result import Row
 from vectorsep.files import read_file
-from vectorsep.films.pages import page_environment
-from vectorsep.films.wording import told_mm
+from vectorsep.paper.pages import page_environment
+from vectorsep.paper.wording import told_mm
 from vectorsep.writing import refuse_to_overwrite
 
 TABLE, PAGE = "batch-summary.csv", "batch-summary.html"

@@ -8,9 +8,9 @@ from vectorsep.chart.layout import HEIGHT_MM, WIDTH_MM, chart_stack
 from vectorsep.chart.steps import AMPLE_MM, BLEED_STACKS, STEPS_MM, USUAL_CHOKE_MM, WIDTHS_MM
 from vectorsep.chart.vernier import RANGE_MM, STEP_MM
 from vectorsep.films import lay_out_sheet, write_films, write_films_pdf, write_separations_pdf
-from vectorsep.films.pages import page_environment
-from vectorsep.films.strict_json import StrictJson, file_sums, json_bytes
 from vectorsep.model import Design, InkArea, Sheet
+from vectorsep.paper.pages import page_environment
+from vectorsep.paper.strict_json import StrictJson, file_sums, json_bytes
 from vectorsep.settings import Settings
 
 PAPERS_MM = ((297.0, 210.0), (279.4, 215.9))
@@ -38,7 +38,7 @@ def make_chart(settings: Settings) -> dict[str, bytes]:
         "separations.pdf": write_separations_pdf(films, sheet, settings, NAME),
     }
     page = (
-        page_environment("vectorsep.chart", "vectorsep.films")  # the report's style sheet serves here too
+        page_environment("vectorsep.chart")
         .get_template("chart.html.j2")
         .render(
             films=films,

@@ -13,8 +13,8 @@ from vectorsep.commands.options import add_length, add_quiet
 from vectorsep.commands.telling import printing, tell_check, tell_quietly
 from vectorsep.files import read_films
 from vectorsep.films import Manifest, write_bare_film
-from vectorsep.films.remarks import MOST_ALIKE
 from vectorsep.model import Finding, MadeFilm
+from vectorsep.paper.remarks import MOST_ALIKE
 from vectorsep.pipeline import check_films
 
 REGISTRATION = "registration_mm"

@@ -10,8 +10,8 @@ from pathlib import Path
 
 from vectorsep.errors import VectorsepError
 from vectorsep.films import REPORT
-from vectorsep.films.remarks import MOST_ALIKE, Listed, listed
 from vectorsep.model import Check
+from vectorsep.paper.remarks import MOST_ALIKE, Listed, listed
 from vectorsep.separation import Separation
 from vectorsep.units import counted, floored, format_mm
 

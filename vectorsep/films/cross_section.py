@@ -5,9 +5,9 @@ from __future__ import annotations
 import math
 from dataclasses import dataclass
 
-from vectorsep.films.wording import told_mm
 from vectorsep.geometry.section import covers_point, cut_intervals, nearest_on_edge
 from vectorsep.model import Check, Clearance, Plate, Point
+from vectorsep.paper.wording import told_mm
 
 SCALES = (50, 40, 25, 20, 10, 5)
 """Scales to choose from, drawing to print."""

@@ -4,8 +4,8 @@ from __future__ import annotations
 
 from dataclasses import dataclass
 
-from vectorsep.films.wording import short_lines, shown_name
 from vectorsep.model import Film, Sheet
+from vectorsep.paper.wording import short_lines, shown_name
 
 FIGURE_WIDTH_MM = 104.0
 """Printed width of the figure, which leaves room for the print beside it on A4."""

@@ -7,10 +7,10 @@ from dataclasses import asdict, dataclass, fields, is_dataclass
 from typing import Any, get_args
 
 from vectorsep.errors import FolderError, SettingsError
-from vectorsep.films.strict_json import MAX_SIZE_MM, StrictJson, file_sums, json_bytes
 from vectorsep.geometry.measure import ink_measure
 from vectorsep.geometry.region import EMPTY
 from vectorsep.model import Clearance, Film, Finding, InkMeasure, Notice, Plate, Point, Role, Sheet
+from vectorsep.paper.strict_json import MAX_SIZE_MM, StrictJson, file_sums, json_bytes
 from vectorsep.press_model import PressSheet, ScreenInk
 from vectorsep.press_settings import GarmentSetting
 from vectorsep.separation import Separation

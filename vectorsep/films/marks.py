@@ -14,9 +14,9 @@ import numpy as np
 
 from vectorsep.films.lettering import as_drawn, letters_in, strokes
 from vectorsep.films.places import CAPITAL_MM, EDGE_MM, WHOLE_LETTERS, Box, corner, plate_cell, rows_of
-from vectorsep.films.wording import shortened
 from vectorsep.geometry.curves import CURVE, MOVE, Outline, joined, polyline_outline
 from vectorsep.model import Point, Sheet
+from vectorsep.paper.wording import shortened
 
 MARK_LINE_MM = 0.4
 """Line of the crosses and the rule. The crew registers by the print of them, so the coarsest usual screen must carry

@@ -13,8 +13,8 @@ from dataclasses import dataclass
 from itertools import product
 
 from vectorsep.films.lettering import as_drawn, letters_in
-from vectorsep.films.wording import shortened
 from vectorsep.model import Sheet
+from vectorsep.paper.wording import shortened
 
 CAPITAL_MM = 2.1
 """Height of capitals. In lower ones the gaps inside a letter, two of its six units less the line, run under 0.4 mm and

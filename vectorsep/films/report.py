@@ -10,12 +10,12 @@ from vectorsep.films.closeup import receding_closeups, register_closeups, remark
 from vectorsep.films.cross_section import draw_section
 from vectorsep.films.exploded import draw_exploded
 from vectorsep.films.hatches import Hatch, hatch_of
-from vectorsep.films.pages import page_environment
-from vectorsep.films.remarks import Remark, listed
 from vectorsep.films.tally import warnings_by_kind
-from vectorsep.films.wording import told_mm
 from vectorsep.mesh import threads_per_inch
 from vectorsep.model import Clearance, Film, Point
+from vectorsep.paper.pages import page_environment
+from vectorsep.paper.remarks import Remark, listed
+from vectorsep.paper.wording import told_mm
 from vectorsep.separation import Separation
 
 LEFT_OUT = "left-out"

@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterable
 from typing import NamedTuple
 
-from vectorsep.films.remarks import Remark, places_of
+from vectorsep.paper.remarks import Remark, places_of
 from vectorsep.units import counted
 
 KINDS = {

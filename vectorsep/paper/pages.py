@@ -6,7 +6,7 @@ from functools import cache
 
 import jinja2
 
-from vectorsep.films.wording import css_text, short_lines, shown_name, told_mm
+from vectorsep.paper.wording import css_text, short_lines, shown_name, told_mm
 from vectorsep.units import counted, format_mm
 
 FILTERS = {
@@ -20,13 +20,13 @@ FILTERS = {
 
 
 @cache
-def page_environment(*packages: str) -> jinja2.Environment:
-    """The templates of these packages, looked up in this order: HTML, escaped; a name that is not given is an error.
+def page_environment(package: str) -> jinja2.Environment:
+    """The templates of a package and those that all share: HTML, escaped; a name that is not given is an error.
 
     There is one environment for all jobs, since it takes longer to compile a template than to fill it in.
     """
     environment = jinja2.Environment(
-        loader=jinja2.ChoiceLoader([jinja2.PackageLoader(package) for package in packages]),
+        loader=jinja2.ChoiceLoader([jinja2.PackageLoader(package), jinja2.PackageLoader("vectorsep.paper")]),
         autoescape=True,
         undefined=jinja2.StrictUndefined,
         trim_blocks=True,
