@@ -9,7 +9,7 @@ import shapely
 from shapely import Point, Polygon, box
 
 from vectorsep.geometry.measure import edge, smallest_distance
-from vectorsep.geometry.offset import CHORD_TOLERANCE_MM, grow, inset, inset_at_least, near_wide_parts
+from vectorsep.geometry.offset import CHORD_TOLERANCE_MM, grow, inset, inset_at_least
 from vectorsep.geometry.region import polygons, rings
 
 SQUARE = box(0, 0, 10, 10)
@@ -36,22 +36,6 @@ def test_growth_of_convex_bodies_follows_steiner(body, radius, area, perimeter):
 def test_insets_of_straight_edged_bodies_are_exact(body, depth, area):
     # A triangle with inradius 1 inset by 1/4 keeps (3/4)^2 of its area: 6 x 9/16 = 3.375.
     assert inset(body, depth).area == pytest.approx(area, abs=1e-9)
-
-
-def thin_parts(area, width_mm):
-    return shapely.difference(area, near_wide_parts(area, width_mm))
-
-
-def test_a_wide_body_has_no_thin_parts():
-    assert thin_parts(SQUARE, 1.0).area < 1e-6
-
-
-def test_a_thin_fin_is_a_thin_part_and_the_body_is_not():
-    with_fin = shapely.union(SQUARE, box(10, 4, 20, 4.5))
-    thin = thin_parts(with_fin, 1.0)
-    assert 10 <= thin.bounds[0] < 11
-    assert thin.bounds[2] == 20
-    assert thin_parts(with_fin, 0.4).area < 1e-6
 
 
 @pytest.mark.parametrize("depth", [0.05, 0.25, 0.4, 2.0])

@@ -4,47 +4,103 @@ from __future__ import annotations
 
 from collections.abc import Iterable, Sequence
 from dataclasses import dataclass
+from typing import cast
 
 import numpy as np
 import shapely
-from numpy.typing import NDArray
 from shapely.geometry.base import BaseGeometry
 
+from vectorsep.geometry.cover import Flags, Floats, Indices, Regions, ranges
+from vectorsep.geometry.near import STRETCH
 from vectorsep.geometry.region import ring_edges
 from vectorsep.model import Region
 
-Indices = NDArray[np.intp]
 NOBODY = -1
 
 
 @dataclass(frozen=True, slots=True, eq=False)
-class Borders:
-    """All edges of some areas in the order of their outlines: end points (n, 2, 2) in mm, which ring each is of,
-    which area that is (by its place in the given row), and which area lies beyond the edge, or NOBODY."""
+class Border:
+    """Some edges of areas, in the order of their outlines: end points (n, 2, 2) in mm, the area on their left, and
+    whether each goes on from the one before."""
 
-    ends: NDArray[np.float64]
+    ends: Floats
+    goes_on: Flags
+
+    @property
+    def middles(self) -> Floats:
+        """The middle of each edge (n, 2)."""
+        return np.asarray(self.ends.mean(axis=1))
+
+    def beyond(self, depth_mm: float) -> Floats:
+        """The points (n, 2) so far from the middle of each edge, straight out of the area."""
+        along = self.ends[:, 1] - self.ends[:, 0]
+        right = np.stack([along[:, 1], -along[:, 0]], axis=1)
+        return np.asarray(self.middles + right * (depth_mm / np.hypot(*along.T))[:, None])
+
+    def split(self, longest_mm: float) -> Border:
+        """The same border in edges none longer than so much."""
+        along = self.ends[:, 1] - self.ends[:, 0]
+        count = np.maximum(np.ceil(np.hypot(*along.T) / longest_mm).astype(np.intp), 1)
+        edge, nth = ranges(np.zeros_like(count), count)
+        points = self.ends[edge, 0] + along[edge] * (nth / count[edge])[:, None]
+        ends = np.stack([points, np.roll(points, -1, axis=0)], axis=1)
+        lasts = np.cumsum(count) - 1
+        ends[lasts, 1] = self.ends[:, 1]
+        return Border(ends, (nth > 0) | self.goes_on[edge])
+
+    def where(self, chosen: Flags) -> Border:
+        """Some of the edges."""
+        before = np.append(False, chosen[:-1])
+        return Border(self.ends[chosen], (self.goes_on & before)[chosen])
+
+    def lines(self) -> BaseGeometry:
+        """The edges joined end to end."""
+        runs = cast(BaseGeometry, shapely.multilinestrings(self._runs(~self.goes_on)))
+        return cast(BaseGeometry, shapely.line_merge(runs))
+
+    def stretches(self) -> Regions:
+        """The edges in lines of STRETCH edges at most."""
+        starts = ~self.goes_on
+        nth = np.arange(len(starts)) - np.maximum.accumulate(np.where(starts, np.arange(len(starts)), 0))
+        return self._runs(nth % STRETCH == 0)
+
+    def _runs(self, starts: Flags) -> Regions:
+        """The edges in lines of which each begins with an edge that starts one: its first point, then every edge's
+        second."""
+        run, first = np.cumsum(starts) - 1, np.flatnonzero(starts)
+        points = np.insert(self.ends[:, 1], first, self.ends[first, 0], axis=0)
+        return np.asarray(shapely.linestrings(points, indices=np.insert(run, first, run[first])), dtype=object)
+
+
+@dataclass(frozen=True, slots=True, eq=False)
+class Borders:
+    """All edges of some areas in the order of their outlines: end points (n, 2, 2) in mm, the area on their left,
+    which ring each is of, which area that is (by its place in the given row), and which area lies beyond the edge, or
+    NOBODY."""
+
+    ends: Floats
     ring: Indices
     owner: Indices
     beyond: Indices
 
-    def between(self, one: int, others: Iterable[int]) -> BaseGeometry:
-        """The lines along which an area meets any of the others, joined end to end; empty where it does not."""
-        chosen = np.flatnonzero((self.owner == one) & np.isin(self.beyond, list(others)))
-        ring = self.ring[chosen]
-        goes_on = (np.diff(chosen, prepend=-2) == 1) & (np.diff(ring, prepend=-1) == 0)
-        run = np.cumsum(~goes_on) - 1
-        # Each run's first point, then every edge's second.
-        first = np.flatnonzero(~goes_on)
-        points = np.insert(self.ends[chosen, 1], first, self.ends[chosen[first], 0], axis=0)
-        lines = shapely.linestrings(points, indices=np.insert(run, first, run[first]))
-        joined: BaseGeometry = shapely.line_merge(shapely.multilinestrings(lines))
-        return joined
+    def between(self, one: int, others: Iterable[int]) -> Border:
+        """The edges along which an area meets any of the others; none where it does not."""
+        return self._chosen((self.owner == one) & np.isin(self.beyond, list(others)))
+
+    def around(self, areas: Iterable[int]) -> Border:
+        """The outline of what some areas cover together."""
+        within = list(areas)
+        return self._chosen(np.isin(self.owner, within) & ~np.isin(self.beyond, within))
+
+    def _chosen(self, chosen: Flags) -> Border:
+        goes_on = np.diff(self.ring, prepend=-1) == 0
+        return Border(self.ends, goes_on).where(chosen)
 
 
 def borders_of(areas: Sequence[Region]) -> Borders:
     """The borders of areas whose edges match: where two meet, both have the same vertices."""
     pieces, area = shapely.get_parts(list(areas), return_index=True)
-    rings, piece = shapely.get_rings(pieces, return_index=True)
+    rings, piece = shapely.get_rings(shapely.orient_polygons(pieces), return_index=True)
     ends, ring = ring_edges(rings)
     owner = area[piece[ring]]
     points, place = np.unique(ends.reshape(-1, 2).view(np.complex128), return_inverse=True)

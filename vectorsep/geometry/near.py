@@ -5,7 +5,7 @@ from __future__ import annotations
 import numpy as np
 import shapely
 
-from vectorsep.geometry.cover import Floats, Regions
+from vectorsep.geometry.cover import Floats, Indices, Regions
 from vectorsep.geometry.region import gather
 from vectorsep.model import Region
 
@@ -46,3 +46,11 @@ def near_places(lines: Regions, others: Regions, distance_mm: float) -> Floats:
     one, other = shapely.bounds(lines)[i], shapely.bounds(others)[j]
     lows = np.maximum(one[:, :2], other[:, :2]) - distance_mm
     return np.hstack([lows, np.minimum(one[:, 2:], other[:, 2:]) + distance_mm])
+
+
+def near_bounds(regions: Regions, lines: Regions, distance_mm: float) -> Indices:
+    """The regions whose bounds come as near as the distance to those of any of the lines, by their places."""
+    bounds = shapely.bounds(regions) + distance_mm * np.array([-1.0, -1.0, 1.0, 1.0])
+    boxes = shapely.linestrings(bounds.reshape(-1, 2, 2))  # only their bounds are asked for
+    near, _ = shapely.STRtree(lines).query(boxes)
+    return np.unique(near)

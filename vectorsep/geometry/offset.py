@@ -59,31 +59,11 @@ def inset_at_least(area: Region, distance_mm: float) -> Region:
     return inset(area, distance_mm * (1 + ENGINE_SMOOTHING) + 2 * CHORD_TOLERANCE_MM)
 
 
-def near_wide_parts(area: Region, width_mm: float) -> Region:
-    """All near the middle of a disc of the width that fits into the area: its wide parts, and some way past them.
-
-    A plain opening would round every corner by half the width; what lies within half the width of the opened
-    core and inside the area is a corner, not a thin line, unless it is sharper than about 39 degrees.
-    """
-    core = inset(area, width_mm / 2)
-    # The arcs of an inset's corners would be most of the work of growing it, and make no difference here.
-    return grow(thinned(core, width_mm * OPENING_TOLERANCE), width_mm)
-
-
 def grow_lines(lines: BaseGeometry | NDArray[np.object_], distance_mm: float, *, past_ends: bool = True) -> Region:
     """All within a distance of lines, bends round; at their ends too, or cut square so that nothing lies past them."""
     caps: Literal["round", "flat"] = "round" if past_ends else "flat"
     separate = shapely.get_parts(lines)
     return union(shapely.buffer(separate, distance_mm, quad_segs=quarter_segments(distance_mm), cap_style=caps))
-
-
-def within_reach(lines: BaseGeometry, area: Region, distance_mm: float) -> NDArray[np.object_]:
-    """The separate lines, as far as their bounds come as near to the area's as the distance."""
-    separate = shapely.get_parts(lines)
-    bounds = shapely.bounds(separate) + distance_mm * np.array([-1, -1, 1, 1])
-    boxes = shapely.linestrings(bounds.reshape(-1, 2, 2))  # only their bounds are asked for
-    near, _ = shapely.STRtree(shapely.get_parts(area)).query(boxes)
-    return np.asarray(separate[np.unique(near)])
 
 
 def thinned(area: Region, tolerance_mm: float) -> Region:

@@ -6,7 +6,7 @@ import numpy as np
 import shapely
 
 from vectorsep.geometry.cover import Floats, ranges
-from vectorsep.geometry.region import EMPTY, polygons_only, ring_edges
+from vectorsep.geometry.region import EMPTY, polygons_only
 from vectorsep.model import Region
 
 
@@ -26,9 +26,3 @@ def windows_around(boxes: Floats, room_mm: float) -> Region:
     squares = origin + np.stack(np.divmod(np.unique(column * rows + row), rows), axis=1)
     corners = np.hstack([squares, squares + 1]) * room_mm
     return polygons_only(shapely.coverage_union_all(shapely.box(*corners.T)))
-
-
-def windows_along(region: Region, room_mm: float) -> Region:
-    """All within the room of a region whose pieces are thin, and at most one room more: windows around its edges."""
-    edges, _ = ring_edges(shapely.get_rings(shapely.get_parts(region)))
-    return windows_around(np.hstack([edges.min(axis=1), edges.max(axis=1)]), room_mm)

@@ -8,16 +8,14 @@ from collections.abc import Iterable, Iterator, Sequence
 from dataclasses import dataclass
 from typing import TypeAlias
 
-from shapely.geometry.base import BaseGeometry
-
-from vectorsep.geometry.boolean import intersection, joined_coverage, union
+from vectorsep.geometry.bands import bands_along, bands_within, cover_near
+from vectorsep.geometry.boolean import union
 from vectorsep.geometry.borders import borders_of
 from vectorsep.geometry.holes import without_pinholes
-from vectorsep.geometry.offset import grow_lines, within_reach
-from vectorsep.geometry.region import hanging_on, touching
+from vectorsep.geometry.region import hanging_on
 from vectorsep.mesh import colour_threads_per_inch, dot_mm2, finest_mm
 from vectorsep.model import InkArea, Region
-from vectorsep.plates.trap_zones import Zone, trap_zones
+from vectorsep.plates.trap_reach import EVERY_MM, sight_mm, trap_reach
 from vectorsep.remember import remembered
 from vectorsep.settings import Settings
 
@@ -60,18 +58,14 @@ def _trapped(areas: tuple[Region, ...], gaps_mm: tuple[float, ...], pairs: tuple
     for place, gap_mm in enumerate(gaps_mm):
         traps, hidden = [], []
         for neighbours in _neighbours_of(place, pairs, len(gaps_mm)):
-            border = borders.between(place, neighbours.places)
-            over = _over([areas[into] for into in neighbours.places], border)
-            traps += [_trap(border, zone, neighbours.print_over) for zone in trap_zones(over, neighbours.width_mm)]
+            border = borders.between(place, neighbours.places).split(EVERY_MM)
+            over = cover_near([areas[into] for into in neighbours.places], border, sight_mm(neighbours.width_mm))
+            reach_mm = trap_reach(border, over, neighbours.width_mm)
+            bands = bands_along(border, reach_mm, past_ends=neighbours.print_over)
+            traps += bands_within(bands, over, borders.around([place, *neighbours.places]))
             hidden += [areas[into] for into in neighbours.places if neighbours.hide]
         trapped.append(_tidied(union([areas[place], *traps]), areas[place], hidden, gap_mm))
     return tuple(trapped)
-
-
-def _over(areas: Sequence[Region], border: BaseGeometry) -> Region:
-    """What prints over the traps along a border: one area as it is, whose zones are the same for all inks, or of
-    several together the pieces that have to do with it."""
-    return areas[0] if len(areas) == 1 else touching(joined_coverage(areas), border)
 
 
 def _neighbours_of(place: int, pairs: Iterable[Pair], printed: int) -> Iterator[_Neighbours]:
@@ -87,17 +81,8 @@ def _neighbours_of(place: int, pairs: Iterable[Pair], printed: int) -> Iterator[
         yield _Neighbours(tuple(places), width_mm, print_over=True, hide=True)
 
 
-def _trap(border: BaseGeometry, zone: Zone, print_over: bool) -> Region:
-    """The trap along a border into a zone of the area beyond it.
-
-    Past a border's ends a trap runs on under an ink that prints over it; on bare blocker it would show, and stops.
-    """
-    grown = grow_lines(within_reach(border, zone.area, zone.reach_mm), zone.reach_mm, past_ends=print_over)
-    return intersection(grown, touching(zone.area, grown))
-
-
 def _tidied(trapped: Region, ink: Region, hidden: Sequence[Region], gap_mm: float) -> Region:
-    """An ink with its traps, without what no mesh prints: bits that do not hang on the ink, which zones leave, and
+    """An ink with its traps, without what no mesh prints: bits beyond a gap that do not hang on the ink, and
     openings smaller than a dot of the narrowest gap under what prints over it. These fill with ink anyway."""
     return without_pinholes(hanging_on(trapped, ink), dot_mm2(gap_mm), hidden)
 

@@ -1,0 +1,56 @@
+"""Bands along a border: as wide, edge by edge, as they are asked for."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from typing import Literal
+
+import numpy as np
+import shapely
+
+from vectorsep.geometry.boolean import intersection, joined_coverage, union
+from vectorsep.geometry.borders import Border
+from vectorsep.geometry.cover import Flags, Floats, Regions
+from vectorsep.geometry.near import near_bounds
+from vectorsep.geometry.offset import quarter_segments
+from vectorsep.geometry.region import gather
+from vectorsep.model import Region
+
+STRAIGHT_MM = 1e-6
+"""Corners that stand out by less are those at which straight edges were split, and make bands no different."""
+
+
+def cover_near(areas: Sequence[Region], border: Border, distance_mm: float) -> Region:
+    """The pieces of some areas with matched edges that may come within the distance of a border, as one area."""
+    pieces = shapely.get_parts(list(areas))
+    near = pieces[near_bounds(pieces, border.stretches(), distance_mm)]
+    return gather(near) if len(areas) == 1 else joined_coverage(list(near))
+
+
+def bands_along(border: Border, widths_mm: Floats, *, past_ends: bool = True) -> Regions:
+    """All within a width (mm) of a border's edges, each of its own width; of no width, nothing. At the border's ends
+    round, or cut square so that nothing lies past them. The bands lie on both sides of the border, and may overlap."""
+    caps: Literal["round", "flat"] = "round" if past_ends else "flat"
+    bands = []
+    for width_mm in np.unique(widths_mm[widths_mm > 0]):
+        lines = shapely.get_parts(border.where(_reaching(border, widths_mm, width_mm)).lines())
+        lines = shapely.simplify(lines, STRAIGHT_MM, preserve_topology=False)
+        bands.append(shapely.buffer(lines, width_mm, quad_segs=quarter_segments(width_mm), cap_style=caps))
+    return np.concatenate(bands) if bands else np.empty(0, dtype=object)
+
+
+def _reaching(border: Border, widths_mm: Floats, width_mm: float) -> Flags:
+    """The edges of one width, and each wider one beside them: bands that end square leave no notch where the width
+    changes at a bend."""
+    own = widths_mm == width_mm
+    before = np.append(False, own[:-1]) & border.goes_on
+    after = np.append(own[1:] & border.goes_on[1:], False)
+    return np.asarray(own | ((before | after) & (widths_mm > width_mm)))
+
+
+def bands_within(bands: Regions, area: Region, outline: Border) -> list[Region]:
+    """What of the bands along an area's border lies in the area, and for bands that meet no outline also what lies on
+    this side of the border: the outline is that of the areas on both sides together."""
+    tree = shapely.STRtree(outline.stretches())
+    meet = np.unique(tree.query(bands, predicate="intersects")[0])
+    return [*np.delete(bands, meet), intersection(union(bands[meet]), area)]
