@@ -24,7 +24,7 @@ def _areas(seed):
 
 @pytest.mark.parametrize("seed", range(8))
 def test_bands_of_one_width_are_the_buffer_of_the_border(seed):
-    border = borders_of(_areas(seed)).between(0, [1]).split(0.3)
+    border = borders_of(_areas(seed)).between([0], [1]).split(0.3)
     for past_ends, caps in ((True, "round"), (False, "flat")):
         bands = bands_along(border, np.full(len(border.ends), 0.25), past_ends=past_ends)
         whole = shapely.buffer(shapely.line_merge(border.lines()), 0.25, quad_segs=32, cap_style=caps)
@@ -35,7 +35,7 @@ def test_bands_of_one_width_are_the_buffer_of_the_border(seed):
 def test_what_lies_within_is_the_whole_overlay(seed):
     areas = _areas(seed)
     borders = borders_of(areas)
-    border = borders.between(0, [1]).split(0.3)
+    border = borders.between([0], [1]).split(0.3)
     widths = np.random.default_rng(seed).choice([0.0, 0.1, 0.25], len(border.ends))
     bands = bands_along(border, widths)
     within = bands_within(bands, areas[1], borders.around([0, 1]))
@@ -47,14 +47,14 @@ def test_what_lies_within_is_the_whole_overlay(seed):
 
 
 def test_edges_of_no_width_have_no_band():
-    border = borders_of([box(0, 0, 10, 10), box(10, 0, 20, 10)]).between(0, [1]).split(1.0)
+    border = borders_of([box(0, 0, 10, 10), box(10, 0, 20, 10)]).between([0], [1]).split(1.0)
     bands = bands_along(border, np.where(border.middles[:, 1] < 5, 0.2, 0.0), past_ends=False)
     assert shapely.symmetric_difference(shapely.union_all(bands), box(9.8, 0, 10.2, 5)).area < 1e-9
 
 
 def test_bands_that_end_square_leave_no_notch_where_the_width_changes_at_a_bend():
     inner = Polygon([(0, 0), (10, 0), (10, 10), (0, 10)])
-    border = borders_of([inner, shapely.difference(box(-5, -5, 15, 15), inner)]).between(0, [1]).split(1.0)
+    border = borders_of([inner, shapely.difference(box(-5, -5, 15, 15), inner)]).between([0], [1]).split(1.0)
     y = border.middles[:, 1]
     bands = shapely.union_all(bands_along(border, np.where(y < 1e-9, 0.3, 0.2), past_ends=False))
     assert shapely.covers(bands, LineString([(9, 0), (10.01, -0.01), (10, 1)]))
@@ -63,6 +63,6 @@ def test_bands_that_end_square_leave_no_notch_where_the_width_changes_at_a_bend(
 
 def test_only_near_pieces_are_covers():
     near, far = box(10, 0, 12, 10), box(30, 0, 32, 10)
-    border = borders_of([box(0, 0, 10, 10), near]).between(0, [1])
+    border = borders_of([box(0, 0, 10, 10), near]).between([0], [1])
     assert cover_near([shapely.union(near, far)], border, 1.0).equals(near)
     assert cover_near([near, far], border, 100.0).area == pytest.approx(40)

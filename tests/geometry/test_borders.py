@@ -33,7 +33,7 @@ def test_borders_are_those_that_the_engine_finds(seed):
     for i, one in enumerate(areas):
         for j, other in enumerate(areas):
             if i != j:
-                ours, theirs = borders.between(i, [j]).lines(), _border(one, other)
+                ours, theirs = borders.between([i], [j]).lines(), _border(one, other)
                 assert shapely.length(ours) == pytest.approx(shapely.length(theirs), abs=1e-9)
                 assert shapely.hausdorff_distance(ours, theirs) < 1e-9 or shapely.is_empty(theirs)
 
@@ -42,7 +42,7 @@ def test_borders_are_those_that_the_engine_finds(seed):
 def test_every_edge_has_a_neighbour_or_nobody(seed):
     areas = _tiles(seed)
     borders = borders_of(areas)
-    outside = [shapely.length(borders.between(i, [NOBODY]).lines()) for i in range(len(areas))]
+    outside = [shapely.length(borders.between([i], [NOBODY]).lines()) for i in range(len(areas))]
     whole = shapely.union_all(areas)
     assert sum(outside) == pytest.approx(whole.length, rel=1e-9)
 
@@ -50,12 +50,12 @@ def test_every_edge_has_a_neighbour_or_nobody(seed):
 def test_a_border_that_goes_all_round_is_one_line():
     hole = box(4, 4, 6, 6)
     borders = borders_of([shapely.difference(box(0, 0, 10, 10), hole), hole])
-    assert shapely.get_num_geometries(borders.between(1, [0]).lines()) == 1
-    assert shapely.length(borders.between(1, [0]).lines()) == 8
+    assert shapely.get_num_geometries(borders.between([1], [0]).lines()) == 1
+    assert shapely.length(borders.between([1], [0]).lines()) == 8
 
 
 def test_areas_that_do_not_meet_have_none():
-    assert shapely.is_empty(borders_of([box(0, 0, 1, 1), box(2, 0, 3, 1)]).between(0, [1]).lines())
+    assert shapely.is_empty(borders_of([box(0, 0, 1, 1), box(2, 0, 3, 1)]).between([0], [1]).lines())
 
 
 @pytest.mark.parametrize("seed", range(10))
@@ -69,7 +69,7 @@ def test_the_outline_of_several_areas_is_that_of_the_engines_union(seed):
 
 @pytest.mark.parametrize("seed", range(3))
 def test_a_split_border_is_the_same_lines_in_short_edges(seed):
-    border = borders_of(_tiles(seed)).between(7, range(7))
+    border = borders_of(_tiles(seed)).between([7], range(7))
     split = border.split(0.3)
     assert np.hypot(*(split.ends[:, 1] - split.ends[:, 0]).T).max() <= 0.3 + 1e-12
     assert len(shapely.get_parts(split.lines())) == len(shapely.get_parts(border.lines()))
@@ -78,7 +78,7 @@ def test_a_split_border_is_the_same_lines_in_short_edges(seed):
 
 def test_stretches_are_the_lines_in_short_ones_and_part_of_a_border_is_its_edges():
     disc = Point(5, 5).buffer(2, quad_segs=10)
-    border = borders_of([shapely.difference(box(0, 0, 10, 10), disc), disc]).between(1, [0])
+    border = borders_of([shapely.difference(box(0, 0, 10, 10), disc), disc]).between([1], [0])
     stretches = border.stretches()
     assert (shapely.get_num_coordinates(stretches) <= STRETCH + 1).all()
     assert shapely.length(stretches).sum() == pytest.approx(disc.length)
@@ -92,5 +92,5 @@ def test_beyond_lies_outside_the_area_that_the_border_is_of():
     frame = shapely.difference(box(0, 0, 10, 10), hole)
     for areas in ([frame, hole], [shapely.reverse(frame), shapely.reverse(hole)]):
         borders = borders_of(areas)
-        assert shapely.contains_xy(hole, *borders.between(0, [1]).beyond(0.5).T).all()
-        assert shapely.contains_xy(frame, *borders.between(1, [0]).beyond(0.5).T).all()
+        assert shapely.contains_xy(hole, *borders.between([0], [1]).beyond(0.5).T).all()
+        assert shapely.contains_xy(frame, *borders.between([1], [0]).beyond(0.5).T).all()

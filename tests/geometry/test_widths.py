@@ -22,7 +22,7 @@ def _art(seed):
 @pytest.mark.parametrize("seed", range(12))
 def test_widths_are_those_of_whole_insets(seed):
     area = _art(seed)
-    border = borders_of([shapely.difference(area.envelope.buffer(2), area), area]).between(0, [1]).split(0.3)
+    border = borders_of([shapely.difference(area.envelope.buffer(2), area), area]).between([0], [1]).split(0.3)
     found = widths_beyond(border, area, WIDTHS_MM)
     points = shapely.points(border.middles)
     off = np.array([shapely.distance(shapely.buffer(area, -w / 2, quad_segs=32), points) / w for w in WIDTHS_MM])

@@ -16,7 +16,7 @@ def reaches(over, width_mm=WIDTH_MM, beside=None):
     """All around an ink or where it meets the part of its surroundings: the middles (n, 2) of the border's edges, and
     how far a trap may reach into the ink there."""
     beside = beside or shapely.difference(over.envelope.buffer(5), over)
-    border = borders_of([beside, over]).between(0, [1]).split(EVERY_MM)
+    border = borders_of([beside, over]).between([0], [1]).split(EVERY_MM)
     return border.middles, trap_reach(border, over, width_mm)
 
 

@@ -20,11 +20,12 @@ NOBODY = -1
 
 @dataclass(frozen=True, slots=True, eq=False)
 class Border:
-    """Some edges of areas, in the order of their outlines: end points (n, 2, 2) in mm, the area on their left, and
-    whether each goes on from the one before."""
+    """Some edges of areas, in the order of their outlines: end points (n, 2, 2) in mm, the area on their left,
+    whether each goes on from the one before, and which area it is of."""
 
     ends: Floats
     goes_on: Flags
+    owner: Indices
 
     @property
     def middles(self) -> Floats:
@@ -46,12 +47,12 @@ class Border:
         ends = np.stack([points, np.roll(points, -1, axis=0)], axis=1)
         lasts = np.cumsum(count) - 1
         ends[lasts, 1] = self.ends[:, 1]
-        return Border(ends, (nth > 0) | self.goes_on[edge])
+        return Border(ends, (nth > 0) | self.goes_on[edge], self.owner[edge])
 
     def where(self, chosen: Flags) -> Border:
         """Some of the edges."""
         before = np.append(False, chosen[:-1])
-        return Border(self.ends[chosen], (self.goes_on & before)[chosen])
+        return Border(self.ends[chosen], (self.goes_on & before)[chosen], self.owner[chosen])
 
     def lines(self) -> BaseGeometry:
         """The edges joined end to end."""
@@ -83,9 +84,9 @@ class Borders:
     owner: Indices
     beyond: Indices
 
-    def between(self, one: int, others: Iterable[int]) -> Border:
-        """The edges along which an area meets any of the others; none where it does not."""
-        return self._chosen((self.owner == one) & np.isin(self.beyond, list(others)))
+    def between(self, some: Iterable[int], others: Iterable[int]) -> Border:
+        """The edges of some areas along which they meet any of the others; none where they do not."""
+        return self._chosen(np.isin(self.owner, list(some)) & np.isin(self.beyond, list(others)))
 
     def around(self, areas: Iterable[int]) -> Border:
         """The outline of what some areas cover together."""
@@ -94,7 +95,7 @@ class Borders:
 
     def _chosen(self, chosen: Flags) -> Border:
         goes_on = np.diff(self.ring, prepend=-1) == 0
-        return Border(self.ends, goes_on).where(chosen)
+        return Border(self.ends, goes_on, self.owner).where(chosen)
 
 
 def borders_of(areas: Sequence[Region]) -> Borders:

@@ -10,7 +10,7 @@ from typing import TypeAlias
 
 from vectorsep.geometry.bands import bands_along, bands_within, cover_near
 from vectorsep.geometry.boolean import union
-from vectorsep.geometry.borders import borders_of
+from vectorsep.geometry.borders import Borders, borders_of
 from vectorsep.geometry.holes import without_pinholes
 from vectorsep.geometry.region import hanging_on
 from vectorsep.mesh import colour_threads_per_inch, dot_mm2, finest_mm
@@ -26,11 +26,12 @@ Pair: TypeAlias = tuple[tuple[int, int], float]
 
 
 @dataclass(frozen=True, slots=True)
-class _Neighbours:
-    """Inks that one ink runs into by the same width, by their places in print order; whether they are printed on a
-    screen of their own, as the black of the blocker is not; and whether they print over the trap and hide it."""
+class _Meeting:
+    """Inks that run into the same others by the same width, by their places in print order; whether those are printed
+    on a screen of their own, as the black of the blocker is not; and whether they print over the trap and hide it."""
 
-    places: tuple[int, ...]
+    inks: tuple[int, ...]
+    into: tuple[int, ...]
     width_mm: float
     print_over: bool
     hide: bool
@@ -54,31 +55,43 @@ def trapped_areas(inks: Sequence[InkArea], exposed_black: InkArea | None, settin
 def _trapped(areas: tuple[Region, ...], gaps_mm: tuple[float, ...], pairs: tuple[Pair, ...]) -> tuple[Region, ...]:
     """The areas that a narrowest gap is given for with their traps; those after them are what the blocker prints."""
     borders = borders_of(areas)
-    trapped = []
-    for place, gap_mm in enumerate(gaps_mm):
-        traps, hidden = [], []
-        for neighbours in _neighbours_of(place, pairs, len(gaps_mm)):
-            border = borders.between(place, neighbours.places).split(EVERY_MM)
-            over = cover_near([areas[into] for into in neighbours.places], border, sight_mm(neighbours.width_mm))
-            reach_mm = trap_reach(border, over, neighbours.width_mm)
-            bands = bands_along(border, reach_mm, past_ends=neighbours.print_over)
-            traps += bands_within(bands, over, borders.around([place, *neighbours.places]))
-            hidden += [areas[into] for into in neighbours.places if neighbours.hide]
-        trapped.append(_tidied(union([areas[place], *traps]), areas[place], hidden, gap_mm))
-    return tuple(trapped)
+    traps: dict[int, list[Region]] = defaultdict(list)
+    hidden: dict[int, list[Region]] = defaultdict(list)
+    for meeting in _meetings(pairs, len(gaps_mm)):
+        for ink, bands in _bands(areas, borders, meeting):
+            traps[ink] += bands
+            hidden[ink] += [areas[into] for into in meeting.into if meeting.hide]
+    return tuple(
+        _tidied(union([areas[ink], *traps[ink]]), areas[ink], hidden[ink], gap_mm) for ink, gap_mm in enumerate(gaps_mm)
+    )
 
 
-def _neighbours_of(place: int, pairs: Iterable[Pair], printed: int) -> Iterator[_Neighbours]:
-    """The inks that an ink runs into; those of one width that hide its trap go together."""
-    hiding: dict[float, list[int]] = defaultdict(list)
+def _bands(areas: Sequence[Region], borders: Borders, meeting: _Meeting) -> Iterator[tuple[int, list[Region]]]:
+    """The traps of each ink of a meeting. How wide the others are is told once for all that run into them."""
+    border = borders.between(meeting.inks, meeting.into).split(EVERY_MM)
+    over = cover_near([areas[into] for into in meeting.into], border, sight_mm(meeting.width_mm))
+    reach_mm = trap_reach(border, over, meeting.width_mm)
+    for ink in meeting.inks:
+        own = border.owner == ink
+        bands = bands_along(border.where(own), reach_mm[own], past_ends=meeting.print_over)
+        yield ink, bands_within(bands, over, borders.around([ink, *meeting.into]))
+
+
+def _meetings(pairs: Iterable[Pair], printed: int) -> Iterator[_Meeting]:
+    """Who runs into whom: by one ink, those of one width that hide its trap together; into one other, all that run
+    into it by one width."""
+    hiding: dict[tuple[int, float], list[int]] = defaultdict(list)
+    bare: dict[tuple[int, float], list[int]] = defaultdict(list)
     for (ink, into), width_mm in pairs:
-        if ink == place and width_mm > 0:
-            if place < into < printed:
-                hiding[width_mm].append(into)
+        if width_mm > 0 and ink < printed:
+            if ink < into < printed:
+                hiding[ink, width_mm].append(into)
             else:
-                yield _Neighbours((into,), width_mm, print_over=into < printed, hide=False)
-    for width_mm, places in hiding.items():
-        yield _Neighbours(tuple(places), width_mm, print_over=True, hide=True)
+                bare[into, width_mm].append(ink)
+    for (into, width_mm), inks in bare.items():
+        yield _Meeting(tuple(inks), (into,), width_mm, print_over=into < printed, hide=False)
+    for (ink, width_mm), others in hiding.items():
+        yield _Meeting((ink,), tuple(others), width_mm, print_over=True, hide=True)
 
 
 def _tidied(trapped: Region, ink: Region, hidden: Sequence[Region], gap_mm: float) -> Region:
