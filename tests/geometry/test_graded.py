@@ -3,13 +3,14 @@
 import math
 from itertools import pairwise
 
+import numpy as np
 import pytest
 import shapely
 from shapely import Point, Polygon, box
 
 from vectorsep.geometry.graded import graded_inset
 from vectorsep.geometry.measure import edge, smallest_distance
-from vectorsep.geometry.offset import CHORD_TOLERANCE_MM, inset
+from vectorsep.geometry.offset import CHORD_TOLERANCE_MM, ENGINE_SMOOTHING, inset
 
 CHOKE, LINE, LEAST = 0.3, 0.3, 0.1
 """Full inset, least width kept, least inset (mm): a bar keeps all of CHOKE from 0.9 up and nothing below 0.5."""
@@ -86,6 +87,30 @@ def test_a_dumb_bell_stays_in_one_piece():
     assert len(shapely.get_parts(kept)) == 1
     plain = inset(bell, CHOKE)
     assert width_at(plain, 0) == pytest.approx(0.1, abs=1e-6)
+
+
+def scattered(seed):
+    """Discs, rings, bars and triangles of all sizes, thrown over each other: necks and mouths of every kind."""
+    rng = np.random.default_rng(seed)
+    shapes = []
+    for _ in range(20):
+        middle = Point(*rng.uniform(5, 55, 2))
+        shapes += [
+            middle.buffer(rng.uniform(1, 6)).difference(middle.buffer(rng.uniform(0.5, 4))),
+            shapely.LineString(rng.uniform(0, 60, (3, 2))).buffer(rng.uniform(0.1, 1)),
+            shapely.convex_hull(shapely.MultiPoint(rng.uniform(0, 12, (3, 2)) + rng.uniform(0, 48, 2))),
+        ]
+    return shapely.union_all(shapes)
+
+
+@pytest.mark.parametrize("seed", range(12))
+def test_what_lies_deep_inside_is_kept(seed):
+    area, least = scattered(seed), 0.25
+    deep = inset(area, (CHOKE + LINE / 2) * (1 + ENGINE_SMOOTHING) + EXACT_MM)
+    missing = shapely.difference(deep, graded_inset(area, CHOKE, LINE, least).area)
+    # Where a neck opens, the end of what is dropped in it reaches into the open: half a disc.
+    bite = math.pi * (least + LINE / 2 - CHOKE + EXACT_MM) ** 2 / 2
+    assert max(shapely.area(shapely.get_parts(missing)), default=0.0) <= bite
 
 
 def test_the_least_inset_is_never_undercut():

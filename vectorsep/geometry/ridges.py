@@ -123,11 +123,12 @@ def measured(area: Region, ridges: Ridges, least_mm: float) -> Ridges:
     """The same ridges of an area, so exact that one can tell where they rise above the least distance.
 
     Where a ridge is steep or may end, it is taken in short pieces and the distance to the area's edge is measured at
-    their ends. Past a corner that juts in it does not change evenly; past a ridge's end it is less than the walls'.
+    their ends. Past a corner that juts in it does not change evenly; past a ridge's end it is less than the walls', or
+    far more where that lies in the open.
     """
     smallest, largest = ridges.radius_mm.min(axis=1), ridges.radius_mm.max(axis=1)
     steep = (largest - smallest > LEVEL_MM) & (smallest < least_mm + DIP_MM)
-    unsure = (largest >= least_mm) & (steep | ridges.ending)
+    unsure = ridges.ending | ((largest >= least_mm) & steep)
     some = ridges.where(unsure)
     if not len(some.ends):
         return ridges
