@@ -27,7 +27,8 @@ DIP_MM = 0.05
 MEASURED_STEP_MM = 0.05
 """How far apart distances are measured; between, they are off by a micrometre and a half at 0.2 mm from a corner."""
 NEAR_SHARE = 0.02
-"""Where a third wall is nearer than the two that face each other by more than this share, the ridge has ended."""
+"""Where a third wall is nearer than the two that face each other by more than this share, or these are farther, the
+ridge has ended."""
 SHORTEST_MM = 1e-9
 """Keeps lengths that are divided by from being nothing."""
 
@@ -140,7 +141,9 @@ def measured(area: Region, ridges: Ridges, least_mm: float) -> Ridges:
     supposed = some.radius_mm[owner, :1] + share * (some.radius_mm[owner, 1:] - some.radius_mm[owner, :1])
     points = shapely.points(ends.real.ravel(), ends.imag.ravel())
     radius = _edges(area).query_nearest(points, return_distance=True, all_matches=False)[1].reshape(-1, 2)
-    past_end = some.ending[owner] & (radius < (1 - NEAR_SHARE) * supposed).any(axis=1)
+    nearer, farther = radius < (1 - NEAR_SHARE) * supposed, radius > (1 + NEAR_SHARE) * supposed
+    # Nothing is held past the end of a ridge that is too narrow for it, wide as the place may be: it is the open.
+    past_end = some.ending[owner] & (nearer | (farther & (supposed < least_mm))).any(axis=1)
     exact = Ridges(ends, radius, some.part[owner], some.ending[owner]).where(~past_end)
     return put_together([ridges.where(~unsure), exact])
 

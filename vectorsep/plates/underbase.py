@@ -11,7 +11,7 @@ from vectorsep.geometry.graded import graded_inset
 from vectorsep.geometry.measure import Strip, edge_outside
 from vectorsep.geometry.near import reaching_edge
 from vectorsep.geometry.offset import grow, grow_lines
-from vectorsep.geometry.region import EMPTY, touching
+from vectorsep.geometry.region import EMPTY, GRID_MM, touching
 from vectorsep.geometry.ridges import Ridges
 from vectorsep.model import Region
 from vectorsep.plates.roles import Roles
@@ -66,7 +66,7 @@ def _ground(carried: tuple[Region, ...], white_art: tuple[Region, ...], room: Up
     if at_edge.is_empty:
         return _Ground(all_carried, all_white, EMPTY, EMPTY, EMPTY)
     colours = touching(difference(all_carried, all_white), at_edge)
-    return _Ground(all_carried, all_white, colours, touching(at_edge, colours), edge_outside(colours, all_white))
+    return _Ground(all_carried, all_white, colours, touching(at_edge, colours), edge_outside(colours, grow(all_white, GRID_MM)))
 
 
 @remembered
