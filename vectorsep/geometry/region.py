@@ -24,7 +24,7 @@ A coarser grid would eat into clearances; a finer one only makes the films large
 5,080 dpi has dots of 5 micrometres.
 """
 ROUNDING_MM = 1e-9
-"""A point inside a sliver of a region may come to lie so far outside it by the last bits of an overlay."""
+"""A point of a region, or its edge, may come to lie so far outside it by the last bits of an overlay."""
 
 
 def polygons_only(geometry: BaseGeometry) -> Region:
@@ -152,7 +152,8 @@ def hanging_on(region: Region, part: Region) -> Region:
 
 
 def touching(region: Region, other: BaseGeometry) -> Region:
-    """The pieces of a region that share a point with another, or with lines."""
+    """The pieces of a region that share a point with another, or with lines, but for rounding: of two overlays one may
+    have put a point on a common edge that the other has none on."""
     pieces = shapely.get_parts(region)
-    met, _ = shapely.STRtree(shapely.get_parts(other)).query(pieces, predicate="intersects")
+    met, _ = shapely.STRtree(shapely.get_parts(other)).query(pieces, predicate="dwithin", distance=ROUNDING_MM)
     return gather(pieces[np.unique(met)])
