@@ -188,6 +188,15 @@ def test_a_stroke_too_thin_for_any_eye_is_no_defect():
     assert separate_inks(art((box(0, 0, 10, 10), RED), (hair, BLUE)), Settings()).inks[0].hex == RED
 
 
+def test_a_sliver_that_goes_to_a_neighbour_when_a_gap_is_closed_is_no_defect():
+    bent = [(26.518, 48.493), (18.198781086486186, 49.28084596739039), (23.301, 55.455), (13.932430182663186, 48.2297)]
+    bent += [(6.774, 45.189), (13.79256990833764, 36.98389913902624), (14.667997930462857, 44.478656617070015)]
+    bent += [(15.355297437603799, 45.32969767840073), (20.211, 44.89)]
+    beside = box(14.567442527141079, 36.252919239971, 28.1126578053098, 43.59601240055018)
+    design = separate_inks(art((shapely.Polygon(bent), RED), (beside, BLUE)), Settings())
+    assert areas(design)[BLUE].area == pytest.approx(beside.area, abs=1e-3)
+
+
 def test_inks_are_named_by_the_job_or_by_their_colour():
     shapes = art((box(0, 0, 1, 1), RED), (box(2, 0, 3, 1), "#0000ff"), (box(4, 0, 5, 1), "#0101ff"))
     design = separate_inks(shapes, Settings(inks=(InkSetting(RED, "lantern red"), InkSetting("#00ff00"))))
