@@ -66,7 +66,8 @@ def _ground(carried: tuple[Region, ...], white_art: tuple[Region, ...], room: Up
     if at_edge.is_empty:
         return _Ground(all_carried, all_white, EMPTY, EMPTY, EMPTY)
     colours = touching(difference(all_carried, all_white), at_edge)
-    return _Ground(all_carried, all_white, colours, touching(at_edge, colours), edge_outside(colours, grow(all_white, GRID_MM)))
+    own_edges = edge_outside(colours, grow(all_white, GRID_MM))  # an edge cut anew may lie beside white by the last bit
+    return _Ground(all_carried, all_white, colours, touching(at_edge, colours), own_edges)
 
 
 @remembered
