@@ -47,10 +47,12 @@ def test_the_blocker_is_the_silhouette_grown_by_the_spread():
     assert differ(blocker, grow(square, 1.0)) < AREA_TOLERANCE
 
 
-@pytest.mark.parametrize(("gap", "left_open"), [(2.0, 1.2), (1.0, 0.4), (0.6, 0.4), (0.42, 0.4), (0.3, 0.0)])
-def test_gaps_that_the_mesh_can_hold_stay_open(gap, left_open):
+@pytest.mark.parametrize("spread", [0.1, 0.4])
+@pytest.mark.parametrize("gap", [2.0, 1.0, 0.6, 0.42, 0.3])
+def test_gaps_that_the_mesh_can_hold_stay_open_and_others_close(gap, spread):
+    left_open = max(0.4, gap - 2 * spread) if gap >= 0.4 else 0.0
     bars = shapely.union(box(50, 50, 60, 90), box(60 + gap, 50, 70 + gap, 90))
-    stack = make_stack(design((bars, RED)), Settings(spread_mm=0.4, min_gap_mm=0.4))
+    stack = make_stack(design((bars, RED)), Settings(spread_mm=spread, min_gap_mm=0.4))
     blocker = stack.plates[0].area
     across = shapely.difference(shapely.LineString([(55, 70), (65, 70)]), blocker).length
     assert left_open - 0.003 <= across <= left_open + 0.04
@@ -131,6 +133,17 @@ def test_white_runs_on_beneath_a_colour_behind_a_thin_line_of_white_art():
     assert made["white"].bounds[1] == pytest.approx(50.0, abs=0.02)
     red_only = shapely.difference(made["white"], shapely.buffer(line, 0.35))
     assert red_only.bounds[:2] == pytest.approx((50.3, 50.3), abs=1e-3)
+
+
+@pytest.mark.parametrize("seed", range(8))
+def test_the_blocker_has_no_hole_too_narrow_for_its_mesh(seed):
+    rng = np.random.default_rng(seed)
+    bars = [shapely.LineString(ends).buffer(0.6) for ends in rng.uniform(20, 70, (14, 2, 2))]
+    tips = [shapely.convex_hull(shapely.MultiPoint(corners)) for corners in rng.uniform(20, 70, (6, 3, 2))]
+    blocker = plates((shapely.union_all([*bars, *tips]), RED), spread_mm=0.4, min_gap_mm=0.4)["blocker"]
+    holes = [shapely.Polygon(hole) for piece in shapely.get_parts(blocker) for hole in piece.interiors]
+    assert holes
+    assert [hole.area for hole in holes if hole.buffer(-0.4 / 2 + 5 * CHORD_TOLERANCE_MM).is_empty] == []
 
 
 @pytest.mark.parametrize("seed", range(12))

@@ -16,7 +16,7 @@ from numpy.typing import NDArray
 
 from vectorsep.geometry.boolean import cut_to, difference, union
 from vectorsep.geometry.chordal import ridges_of
-from vectorsep.geometry.offset import CHORD_TOLERANCE_MM, grow_lines, inset, quarter_segments
+from vectorsep.geometry.offset import CHORD_TOLERANCE_MM, grow_lines, hold_disc, inset
 from vectorsep.geometry.region import gather, polygons
 from vectorsep.geometry.ridges import Ridges, measured, put_together
 from vectorsep.model import Region
@@ -131,8 +131,8 @@ def _specks(area: Region, ridges: Ridges, needed_mm: float, plenty_mm: float) ->
     told[ridges.part] = True
     cored[ridges.part[ridges.radius_mm.max(axis=1) >= needed_mm]] = True
     part = np.flatnonzero(~cored)
-    part = part[~told[part] | _hold_disc(pieces[part], needed_mm)]
-    part = part[~_hold_disc(pieces[part], plenty_mm)]  # what holds that is no speck
+    part = part[~told[part] | hold_disc(pieces[part], needed_mm)]
+    part = part[~hold_disc(pieces[part], plenty_mm)]  # what holds that is no speck
     radii = shapely.get_coordinates(shapely.maximum_inscribed_circle(pieces[part], CENTRE_TOLERANCE_MM))
     centre, touched = radii.view(np.complex128).reshape(-1, 2).T
     return Ridges.of_specks(centre, np.abs(touched - centre), part)
@@ -147,14 +147,4 @@ def _swept(ridges: Ridges, radius_mm: float) -> Region:
 def _no_thinner(area: Region, radius_mm: float) -> Region:
     """Drop the pieces that hold no disc of the radius."""
     pieces: NDArray[np.object_] = np.asarray(polygons(area))
-    return gather(pieces[_hold_disc(pieces, radius_mm - CHORD_TOLERANCE_MM)])
-
-
-def _hold_disc(pieces: NDArray[np.object_], radius_mm: float) -> NDArray[np.bool_]:
-    """Which pieces hold a disc of the radius. Each holds one of its area over its perimeter at least, since all of
-    it lies as near to its edge as its largest disc is wide."""
-    holds = shapely.area(pieces) >= radius_mm * shapely.length(pieces)
-    doubtful = np.flatnonzero(~holds)
-    inner = shapely.buffer(pieces[doubtful], -radius_mm, quad_segs=quarter_segments(radius_mm))
-    holds[doubtful] = ~shapely.is_empty(inner)
-    return holds
+    return gather(pieces[hold_disc(pieces, radius_mm - CHORD_TOLERANCE_MM)])

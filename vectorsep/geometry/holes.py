@@ -8,10 +8,14 @@ import numpy as np
 import shapely
 from numpy.typing import NDArray
 
-from vectorsep.geometry.cover import Flags
+from vectorsep.geometry.boolean import union
+from vectorsep.geometry.cover import Flags, Indices
+from vectorsep.geometry.offset import CHORD_TOLERANCE_MM, hold_disc
 from vectorsep.geometry.region import gather, outlines
 from vectorsep.model import Region
 
+HOLE_SLACK_MM = 3 * CHORD_TOLERANCE_MM
+"""A gap that is kept open is swept by a disc that is smaller by so much, and drawn with chords."""
 COVERED_SHARE = 0.999
 """Regions that cover this share of a hole cover it, but for rounding at its edge."""
 
@@ -22,9 +26,22 @@ def without_pinholes(region: Region, below_mm2: float, hidden: Sequence[Region])
     rings, piece, is_hole = outlines(region)
     filled = np.flatnonzero(is_hole & (shapely.area(shapely.polygons(rings)) < below_mm2))
     filled = filled[_covered(np.asarray(shapely.polygons(rings[filled])), hidden)]
-    if not len(filled):
+    return _without(filled, rings, piece, region)
+
+
+def without_narrow_holes(region: Region, width_mm: float) -> Region:
+    """Fill the holes that are nowhere so wide (mm). What lies in such a hole is taken in."""
+    rings, piece, is_hole = outlines(region)
+    holes = np.flatnonzero(is_hole)
+    filled = holes[~hold_disc(np.asarray(shapely.polygons(rings[holes])), width_mm / 2 - HOLE_SLACK_MM)]
+    return union([_without(filled, rings, piece, region)]) if len(filled) else region
+
+
+def _without(holes: Indices, rings: NDArray[np.object_], piece: Indices, region: Region) -> Region:
+    """A region without some of its holes, given by their places among its rings."""
+    if not len(holes):
         return region
-    left = np.delete(np.arange(len(rings)), filled)
+    left = np.delete(np.arange(len(rings)), holes)
     return gather(np.asarray(shapely.polygons(rings[left], indices=piece[left])))
 
 

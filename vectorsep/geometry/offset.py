@@ -73,3 +73,13 @@ def thinned(area: Region, tolerance_mm: float) -> Region:
     crossing = ~shapely.is_valid(fewer)
     fewer[crossing] = shapely.simplify(pieces[crossing], tolerance_mm, preserve_topology=True)  # ten times slower
     return gather(fewer)
+
+
+def hold_disc(pieces: NDArray[np.object_], radius_mm: float) -> NDArray[np.bool_]:
+    """Which pieces hold a disc of the radius. Each holds one of its area over its perimeter at least, since all of
+    it lies as near to its edge as its largest disc is wide."""
+    holds = shapely.area(pieces) >= radius_mm * shapely.length(pieces)
+    doubtful = np.flatnonzero(~holds)
+    inner = shapely.buffer(pieces[doubtful], -radius_mm, quad_segs=quarter_segments(radius_mm))
+    holds[doubtful] = ~shapely.is_empty(inner)
+    return holds

@@ -7,6 +7,7 @@ from dataclasses import dataclass
 from vectorsep.geometry.boolean import difference, not_inside, union
 from vectorsep.geometry.finish import finished
 from vectorsep.geometry.graded import cores_along, narrow_places
+from vectorsep.geometry.holes import without_narrow_holes
 from vectorsep.geometry.measure import Strip, no_shorter
 from vectorsep.geometry.offset import OPENING_TOLERANCE, grow, inset, thinned
 from vectorsep.geometry.region import EMPTY, frame_around
@@ -63,10 +64,12 @@ def _shaped(
     grown = grow(carried, spread_mm)
     spread = union([grown, not_inside(exposed_black, grown)])
     gaps = narrow_places(cloth, spread_mm, min_gap_mm, 0.0)
+    if not gaps.dropped.is_empty:
+        spread = union([spread, gaps.dropped])  # slits too narrow for the mesh, which so little spread leaves open
     worn = _worn(carried, difference(spread, gaps.kept), upper)
     filled = gaps.held.near(worn, upper.distance_mm + min_gap_mm)
     kept = cores_along(gaps.held.where(~filled), cloth, min_gap_mm) if filled.any() else gaps.kept
-    area = finished(difference(spread, kept))
+    area = finished(without_narrow_holes(difference(spread, kept), min_gap_mm))
     return BlockerShape(
         area,
         area.area - silhouette.area,
