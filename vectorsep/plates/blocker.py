@@ -64,8 +64,8 @@ def _shaped(
     grown = grow(carried, spread_mm)
     spread = union([grown, not_inside(exposed_black, grown)])
     gaps = narrow_places(cloth, spread_mm, min_gap_mm, 0.0)
-    if not gaps.dropped.is_empty:
-        spread = union([spread, gaps.dropped])  # slits too narrow for the mesh, which so little spread leaves open
+    if len(gaps.left.ends):  # slits too narrow for the mesh, which so little spread leaves open
+        spread = union([spread, gaps.dropped(past_ends=False)])
     worn = _worn(carried, difference(spread, gaps.kept), upper)
     filled = gaps.held.near(worn, upper.distance_mm + min_gap_mm)
     kept = cores_along(gaps.held.where(~filled), cloth, min_gap_mm) if filled.any() else gaps.kept
