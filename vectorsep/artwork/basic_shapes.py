@@ -16,10 +16,14 @@ from vectorsep.geometry.curves import (
     arc_cubics,
     polyline_outline,
 )
+from vectorsep.remember import remembered_for
 
+ELLIPSES = 64
+"""Ellipses that are remembered: what is drawn once and used all over the page is walked at every use."""
 _QUARTERS = np.array([[1.0, 0.0], [0.0, 1.0], [-1.0, 0.0], [0.0, -1.0]])
 
 
+@remembered_for(ELLIPSES)
 def ellipse_outline(cx: float, cy: float, rx: float, ry: float) -> Outline:
     """Four quarter arcs from 3 o'clock, clockwise on the page; nothing where a radius is not positive."""
     if not (rx > 0 and ry > 0):

@@ -153,10 +153,16 @@ def _stroke_area(node: Stroke) -> Region:
     if not pen.width <= MAX_PAGE_COORDINATE_MM:
         raise _beyond_measure(node.place, "its stroke is kilometres wide")
     try:
-        area = _widened(SameOutline(line), pen)
+        return _widened_on_page(SameOutline(line), pen, node.to_page @ Affine.scaling(1 / scale, 1 / scale))
     except (TooManyPoints, TooManyDashes, Unfillable) as error:
         raise _beyond_measure(node.place, str(error)) from error
-    return repaired((node.to_page @ Affine.scaling(1 / scale, 1 / scale)).map_region(area))
+
+
+@remembered_for(REGISTER_MARKS)
+def _widened_on_page(line: SameOutline, pen: Pen, to_page: Affine) -> Region:
+    """Remembered apart from the widening: a move may make pieces that touch overlap by the last bit, and mending that
+    takes as long again."""
+    return repaired(to_page.map_region(_widened(line, pen)))
 
 
 @remembered_for(REGISTER_MARKS)
