@@ -7,8 +7,8 @@ from typing import TypeAlias
 
 from vectorsep.artwork.paint import Solid
 from vectorsep.geometry.affine import Affine
+from vectorsep.geometry.bends import Pen
 from vectorsep.geometry.curves import Outline
-from vectorsep.geometry.strokes import Pen
 from vectorsep.model import Place
 
 

@@ -12,7 +12,7 @@ from vectorsep.artwork.gate import HALFTONE, Refused, Report
 from vectorsep.artwork.lengths import Frame, parse_length
 from vectorsep.artwork.paint import Reference, Solid, parse_colour, parse_reference
 from vectorsep.artwork.style import ROOT_STYLE, Style, computed
-from vectorsep.geometry.strokes import Join, Pen
+from vectorsep.geometry.bends import Join, Pen
 from vectorsep.settings import ReadOptions
 
 OPAQUE = 1 - 0.5 / 255

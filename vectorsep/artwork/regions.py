@@ -16,12 +16,13 @@ from vectorsep.artwork.opacity import flatten_group
 from vectorsep.artwork.paint import Solid
 from vectorsep.errors import ArtworkError, Offence
 from vectorsep.geometry.affine import Affine
+from vectorsep.geometry.bends import Pen, largest_turn
 from vectorsep.geometry.boolean import intersection, union
 from vectorsep.geometry.curves import FLATNESS_MM, Outline, Points, SameOutline, TooManyPoints, flatten, joined
 from vectorsep.geometry.dashes import TooManyDashes
 from vectorsep.geometry.fill import EngineFailure, Unfillable, filled_each
 from vectorsep.geometry.region import EMPTY, rectangle, repaired
-from vectorsep.geometry.strokes import Pen, largest_turn, stroked
+from vectorsep.geometry.strokes import stroked
 from vectorsep.geometry.traces import trace
 from vectorsep.model import Notice, PaintedShape, Place, Region
 from vectorsep.remember import remembered_for

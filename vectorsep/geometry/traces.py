@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections.abc import Sequence
 from dataclasses import dataclass
 
 import numpy as np
@@ -26,11 +27,6 @@ class Trace:
     arriving: Points
     leaving: Points
     closed: bool
-
-    def part(self, first: int, last: int) -> Trace:
-        """The open line from one point to another, both included."""
-        rows = slice(first, last + 1)
-        return Trace(self.points[rows], self.corner[rows], self.arriving[rows], self.leaving[rows], False)
 
     def opened(self, extra: int) -> Trace:
         """A closed line cut at its start and led on over its first `extra` points."""
@@ -85,21 +81,64 @@ def _direction(at: Points, *others: Points) -> Points:
     return way
 
 
-def directions(line: Trace) -> tuple[Points, Points]:
-    """Unit directions in which the line arrives at each point and leaves it, without repeats in the line.
+@dataclass(frozen=True, slots=True, eq=False)
+class Lines:
+    """Many lines end to end, each of two points or more and without repeats. Rows of points are as a trace has them."""
+
+    points: Points
+    corner: NDArray[np.bool_]
+    arriving: Points
+    leaving: Points
+    firsts: NDArray[np.intp]
+    """Where each line begins."""
+    lasts: NDArray[np.intp]
+    """Where it ends."""
+    is_open: NDArray[np.bool_]
+    """Which lines are not closed."""
+
+    @property
+    def begins(self) -> NDArray[np.intp]:
+        """Where open lines begin."""
+        return self.firsts[self.is_open]
+
+    @property
+    def ends(self) -> NDArray[np.intp]:
+        """Where open lines end."""
+        return self.lasts[self.is_open]
+
+    def steps(self) -> Points:
+        """From each point to the next on its line; from the last one to the first."""
+        following = np.arange(1, len(self.points) + 1)
+        following[self.lasts] = self.firsts
+        return np.asarray(self.points[following] - self.points)
+
+    def before(self, steps: Points) -> Points:
+        """The step before each point."""
+        preceding = np.arange(-1, len(self.points) - 1)
+        preceding[self.firsts] = self.lasts
+        return np.asarray(steps[preceding])
+
+
+def end_to_end(lines: Sequence[Trace]) -> Lines:
+    """Lines of two points or more, without repeats, put together."""
+    counts = np.array([len(line.points) for line in lines], dtype=np.intp)
+    lasts = np.cumsum(counts) - 1
+    points, corner, arriving, leaving = (
+        np.concatenate([getattr(line, name) for line in lines]) for name in ("points", "corner", "arriving", "leaving")
+    )
+    is_open = np.array([not line.closed for line in lines])
+    return Lines(points, corner, arriving, leaving, lasts - counts + 1, lasts, is_open)
+
+
+def directions(lines: Lines) -> tuple[Points, Points]:
+    """Unit directions in which the lines arrive at each point and leave it.
 
     At the ends of an open line, the one that is missing equals the other.
     """
-    steps = np.roll(line.points, -1, axis=0) - line.points
-    if not line.closed:
-        steps[-1] = steps[-2]
-    before = np.roll(steps, 1, axis=0)
-    if not line.closed:
-        before[0] = steps[0]
-    arriving = np.where((line.arriving != 0).any(axis=1, keepdims=True), line.arriving, before)
-    leaving = np.where((line.leaving != 0).any(axis=1, keepdims=True), line.leaving, steps)
-    if not line.closed:
-        arriving[0], leaving[-1] = leaving[0], arriving[-1]
+    steps, begins, ends = lines.steps(), lines.begins, lines.ends
+    arriving = np.where((lines.arriving != 0).any(axis=1, keepdims=True), lines.arriving, lines.before(steps))
+    leaving = np.where((lines.leaving != 0).any(axis=1, keepdims=True), lines.leaving, steps)
+    arriving[begins], leaving[ends] = leaving[begins], arriving[ends]
     return _unit(arriving), _unit(leaving)
 
 
