@@ -2,10 +2,12 @@
 
 from __future__ import annotations
 
+from itertools import islice
+
 import numpy as np
 from numpy.typing import NDArray
 
-from vectorsep.geometry.curves import CURVE, MOVE, Outline, polyline_outline
+from vectorsep.geometry.curves import CURVE, MOVE, Outline
 from vectorsep.geometry.region import GRID_MM, rings
 from vectorsep.model import Region
 
@@ -16,7 +18,10 @@ STEPS_PER_MM = round(1 / GRID_MM)
 
 def region_path(region: Region) -> str:
     """A whole region, vertex by vertex, as the path data of one even-odd path."""
-    return " ".join(path_data(polyline_outline(ring[:-1], closed=True)) for ring in rings(region))
+    outlines = rings(region)
+    words = iter(_written(np.concatenate([np.empty((0, 2)), *outlines])))
+    drawn = [list(islice(words, len(ring)))[:-1] for ring in outlines]  # the first point is repeated last
+    return " ".join(f"M {first} L {' '.join(others)} Z" for first, *others in drawn)
 
 
 def path_data(outline: Outline) -> str:

@@ -45,7 +45,7 @@ def bare_colours(plates: Sequence[Plate], settings: Settings) -> tuple[BareColou
     deep = inset_at_least(union(plate.area for plate in colours), _edge_mm(settings))
     white = union(plate.area for plate in sound if plate.role == "white")
     bare = difference(deep, white)
-    return () if bare.is_empty else tuple(_lacking(colours, deep, bare))
+    return () if bare.area < LEAST_BARE_MM2 else tuple(_lacking(colours, deep, bare))
 
 
 def _edge_mm(settings: Settings) -> float:
