@@ -135,6 +135,15 @@ def test_white_runs_on_beneath_a_colour_behind_a_thin_line_of_white_art():
     assert red_only.bounds[:2] == pytest.approx((50.3, 50.3), abs=1e-3)
 
 
+def test_a_gap_that_fills_for_fine_strokes_leaves_no_slit():
+    strokes = shapely.union_all([box(50 + i * 0.9, 50, 50.4 + i * 0.9, 60) for i in range(8)])
+    tight = Settings(spread_mm=0.2, min_gap_mm=0.4, clearance_mm=0.15, registration_mm=0.15, choke_mm=0.15)
+    stack = make_stack(design((strokes, WHITE)), tight)
+    assert any("too fine to recede" in notice.message for notice in stack.notices)
+    between = box(50, 50.3, 56.7, 59.7)  # a spread of 0.2 mm leaves 0.1 mm open of gaps of 0.5 mm
+    assert shapely.difference(between, stack.plates[0].area).area < AREA_TOLERANCE
+
+
 @pytest.mark.parametrize("seed", range(8))
 def test_the_blocker_has_no_hole_too_narrow_for_its_mesh(seed):
     rng = np.random.default_rng(seed)

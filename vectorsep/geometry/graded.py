@@ -39,18 +39,12 @@ class NarrowPlaces:
 
     kept: Region
     """Cores of the least width, which a plain inset would make thinner or leave out."""
+    dropped: Region
+    """Covers what a plain inset would leave along ridges where no core can be kept."""
     held: Ridges
     """The ridges along which cores are kept."""
     lost: Ridges
     """The ridges of what is too narrow to keep anything of it; a speck's is a point."""
-    left: Ridges
-    """Those of them along which a plain inset leaves something all the same, `left_mm` wide by half at most."""
-    left_mm: float
-
-    def dropped(self, *, past_ends: bool = True) -> Region:
-        """Covers what a plain inset leaves along ridges where no core can be kept: round past their ends, or square at
-        them."""
-        return _swept(self.left, self.left_mm, past_ends=past_ends)
 
 
 @dataclass(frozen=True, slots=True)
@@ -74,7 +68,7 @@ def graded_inset(area: Region, depth_mm: float, least_width_mm: float, least_dep
     The result is everywhere at least `least_depth_mm` inside the area, but for twice the chord tolerance.
     """
     narrow = narrow_places(area, depth_mm, least_width_mm, least_depth_mm)
-    plain = _no_thinner(difference(inset(area, depth_mm), narrow.dropped()), least_width_mm / 2)
+    plain = _no_thinner(difference(inset(area, depth_mm), narrow.dropped), least_width_mm / 2)
     return GradedInset(plain, narrow.kept, narrow.lost)
 
 
@@ -85,8 +79,8 @@ def narrow_places(area: Region, depth_mm: float, least_width_mm: float, least_de
     cored = _cored(area, _stepped_up(plenty_mm), least_width_mm, min(depth_mm, least_depth_mm))
     held = cored.held.where(cored.held.radius_mm.min(axis=1) < plenty_mm)
     # A plain inset is as wide there as the walls are farther than its depth; the cores go over the ends of it.
-    left_mm = cored.needed_mm - depth_mm + CHORD_TOLERANCE_MM
-    return NarrowPlaces(cored.cores, held, cored.lost, cored.lost.above(depth_mm), left_mm)
+    dropped = swept(cored.lost.above(depth_mm), cored.needed_mm - depth_mm + CHORD_TOLERANCE_MM)
+    return NarrowPlaces(cored.cores, dropped, held, cored.lost)
 
 
 @dataclass(frozen=True, slots=True)
@@ -115,7 +109,7 @@ def _cored(area: Region, plenty_mm: float, least_width_mm: float, least_depth_mm
 
 def cores_along(ridges: Ridges, room: Region, width_mm: float) -> Region:
     """Cores of the width along ridges, as far as they lie in the room that they have."""
-    cores = _swept(ridges, width_mm / 2 - CHORD_TOLERANCE_MM)
+    cores = swept(ridges, width_mm / 2 - CHORD_TOLERANCE_MM)
     return _no_thinner(cut_to(cores, room), width_mm / 2 - CORE_SLACK_MM)
 
 
@@ -144,7 +138,7 @@ def _specks(area: Region, ridges: Ridges, needed_mm: float, plenty_mm: float) ->
     return Ridges.of_specks(centre, np.abs(touched - centre), part)
 
 
-def _swept(ridges: Ridges, radius_mm: float, *, past_ends: bool = True) -> Region:
+def swept(ridges: Ridges, radius_mm: float, *, past_ends: bool = True) -> Region:
     """What a disc covers that is moved along ridges, or as much of it as does not lie past their ends."""
     chains = shapely.simplify(ridges.chains(), CHORD_TOLERANCE_MM)
     return grow_lines(chains, radius_mm, past_ends=past_ends)

@@ -6,11 +6,12 @@ from dataclasses import dataclass
 
 from vectorsep.geometry.boolean import difference, not_inside, union
 from vectorsep.geometry.finish import finished
-from vectorsep.geometry.graded import cores_along, narrow_places
+from vectorsep.geometry.graded import cores_along, narrow_places, swept
 from vectorsep.geometry.holes import without_narrow_holes
 from vectorsep.geometry.measure import Strip, no_shorter
 from vectorsep.geometry.offset import OPENING_TOLERANCE, grow, inset, thinned
 from vectorsep.geometry.region import EMPTY, frame_around
+from vectorsep.geometry.ridges import Ridges
 from vectorsep.model import Region
 from vectorsep.plates.room import room_distance_mm, room_inside
 from vectorsep.remember import remembered
@@ -64,11 +65,14 @@ def _shaped(
     grown = grow(carried, spread_mm)
     spread = union([grown, not_inside(exposed_black, grown)])
     gaps = narrow_places(cloth, spread_mm, min_gap_mm, 0.0)
-    if len(gaps.left.ends):  # slits too narrow for the mesh, which so little spread leaves open
-        spread = union([spread, gaps.dropped(past_ends=False)])
+    least_mm = 0.0 if exposed_black.area else spread_mm  # how far every wall of a gap moves: black keeps its edge
+    spread = _closed(spread, gaps.lost.above(least_mm), min_gap_mm / 2)
     worn = _worn(carried, difference(spread, gaps.kept), upper)
     filled = gaps.held.near(worn, upper.distance_mm + min_gap_mm)
-    kept = cores_along(gaps.held.where(~filled), cloth, min_gap_mm) if filled.any() else gaps.kept
+    kept = gaps.kept
+    if filled.any():
+        kept = cores_along(gaps.held.where(~filled), cloth, min_gap_mm)
+        spread = _closed(spread, gaps.held.where(filled).above(least_mm), min_gap_mm / 2 + spread_mm - least_mm)
     area = finished(without_narrow_holes(difference(spread, kept), min_gap_mm))
     return BlockerShape(
         area,
@@ -76,6 +80,12 @@ def _shaped(
         gaps.lost.where(gaps.lost.inside(spread)).strips(),
         gaps.held.where(filled).strips(),
     )
+
+
+def _closed(blocker: Region, gaps: Ridges, reach_mm: float) -> Region:
+    """A blocker over gaps, as far as from their ridges, square at their mouths: what the spread alone would leave of
+    them is too narrow for the mesh."""
+    return union([blocker, swept(gaps, reach_mm, past_ends=False)]) if len(gaps.ends) else blocker
 
 
 @remembered
