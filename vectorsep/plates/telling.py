@@ -20,6 +20,8 @@ from vectorsep.units import format_mm
 
 WORTH_TELLING_MM2 = 0.05
 """Less art than this lost at an edge, all places together, is below what an eye finds on cloth."""
+WORTH_TELLING_RIM_MM2 = 0.5
+"""Less blocker past the art than this is a gap or two that closes, which is told as that."""
 FAR_MULTIPLE = 5.0
 """Distances of a stack are one to three registration tolerances wide (from memory); five times is told."""
 MUCH_BARE = 0.25
@@ -64,7 +66,7 @@ def _merged_black(roles: Roles, plate: str, settings: Settings) -> Iterator[Noti
 
 
 def _rim(blocker: BlockerShape, plate: str, blocker_hex: str, settings: Settings) -> Iterator[Notice]:
-    if blocker.rim_mm2 < WORTH_TELLING_MM2:
+    if blocker.rim_mm2 < WORTH_TELLING_RIM_MM2:
         return
     apart = difference_of(blocker_hex, settings.garment_hex)
     seen = "hardly shows on" if apart < HARDLY_VISIBLE else "shows on"
