@@ -1,0 +1,101 @@
+"""Relations that hold for the plates of any art: shapes of arbitrary coordinates, against plain buffers and overlays of
+the engine. Drawn designs share points that such shapes do not."""
+
+import dataclasses
+
+import numpy as np
+import pytest
+import shapely
+from shapely import LineString, MultiPoint, Point, box
+
+from vectorsep.inks import separate_inks
+from vectorsep.model import Artwork, PaintedShape, Place
+from vectorsep.plates import assign_roles, make_stack
+from vectorsep.settings import Settings
+
+HEXES = ("#ffffff", "#111111", "#d02030", "#2040a0", "#f0c020", "#30a050")
+PAGE_MM = 60.0
+EDGE_MM = 0.006
+"""What is narrower than twice this is the thinning, the grid and the chords of two edges."""
+SPREADS, CHOKES = (0.1, 0.3, 0.6, 1.0), (0.1, 0.3, 0.5)
+
+
+def shape(rng):
+    middle = rng.uniform(5, 55, 2)
+    drawn = (
+        lambda: Point(middle).buffer(rng.uniform(0.2, 14), quad_segs=int(rng.integers(2, 16))),
+        lambda: box(*middle, *(middle + rng.uniform(0.1, 18, 2))),
+        lambda: LineString(rng.uniform(0, PAGE_MM, (3, 2))).buffer(rng.uniform(0.05, 0.9)),
+        lambda: shapely.convex_hull(MultiPoint(middle + rng.uniform(-9, 9, (4, 2)))),
+        lambda: Point(middle).buffer(rng.uniform(6, 10)).difference(Point(middle + 1).buffer(rng.uniform(0.5, 5))),
+    )
+    return drawn[rng.integers(len(drawn))]()
+
+
+@pytest.fixture(scope="module", params=range(24))
+def made(request):
+    """A design of random shapes, its settings, roles and stack."""
+    rng = np.random.default_rng(request.param)
+    shapes = tuple(PaintedShape(shape(rng), str(rng.choice(HEXES)), Place("path")) for _ in range(24))
+    settings = Settings(spread_mm=SPREADS[request.param % 4], choke_mm=CHOKES[request.param % 3])
+    design = separate_inks(Artwork(PAGE_MM, PAGE_MM, shapes), settings)
+    if request.param % 2:
+        settings = dataclasses.replace(settings, merge_black=True)
+    return design, settings, assign_roles(design, settings), make_stack(design, settings)
+
+
+def of_role(stack, role):
+    return [plate for plate in stack.plates if plate.role == role]
+
+
+def joined(inks):
+    return shapely.union_all([ink.area for ink in inks])
+
+
+def clear(region):
+    """What of a region is more than an edge."""
+    return round(region.buffer(-EDGE_MM).area, 6)
+
+
+def room(stack, settings):
+    """Where upper ink may lie, less what films may lose."""
+    return stack.plates[0].area.buffer(-settings.clearance_mm - 0.02)
+
+
+def test_all_art_lies_on_the_blocker(made):
+    design, _, _, stack = made
+    assert clear(joined(design.inks).difference(stack.plates[0].area)) == 0
+
+
+def test_every_ink_prints_where_it_may(made):
+    _, settings, roles, stack = made
+    for ink, plate in zip(roles.trapping, of_role(stack, "colour"), strict=True):
+        assert ink.hex == plate.hex
+        assert clear(ink.area.intersection(room(stack, settings)).difference(plate.area)) == 0
+
+
+def test_traps_lie_under_later_inks_or_over_the_blockers_black_and_no_farther_than_asked(made):
+    _, settings, roles, stack = made
+    for place, plate in enumerate(of_role(stack, "colour")):
+        own = roles.trapping[place].area
+        over = joined([*roles.trapping[place + 1 :], *([roles.black] if roles.black else [])])
+        assert clear(plate.area.difference(own.union(over).buffer(0.003))) == 0
+        assert clear(plate.area.difference(own.buffer(settings.trap_mm + 0.01))) == 0
+
+
+def test_white_lies_under_all_that_is_deep_inside_colours_and_under_all_white_art(made):
+    _, settings, roles, stack = made
+    white = shapely.union_all([plate.area for plate in of_role(stack, "white")])
+    carried = joined(roles.carried).intersection(room(stack, settings))
+    depth_mm = max(settings.choke_mm, settings.min_choke_mm) + settings.min_line_mm / 2
+    missing = carried.buffer(-1.02 * depth_mm - 0.03).difference(white)
+    assert missing.buffer(-0.05).is_empty  # the end of what is dropped in a neck may reach into the open
+    assert clear(joined(roles.white_art).intersection(room(stack, settings)).difference(white)) == 0
+
+
+def test_white_keeps_its_least_choke_but_beside_white_art(made):
+    _, settings, roles, stack = made
+    white = shapely.union_all([plate.area for plate in of_role(stack, "white")])
+    own_edge = joined(roles.carried).intersection(stack.plates[0].area.buffer(-settings.clearance_mm))
+    near = white.difference(own_edge.buffer(0.012 - min(settings.choke_mm, settings.min_choke_mm)))
+    assert clear(near.difference(joined(roles.white_art).buffer(settings.choke_mm + 0.01))) == 0
