@@ -97,7 +97,7 @@ def register_closeups(check: Check) -> tuple[Closeup, ...]:
 def _case_closeup(case: RegisterCase, check: Check) -> Closeup:
     dx, dy = case.shift_mm
     how = f"turned {case.turn_deg:.3f}°" if case.turn_deg else f"off by {format_mm((dx * dx + dy * dy) ** 0.5)}"
-    caption = f"{how}: {MISHAPS[case.kind]}, {case.area_mm2:.2f} mm² in all"
+    caption = f"{how}: {MISHAPS[case.kind]}, {case.area_mm2:.2f} mm² with slivers too narrow to be seen"
     spot = case.at_mm or (0.0, 0.0)
     plain = closeup(spot, caption, case.plate.ink, CASE_HALF_MM)
     x, y = case.about_mm
