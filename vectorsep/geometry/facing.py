@@ -10,7 +10,8 @@ from dataclasses import dataclass
 import numpy as np
 import shapely
 
-from vectorsep.geometry.cover import Flags, Floats, Indices, Regions, ranges
+from vectorsep.geometry.cover import Flags, Floats, Indices, ranges
+from vectorsep.geometry.near import within_bounds
 from vectorsep.geometry.region import outlines, ring_edges
 from vectorsep.model import Region
 
@@ -88,13 +89,12 @@ def facing_edges(area: Region, width_mm: float) -> Facing:
     """All pairs of edges that may face each other at up to the width, on either side of the outline."""
     edges = _edges(area, max(4 * width_mm, SHORT_MM))
     sector = (edges.inward // (2 * np.pi / SECTORS)).astype(int) % SECTORS
-    bounds = np.stack([edges.lows - width_mm, edges.highs + width_mm], axis=1)
-    boxes = np.asarray(shapely.linestrings(bounds))  # a box costs three times as much, and only bounds are asked for
-    lines, pairs = _lines(edges), [np.empty((2, 0), dtype=int)]
+    boxes = within_bounds(edges.lows - width_mm / 2, edges.highs + width_mm / 2)  # of two, each reaches half the way
+    pairs = [np.empty((2, 0), dtype=int)]
     for k in range(SECTORS - 3):
         asking = np.flatnonzero(sector == k)
         opposite = np.flatnonzero((sector >= k + 3) & (sector <= k + 5))
-        i, j = shapely.STRtree(lines[opposite]).query(boxes[asking])
+        i, j = shapely.STRtree(boxes[opposite]).query(boxes[asking])
         pairs.append(np.stack([asking[i], opposite[j]]))
     first, second = np.hstack(pairs)
     opposed = np.cos(edges.inward[first] - edges.inward[second]) <= np.cos(FACING)
@@ -155,7 +155,3 @@ def _square_from_end(point: Floats, start: Floats, end: Floats) -> Floats:
 def _no_larger(bounds: Floats, size_mm: float) -> Floats:
     """The boxes that measure no more than the size, both ways."""
     return bounds[((bounds[:, 2:] - bounds[:, :2]) <= size_mm).all(axis=1)]
-
-
-def _lines(edges: Edges, chosen: Indices | slice = slice(None)) -> Regions:
-    return np.asarray(shapely.linestrings(np.stack([edges.starts[chosen], edges.ends[chosen]], axis=1)))

@@ -12,7 +12,7 @@ from vectorsep.geometry.boolean import HAIRLINE_MM, difference, intersection, un
 from vectorsep.geometry.cover import Flags, Floats, Indices, Regions, corners_of
 from vectorsep.geometry.measure import strip_sizes
 from vectorsep.geometry.offset import grow, inset_at_least
-from vectorsep.geometry.region import gather
+from vectorsep.geometry.region import edge_lines, gather
 from vectorsep.geometry.tiles import paired
 from vectorsep.geometry.visible import DUST_MM, visible_of_kinds
 from vectorsep.model import Region
@@ -67,7 +67,7 @@ def _facing_edges(pieces: Regions) -> Regions:
     corners = corners_of(shapely.orient_polygons(pieces))
     _, outer = paired(corners)
     start, end = corners.points[outer], corners.points[outer + 1]
-    lines: Regions = np.asarray(shapely.linestrings(np.stack([start, end], axis=1)))
+    lines = edge_lines(np.stack([start, end], axis=1))
     one, other = shapely.STRtree(lines).query(lines, predicate="dwithin", distance=HAIRLINE_MM)
     facing: Regions = lines[np.unique(one[_face(start, end, one, other)])]
     return facing

@@ -21,10 +21,10 @@ from dataclasses import dataclass
 
 import numpy as np
 import shapely
-from numpy.typing import NDArray
 
 from vectorsep.geometry.boolean import RESCUE_GRID_MM
 from vectorsep.geometry.cover import Flags, Floats, Indices
+from vectorsep.geometry.near import within_bounds
 from vectorsep.geometry.region import ring_edges
 from vectorsep.model import Region
 
@@ -60,9 +60,8 @@ class EdgePairs:
 def edge_pairs(moving: Region, ground: Region, reach_mm: float) -> EdgePairs:
     """All pairs of edges that a way of the reach can join."""
     one, other = _edges(moving), _edges(ground)
-    boxes = np.stack([other.min(axis=0) - reach_mm, other.max(axis=0) + reach_mm])
-    # The tree asks for bounds alone, and a line from corner to corner has those of a box at a third of its cost.
-    near, edge = shapely.STRtree(_lines(one)).query(_lines(boxes))
+    tree = shapely.STRtree(within_bounds(one.min(axis=0).T, one.max(axis=0).T))
+    near, edge = tree.query(within_bounds(other.min(axis=0).T - reach_mm, other.max(axis=0).T + reach_mm))
     edges = one[:, :, edge]
     return EdgePairs(edges, other[:, :, near], edge, (edges.sum(axis=0) / 2).T, np.hypot(*(edges[1] - edges[0])))
 
@@ -183,10 +182,6 @@ def _near_across(edges: _Course, others: _Course, way_mm: Floats, within_mm: Flo
 def _edges(region: Region) -> Floats:
     pieces = shapely.orient_polygons(shapely.get_parts(shapely.segmentize(region, LONGEST_MM)))
     return np.ascontiguousarray(ring_edges(shapely.get_rings(pieces))[0].transpose(1, 2, 0))
-
-
-def _lines(edges: Floats) -> NDArray[np.object_]:
-    return np.asarray(shapely.linestrings(edges.transpose(2, 0, 1)))
 
 
 def _dots(edges: Floats, x: Floats, y: Floats) -> Floats:

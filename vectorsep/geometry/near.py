@@ -6,7 +6,7 @@ import numpy as np
 import shapely
 
 from vectorsep.geometry.cover import Floats, Indices, Regions
-from vectorsep.geometry.region import gather
+from vectorsep.geometry.region import edge_lines, gather
 from vectorsep.model import Region
 
 STRETCH = 8
@@ -48,9 +48,14 @@ def near_places(lines: Regions, others: Regions, distance_mm: float) -> Floats:
     return np.hstack([lows, np.minimum(one[:, 2:], other[:, 2:]) + distance_mm])
 
 
+def within_bounds(lows: Floats, highs: Floats) -> Regions:
+    """Something with each of these bounds, (n, 2) both, for trees, which ask for bounds alone: a line from corner to
+    corner, at a third of a box's cost."""
+    return edge_lines(np.stack([lows, highs], axis=1))
+
+
 def near_bounds(regions: Regions, lines: Regions, distance_mm: float) -> Indices:
     """The regions whose bounds come as near as the distance to those of any of the lines, by their places."""
-    bounds = shapely.bounds(regions) + distance_mm * np.array([-1.0, -1.0, 1.0, 1.0])
-    boxes = shapely.linestrings(bounds.reshape(-1, 2, 2))  # only their bounds are asked for
-    near, _ = shapely.STRtree(lines).query(boxes)
+    bounds = shapely.bounds(regions)
+    near, _ = shapely.STRtree(lines).query(within_bounds(bounds[:, :2] - distance_mm, bounds[:, 2:] + distance_mm))
     return np.unique(near)

@@ -68,6 +68,13 @@ def ring_edges(rings: NDArray[np.object_]) -> tuple[NDArray[np.float64], NDArray
     return np.stack([xy[:-1], xy[1:]], axis=1)[inside], ring[:-1][inside]
 
 
+def edge_lines(edges: NDArray[np.float64]) -> NDArray[np.object_]:
+    """Edges, given by their end points (n, 2, 2) in mm, as lines. Of two points each the engine makes them so in half
+    the time that it takes for lines of any length."""
+    ends = np.arange(0, 2 * len(edges) + 1, 2)
+    return np.asarray(shapely.from_ragged_array(shapely.GeometryType.LINESTRING, edges.reshape(-1, 2), (ends,)))
+
+
 def repaired(region: Region) -> Region:
     """A valid region covering the same places, read by the even-odd rule where rings cross."""
     if region.is_valid:

@@ -14,7 +14,7 @@ from numpy.typing import NDArray
 
 from vectorsep.geometry.cover import Flags, Floats, Indices, ranges
 from vectorsep.geometry.measure import Strip
-from vectorsep.geometry.region import polygons, ring_edges
+from vectorsep.geometry.region import edge_lines, polygons, ring_edges
 from vectorsep.model import Region
 from vectorsep.remember import remembered
 
@@ -151,4 +151,4 @@ def measured(area: Region, ridges: Ridges, least_mm: float) -> Ridges:
 @remembered
 def _edges(area: Region) -> shapely.STRtree:
     edges, _ = ring_edges(shapely.get_rings(polygons(area)))
-    return shapely.STRtree(np.asarray(shapely.linestrings(edges)))
+    return shapely.STRtree(edge_lines(edges))

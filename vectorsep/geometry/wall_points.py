@@ -13,7 +13,7 @@ import shapely
 from numpy.typing import NDArray
 
 from vectorsep.geometry.cover import Indices, ranges
-from vectorsep.geometry.region import ring_edges
+from vectorsep.geometry.region import edge_lines, ring_edges
 
 CORNER_DEG = 39.0
 """Walls that meet at a wider angle make a corner, which has no ridge."""
@@ -50,7 +50,7 @@ def _steps(edges: NDArray[np.float64], reach_mm: float) -> Indices:
     """In how many equal steps each edge is to be taken."""
     vector = (edges[:, 1] - edges[:, 0]).view(np.complex128)[:, 0]
     step_mm = np.full(len(edges), WALL_STEP_MM)
-    lines = np.asarray(shapely.linestrings(edges))
+    lines = edge_lines(edges)
     tree = shapely.STRtree(lines)
     alone, times = np.flatnonzero(np.abs(vector) > LONG_MM), 1
     while len(alone) and times < COARSEST:
