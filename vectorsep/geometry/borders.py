@@ -11,7 +11,7 @@ import shapely
 from shapely.geometry.base import BaseGeometry
 
 from vectorsep.geometry.cover import Flags, Floats, Indices, Regions, ranges
-from vectorsep.geometry.near import STRETCH
+from vectorsep.geometry.near import in_runs, in_stretches
 from vectorsep.geometry.region import ring_edges
 from vectorsep.model import Region
 
@@ -56,21 +56,12 @@ class Border:
 
     def lines(self) -> BaseGeometry:
         """The edges joined end to end."""
-        runs = cast(BaseGeometry, shapely.multilinestrings(self._runs(~self.goes_on)))
+        runs = cast(BaseGeometry, shapely.multilinestrings(in_runs(self.ends, ~self.goes_on)))
         return cast(BaseGeometry, shapely.line_merge(runs))
 
     def stretches(self) -> Regions:
-        """The edges in lines of STRETCH edges at most."""
-        starts = ~self.goes_on
-        nth = np.arange(len(starts)) - np.maximum.accumulate(np.where(starts, np.arange(len(starts)), 0))
-        return self._runs(nth % STRETCH == 0)
-
-    def _runs(self, starts: Flags) -> Regions:
-        """The edges in lines of which each begins with an edge that starts one: its first point, then every edge's
-        second."""
-        run, first = np.cumsum(starts) - 1, np.flatnonzero(starts)
-        points = np.insert(self.ends[:, 1], first, self.ends[first, 0], axis=0)
-        return np.asarray(shapely.linestrings(points, indices=np.insert(run, first, run[first])), dtype=object)
+        """The edges in short lines."""
+        return in_stretches(self.ends, ~self.goes_on)
 
 
 @dataclass(frozen=True, slots=True, eq=False)

@@ -8,7 +8,7 @@ wide places have no ridge: there the plain inset stands.
 from __future__ import annotations
 
 import math
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 
 import numpy as np
 import shapely
@@ -39,8 +39,6 @@ class NarrowPlaces:
 
     kept: Region
     """Cores of the least width, which a plain inset would make thinner or leave out."""
-    dropped: Region
-    """Covers what a plain inset would leave along ridges where no core can be kept."""
     held: Ridges
     """The ridges along which cores are kept."""
     lost: Ridges
@@ -68,43 +66,37 @@ def graded_inset(area: Region, depth_mm: float, least_width_mm: float, least_dep
     The result is everywhere at least `least_depth_mm` inside the area, but for twice the chord tolerance.
     """
     narrow = narrow_places(area, depth_mm, least_width_mm, least_depth_mm)
-    plain = _no_thinner(difference(inset(area, depth_mm), narrow.dropped), least_width_mm / 2)
+    # Along ridges without a core the plain inset leaves what the walls are farther than its depth, and they are nearer
+    # than needed; the cores go over the ends of it.
+    left_mm = _needed_mm(least_width_mm, min(depth_mm, least_depth_mm)) - depth_mm + CHORD_TOLERANCE_MM
+    dropped = swept(narrow.lost.above(depth_mm), left_mm)
+    plain = _no_thinner(difference(inset(area, depth_mm), dropped), least_width_mm / 2)
     return GradedInset(plain, narrow.kept, narrow.lost)
 
 
 def narrow_places(area: Region, depth_mm: float, least_width_mm: float, least_depth_mm: float) -> NarrowPlaces:
     """Where a graded inset differs from the plain one (mm)."""
-    radius_mm = least_width_mm / 2
-    plenty_mm = depth_mm + radius_mm
-    cored = _cored(area, _stepped_up(plenty_mm), least_width_mm, min(depth_mm, least_depth_mm))
-    held = cored.held.where(cored.held.radius_mm.min(axis=1) < plenty_mm)
-    # A plain inset is as wide there as the walls are farther than its depth; the cores go over the ends of it.
-    dropped = swept(cored.lost.above(depth_mm), cored.needed_mm - depth_mm + CHORD_TOLERANCE_MM)
-    return NarrowPlaces(cored.cores, dropped, held, cored.lost)
+    plenty_mm = depth_mm + least_width_mm / 2
+    found = _narrower(area, _stepped_up(plenty_mm), least_width_mm, min(depth_mm, least_depth_mm))
+    return replace(found, held=found.held.where(found.held.radius_mm.min(axis=1) < plenty_mm))
 
 
-@dataclass(frozen=True, slots=True)
-class _Cored:
-    """Ridges where the walls leave a core of the least width, those cores, and ridges where they do not, since there
-    they are nearer than needed."""
-
-    needed_mm: float
-    held: Ridges
-    cores: Region
-    lost: Ridges
+def _needed_mm(least_width_mm: float, least_depth_mm: float) -> float:
+    """How far the walls must be from a ridge for a core."""
+    return least_depth_mm + least_width_mm / 2 - ROUNDING_MM
 
 
 @remembered
-def _cored(area: Region, plenty_mm: float, least_width_mm: float, least_depth_mm: float) -> _Cored:
-    """What the depth of an inset does not change. Ridges count where their walls are nearer than `plenty_mm`: a core
-    that a plain inset would leave as well adds nothing to it."""
-    needed_mm = least_depth_mm + least_width_mm / 2 - ROUNDING_MM
+def _narrower(area: Region, plenty_mm: float, least_width_mm: float, least_depth_mm: float) -> NarrowPlaces:
+    """Narrow places where the walls are nearer to the ridge than `plenty_mm`: some may not be narrow for the inset, but
+    a core that it would leave as well adds nothing to it."""
+    needed_mm = _needed_mm(least_width_mm, least_depth_mm)
     ridges = ridges_of(area, _rounded_up(plenty_mm))
     ridges = put_together([ridges, _specks(area, ridges, needed_mm, plenty_mm)])
     narrow = measured(area, ridges.where(ridges.radius_mm.min(axis=1) < plenty_mm), needed_mm)
     held = narrow.above(needed_mm)
-    cores = cores_along(held, inset(area, least_depth_mm), least_width_mm)
-    return _Cored(needed_mm, held, cores, narrow.below(needed_mm))
+    kept = cores_along(held, inset(area, least_depth_mm), least_width_mm)
+    return NarrowPlaces(kept, held, narrow.below(needed_mm))
 
 
 def cores_along(ridges: Ridges, room: Region, width_mm: float) -> Region:

@@ -5,36 +5,34 @@ from __future__ import annotations
 import numpy as np
 import shapely
 
-from vectorsep.geometry.cover import Floats, Indices, Regions
-from vectorsep.geometry.region import edge_lines, gather
+from vectorsep.geometry.cover import Flags, Floats, Indices, Regions
+from vectorsep.geometry.region import edge_lines, ring_edges
 from vectorsep.model import Region
 
 STRETCH = 8
 """Edges in a stretch: shorter ones are more to ask for, longer ones tell less exactly where. From 4 to 16 it is all
 the same."""
 
-REACHING_MM = 1e-6
-"""An edge that two overlays cut alike may differ between them by the last bits, which are far less than this."""
-
 
 def stretches(region: Region) -> Regions:
     """The outline of a region, holes included, in lines of STRETCH edges at most."""
-    xy, ring = shapely.get_coordinates(shapely.get_rings(shapely.get_parts(region)), return_index=True)
-    edges = np.flatnonzero(ring[:-1] == ring[1:])
-    nth = edges - np.searchsorted(ring, ring[edges])
-    begins = np.flatnonzero(nth % STRETCH == 0)
-    owner = np.repeat(np.arange(len(begins)), np.diff(begins, append=len(edges)))
-    last = edges[np.append(begins[1:], len(edges)) - 1] + 1 if len(edges) else edges
-    points, line = np.append(edges, last), np.append(owner, np.arange(len(begins)))
-    order = np.lexsort((points, line))
-    return np.asarray(shapely.linestrings(xy[points[order]], indices=line[order]), dtype=object)
+    ends, ring = ring_edges(shapely.get_rings(shapely.get_parts(region)))
+    return in_stretches(ends, np.diff(ring, prepend=-1) != 0)
 
 
-def reaching_edge(part: Region, whole: Region) -> Region:
-    """The pieces of a part that reach the edge of the whole."""
-    pieces = shapely.get_parts(part)
-    reaching, _ = shapely.STRtree(stretches(whole)).query(pieces, predicate="dwithin", distance=REACHING_MM)
-    return gather(pieces[np.unique(reaching)])
+def in_stretches(ends: Floats, starts: Flags) -> Regions:
+    """Edges (n, 2, 2) in lines of STRETCH of them at most; `starts` says which do not go on from the one before."""
+    edges = np.arange(len(starts))
+    nth = edges - np.maximum.accumulate(np.where(starts, edges, 0))
+    return in_runs(ends, nth % STRETCH == 0)
+
+
+def in_runs(ends: Floats, starts: Flags) -> Regions:
+    """Edges (n, 2, 2) in lines of which each begins with an edge that starts one: its first point, then every edge's
+    second."""
+    run, first = np.cumsum(starts) - 1, np.flatnonzero(starts)
+    points = np.insert(ends[:, 1], first, ends[first, 0], axis=0)
+    return np.asarray(shapely.linestrings(points, indices=np.insert(run, first, run[first])), dtype=object)
 
 
 def near_places(lines: Regions, others: Regions, distance_mm: float) -> Floats:

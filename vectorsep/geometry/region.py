@@ -158,7 +158,7 @@ def hanging_on(region: Region, part: Region) -> Region:
     return gather(pieces[np.unique(met)])
 
 
-def touching(region: Region, other: BaseGeometry) -> Region:
+def touching(region: Region, other: BaseGeometry | NDArray[np.object_]) -> Region:
     """The pieces of a region that share a point with another, or with lines, but for rounding: of two overlays one may
     have put a point on a common edge that the other has none on."""
     pieces = shapely.get_parts(region)

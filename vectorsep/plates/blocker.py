@@ -65,7 +65,7 @@ def _shaped(
     grown = grow(carried, spread_mm)
     spread = union([grown, not_inside(exposed_black, grown)])
     gaps = narrow_places(cloth, spread_mm, min_gap_mm, 0.0)
-    least_mm = 0.0 if exposed_black.area else spread_mm  # how far every wall of a gap moves: black keeps its edge
+    least_mm = spread_mm if exposed_black.is_empty else 0.0  # how far every wall of a gap moves: black keeps its edge
     spread = _closed(spread, gaps.lost.above(least_mm), min_gap_mm / 2)
     worn = _worn(carried, difference(spread, gaps.kept), upper)
     filled = gaps.held.near(worn, upper.distance_mm + min_gap_mm)

@@ -9,7 +9,7 @@ from shapely.geometry.base import BaseGeometry
 from vectorsep.geometry.boolean import difference, intersection, joined_coverage, not_inside, union
 from vectorsep.geometry.graded import graded_inset
 from vectorsep.geometry.measure import Strip, edge_outside
-from vectorsep.geometry.near import reaching_edge
+from vectorsep.geometry.near import stretches
 from vectorsep.geometry.offset import grow, grow_lines
 from vectorsep.geometry.region import EMPTY, GRID_MM, touching
 from vectorsep.geometry.ridges import Ridges
@@ -62,7 +62,7 @@ def shape_white(roles: Roles, room: UpperRoom, settings: Settings) -> WhiteShape
 def _ground(carried: tuple[Region, ...], white_art: tuple[Region, ...], room: UpperRoom) -> _Ground:
     """What the choke does not change."""
     all_carried, all_white = room.cut(_joined(carried)), room.cut(_joined(white_art))
-    at_edge = reaching_edge(all_white, all_carried)
+    at_edge = touching(all_white, stretches(all_carried))
     if at_edge.is_empty:
         return _Ground(all_carried, all_white, EMPTY, EMPTY, EMPTY)
     colours = touching(difference(all_carried, all_white), at_edge)
