@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
-from typing import Literal
 
 import numpy as np
 import shapely
@@ -12,7 +11,7 @@ from vectorsep.geometry.boolean import intersection, joined_coverage, union
 from vectorsep.geometry.borders import Border
 from vectorsep.geometry.cover import Flags, Floats, Regions
 from vectorsep.geometry.near import near_bounds
-from vectorsep.geometry.offset import quarter_segments
+from vectorsep.geometry.offset import widened
 from vectorsep.geometry.region import gather
 from vectorsep.model import Region
 
@@ -30,12 +29,11 @@ def cover_near(areas: Sequence[Region], border: Border, distance_mm: float) -> R
 def bands_along(border: Border, widths_mm: Floats, *, past_ends: bool = True) -> Regions:
     """All within a width (mm) of a border's edges, each of its own width; of no width, nothing. At the border's ends
     round, or cut square so that nothing lies past them. The bands lie on both sides of the border, and may overlap."""
-    caps: Literal["round", "flat"] = "round" if past_ends else "flat"
     bands = []
     for width_mm in np.unique(widths_mm[widths_mm > 0]):
         lines = shapely.get_parts(border.where(_reaching(border, widths_mm, width_mm)).lines())
         lines = shapely.simplify(lines, STRAIGHT_MM, preserve_topology=False)
-        bands.append(shapely.buffer(lines, width_mm, quad_segs=quarter_segments(width_mm), cap_style=caps))
+        bands.append(widened(lines, width_mm, past_ends=past_ends))
     return np.concatenate(bands) if bands else np.empty(0, dtype=object)
 
 

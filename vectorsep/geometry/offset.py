@@ -61,9 +61,13 @@ def inset_at_least(area: Region, distance_mm: float) -> Region:
 
 def grow_lines(lines: BaseGeometry | NDArray[np.object_], distance_mm: float, *, past_ends: bool = True) -> Region:
     """All within a distance of lines, bends round; at their ends too, or cut square so that nothing lies past them."""
+    return union(widened(shapely.get_parts(lines), distance_mm, past_ends=past_ends))
+
+
+def widened(lines: NDArray[np.object_], distance_mm: float, *, past_ends: bool = True) -> NDArray[np.object_]:
+    """The same for each line apart."""
     caps: Literal["round", "flat"] = "round" if past_ends else "flat"
-    separate = shapely.get_parts(lines)
-    return union(shapely.buffer(separate, distance_mm, quad_segs=quarter_segments(distance_mm), cap_style=caps))
+    return np.asarray(shapely.buffer(lines, distance_mm, quad_segs=quarter_segments(distance_mm), cap_style=caps))
 
 
 def thinned(area: Region, tolerance_mm: float) -> Region:

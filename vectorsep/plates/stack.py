@@ -8,7 +8,6 @@ from dataclasses import replace
 from itertools import chain, count
 
 from vectorsep.errors import SettingsError
-from vectorsep.geometry.boolean import joined_coverage
 from vectorsep.geometry.finish import finished
 from vectorsep.geometry.region import EMPTY
 from vectorsep.model import Design, Plate, Region, Stack
@@ -18,7 +17,7 @@ from vectorsep.plates.room import UpperRoom, upper_room
 from vectorsep.plates.savings import possible_savings
 from vectorsep.plates.telling import stack_notices
 from vectorsep.plates.trap import pair_problems, trapped_areas
-from vectorsep.plates.underbase import shape_white
+from vectorsep.plates.underbase import covered, shape_white
 from vectorsep.remember import remembered
 from vectorsep.settings import Settings
 
@@ -34,7 +33,7 @@ def make_stack(design: Design, settings: Settings) -> Stack:
     the art does not have.
     """
     roles = _sound_roles(design, settings)
-    silhouette = _covered(tuple(ink.area for ink in design.inks))
+    silhouette = covered(tuple(ink.area for ink in design.inks))
     exposed_black = roles.black.area if roles.black else EMPTY
 
     with ThreadPoolExecutor(1) as aside:  # traps need no blocker, and the engine works outside the interpreter's lock
@@ -100,11 +99,6 @@ def _told_apart(plates: Iterable[Plate]) -> Iterator[Plate]:
         name = next(name for name in chain((plate.ink, f"{plate.ink} colour"), numbered) if name not in taken)
         taken.add(name)
         yield replace(plate, ink=name)
-
-
-@remembered
-def _covered(areas: tuple[Region, ...]) -> Region:
-    return joined_coverage(areas)
 
 
 @remembered

@@ -61,7 +61,7 @@ def shape_white(roles: Roles, room: UpperRoom, settings: Settings) -> WhiteShape
 @remembered
 def _ground(carried: tuple[Region, ...], white_art: tuple[Region, ...], room: UpperRoom) -> _Ground:
     """What the choke does not change."""
-    all_carried, all_white = room.cut(_joined(carried)), room.cut(_joined(white_art))
+    all_carried, all_white = room.cut(covered(carried)), room.cut(covered(white_art))
     at_edge = touching(all_white, stretches(all_carried))
     if at_edge.is_empty:
         return _Ground(all_carried, all_white, EMPTY, EMPTY, EMPTY)
@@ -71,7 +71,8 @@ def _ground(carried: tuple[Region, ...], white_art: tuple[Region, ...], room: Up
 
 
 @remembered
-def _joined(areas: tuple[Region, ...]) -> Region:
+def covered(areas: tuple[Region, ...]) -> Region:
+    """What areas with matched edges cover together."""
     return joined_coverage(areas)
 
 
