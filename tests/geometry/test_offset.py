@@ -9,7 +9,7 @@ import shapely
 from shapely import Point, Polygon, box
 
 from vectorsep.geometry.measure import edge, smallest_distance
-from vectorsep.geometry.offset import CHORD_TOLERANCE_MM, grow, inset, inset_at_least
+from vectorsep.geometry.offset import CHORD_TOLERANCE_MM, grow, grow_part, inset, inset_at_least
 from vectorsep.geometry.region import polygons, rings
 
 SQUARE = box(0, 0, 10, 10)
@@ -52,6 +52,17 @@ def test_the_plain_inset_would_not_keep_it():
     notched = shapely.difference(box(0, 0, 30, 30), Point(15, 15).buffer(4, quad_segs=64))
     distance_mm, _ = smallest_distance(edge(inset(notched, 0.4)), edge(notched))
     assert distance_mm < 0.4
+
+
+@pytest.mark.parametrize("distance", [0.05, 0.5, 2.0, 5.0])
+def test_a_part_grows_out_of_the_whole_as_all_of_it_would(distance):
+    # Two discs of a grid lie on the whole's edge, two near it, the others deeper inside than most of the distances.
+    whole = box(0, 0, 30, 30)
+    part = shapely.union_all([Point(x, y).buffer(1.5) for x in (0, 8, 15, 28) for y in (3, 15, 27)]).intersection(whole)
+    plain = shapely.union(whole, part.buffer(distance, quad_segs=64))
+    grown = grow_part(whole, part, distance)
+    assert shapely.symmetric_difference(grown, plain).area <= CHORD_TOLERANCE_MM * plain.length
+    assert grown.area > whole.area + 0.05 * distance
 
 
 def _clipper_offset(region, delta):

@@ -18,7 +18,8 @@ from numpy.typing import NDArray
 from shapely.geometry.base import BaseGeometry
 
 from vectorsep.geometry.boolean import union
-from vectorsep.geometry.region import gather
+from vectorsep.geometry.near import stretches
+from vectorsep.geometry.region import coming_near, gather
 from vectorsep.model import Region
 
 CHORD_TOLERANCE_MM = 0.001
@@ -45,6 +46,11 @@ def grow(area: Region, distance_mm: float) -> Region:
     if distance_mm < NO_DISTANCE_MM:
         return area
     return union(shapely.buffer(shapely.get_parts(area), distance_mm, quad_segs=quarter_segments(distance_mm)))
+
+
+def grow_part(whole: Region, part: Region, distance_mm: float) -> Region:
+    """A whole, and all within the distance of a part of it. Pieces that lie deep inside cannot grow out of it."""
+    return union([whole, grow(coming_near(part, stretches(whole), distance_mm), distance_mm)])
 
 
 def inset(area: Region, distance_mm: float) -> Region:

@@ -161,6 +161,11 @@ def hanging_on(region: Region, part: Region) -> Region:
 def touching(region: Region, other: BaseGeometry | NDArray[np.object_]) -> Region:
     """The pieces of a region that share a point with another, or with lines, but for rounding: of two overlays one may
     have put a point on a common edge that the other has none on."""
+    return coming_near(region, other, ROUNDING_MM)
+
+
+def coming_near(region: Region, other: BaseGeometry | NDArray[np.object_], distance_mm: float) -> Region:
+    """The pieces of a region that come as near as the distance to another, or to lines."""
     pieces = shapely.get_parts(region)
-    met, _ = shapely.STRtree(shapely.get_parts(other)).query(pieces, predicate="dwithin", distance=ROUNDING_MM)
+    met, _ = shapely.STRtree(shapely.get_parts(other)).query(pieces, predicate="dwithin", distance=distance_mm)
     return gather(pieces[np.unique(met)])

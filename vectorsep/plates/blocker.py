@@ -4,12 +4,12 @@ from __future__ import annotations
 
 from dataclasses import dataclass
 
-from vectorsep.geometry.boolean import difference, not_inside, union
+from vectorsep.geometry.boolean import difference, union
 from vectorsep.geometry.finish import finished
 from vectorsep.geometry.graded import cores_along, narrow_places, swept
 from vectorsep.geometry.holes import without_narrow_holes
 from vectorsep.geometry.measure import Strip, no_shorter
-from vectorsep.geometry.offset import OPENING_TOLERANCE, grow, inset, thinned
+from vectorsep.geometry.offset import OPENING_TOLERANCE, grow, grow_part, inset, thinned
 from vectorsep.geometry.region import EMPTY, frame_around
 from vectorsep.geometry.ridges import Ridges
 from vectorsep.model import Region
@@ -62,8 +62,7 @@ def _shaped(
     silhouette: Region, exposed_black: Region, spread_mm: float, min_gap_mm: float, upper: _Upper
 ) -> BlockerShape:
     carried, cloth = _carried_and_cloth(silhouette, exposed_black)
-    grown = grow(carried, spread_mm)
-    spread = union([grown, not_inside(exposed_black, grown)])
+    spread = grow(carried, spread_mm) if exposed_black.is_empty else grow_part(silhouette, carried, spread_mm)
     gaps = narrow_places(cloth, spread_mm, min_gap_mm, 0.0)
     least_mm = spread_mm if exposed_black.is_empty else 0.0  # how far every wall of a gap moves: black keeps its edge
     spread = _closed(spread, gaps.lost.above(least_mm), min_gap_mm / 2)
