@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Callable
-from functools import lru_cache
+from functools import lru_cache, wraps
 from typing import ParamSpec, TypeVar
 
 Parameters = ParamSpec("Parameters")
@@ -15,12 +15,26 @@ _forgetting: list[Callable[[], None]] = []
 
 
 def remembered(function: Callable[Parameters, Outcome]) -> Callable[Parameters, Outcome]:
-    """Keep a function's last few outcomes. It must be pure, and its arguments frozen: they are compared by value."""
-    return remembered_for(KEPT)(function)
+    """Keep a function's last few outcomes. It must be pure, and its arguments frozen: they are compared by value.
+
+    No argument is hashed: most are the very same regions as before, which costs nothing to see, and a hash of all
+    their points took up to a third of a new choke.
+    """
+    kept: list[tuple[tuple[object, ...], Outcome]] = []
+    _forgetting.append(kept.clear)
+
+    @wraps(function)
+    def recall(*args: Parameters.args, **kwargs: Parameters.kwargs) -> Outcome:
+        asked = (*args, *kwargs.items())
+        held = next((held for held in kept if held[0] == asked), None) or (asked, function(*args, **kwargs))
+        kept[:] = [held, *(other for other in kept if other is not held)][:KEPT]  # the last asked for comes first
+        return held[1]
+
+    return recall
 
 
 def remembered_for(calls: int) -> Callable[[Callable[Parameters, Outcome]], Callable[Parameters, Outcome]]:
-    """The same for as many different calls as said, where outcomes are small."""
+    """The same for as many different calls as said, found by their hash, where they are many and small."""
 
     def keep(function: Callable[Parameters, Outcome]) -> Callable[Parameters, Outcome]:
         kept = lru_cache(maxsize=calls)(function)
