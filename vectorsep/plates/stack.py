@@ -46,7 +46,7 @@ def make_stack(design: Design, settings: Settings) -> Stack:
     blocker_hex = BLOCKER_HEX[settings.blocker]
     plates = [
         Plate("blocker", settings.blocker_name, blocker_hex, blocker.area),
-        Plate("white", WHITE_NAME, WHITE_HEX, finished(white.area)),
+        Plate("white", WHITE_NAME, WHITE_HEX, white.area),
         *_colour_plates(roles, cutting.result()),
     ]
     return Stack(

@@ -7,6 +7,7 @@ from dataclasses import dataclass
 from shapely.geometry.base import BaseGeometry
 
 from vectorsep.geometry.boolean import difference, intersection, joined_coverage, not_inside, union
+from vectorsep.geometry.finish import finished
 from vectorsep.geometry.graded import graded_inset
 from vectorsep.geometry.measure import Strip, edge_outside
 from vectorsep.geometry.near import stretches
@@ -51,11 +52,24 @@ def shape_white(roles: Roles, room: UpperRoom, settings: Settings) -> WhiteShape
     is what shows.
     """
     carried_inks = roles.carried if settings.white_under_colours else roles.white_art
-    ground = _ground(tuple(ink.area for ink in carried_inks), tuple(ink.area for ink in roles.white_art), room)
-    choked = graded_inset(ground.carried, settings.choke_mm, settings.min_line_mm, settings.min_choke_mm)
+    carried, white_art = (tuple(ink.area for ink in inks) for inks in (carried_inks, roles.white_art))
+    return _shaped(carried, white_art, room, settings.choke_mm, settings.min_line_mm, settings.min_choke_mm)
+
+
+@remembered
+def _shaped(
+    carried: tuple[Region, ...],
+    white_art: tuple[Region, ...],
+    room: UpperRoom,
+    choke_mm: float,
+    min_line_mm: float,
+    min_choke_mm: float,
+) -> WhiteShape:
+    ground = _ground(carried, white_art, room)
+    choked = graded_inset(ground.carried, choke_mm, min_line_mm, min_choke_mm)
     full = not_inside(ground.white_art, choked.plain)
-    white = union([choked.plain, choked.kept, full, _beside_white_art(ground, settings.choke_mm)])
-    return WhiteShape(white, _bare_lines(choked.lost, ground.white_art), ground.carried.area - white.area)
+    white = union([choked.plain, choked.kept, full, _beside_white_art(ground, choke_mm)])
+    return WhiteShape(finished(white), _bare_lines(choked.lost, ground.white_art), ground.carried.area - white.area)
 
 
 @remembered
