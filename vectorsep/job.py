@@ -109,6 +109,7 @@ KEYS = (
         "least distance of every upper ink to the blocker's edge",
     ),
     Key("colour", "trap", "trap_mm", parse_length_mm, "how far the lighter of two inks runs under the darker"),
+    Key("art", "close_gaps", "close_gaps_mm", parse_length_mm, "gaps between shapes narrower than this take ink"),
     Key("art", "clean_below_mm2", "clean_below_mm2", _number, "pieces of ink smaller than this (mm²) are cleaned up"),
     Key("colour", "merge_inks", "merge_inks", _number, "colours this alike (CIEDE2000) become one ink"),
     Key("colour", "mesh", "colour_mesh_per_inch", _count, "threads per inch, unless the ink says otherwise"),

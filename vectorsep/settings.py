@@ -31,6 +31,8 @@ MAX_MERGE = 20.0
 """Colours further apart than this (CIEDE2000) are different to anybody; merging them is a slip."""
 MAX_SPECK_MM2 = 4.0
 """A piece of two by two millimetres is a detail that somebody drew, not a speck."""
+MAX_CLOSED_GAP_MM = 0.5
+"""Any blocker's mesh holds a wider gap open, and everybody sees it on cloth: it was drawn."""
 COARSE_BLOCKER_MESH, FINE_BLOCKER_MESH = 86, 110
 """Threads/inch that blockers print through (common practice, no source): the protection grows with the deposit."""
 HEX_COLOUR = re.compile(r"#[0-9a-f]{6}")
@@ -109,6 +111,8 @@ class Settings:
     inks: tuple[InkSetting, ...] = ()
     traps: tuple[TrapSetting, ...] = ()
     """Pairs that shall not follow lightness, or not the common width."""
+    close_gaps_mm: float = 0.0
+    """Gaps between shapes narrower than this take ink; 0 closes hairlines alone."""
     clean_below_mm2: float = 0.0
     """Pieces of ink smaller than this go to their neighbour, or go; 0 keeps all."""
     merge_inks: float = 0.0
@@ -161,6 +165,8 @@ def _problems(settings: Settings) -> Iterator[str]:
             f"{settings.merge_inks:g} is out of range: "
             f"give a CIEDE2000 difference from 0 to {MAX_MERGE:g} @ colour.merge_inks"
         )
+    if not 0 <= settings.close_gaps_mm <= MAX_CLOSED_GAP_MM:
+        yield f"{settings.close_gaps_mm:g} mm is out of range: give 0 to {MAX_CLOSED_GAP_MM:g} mm @ art.close_gaps"
     if not 0 <= settings.clean_below_mm2 <= MAX_SPECK_MM2:
         yield f"{settings.clean_below_mm2:g} is out of range: give 0 to {MAX_SPECK_MM2:g} mm² @ art.clean_below_mm2"
     yield from _trap_problems(settings.traps)

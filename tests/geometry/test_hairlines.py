@@ -26,14 +26,23 @@ def test_what_a_screen_could_show_stays_open(width):
     assert without_hairlines(areas) == areas
 
 
-def test_a_slit_goes_to_the_longer_border():
+def test_each_stretch_of_a_slit_goes_to_what_lies_beside_it():
     slit = box(5, 4, 5.01, 10)
     body = box(0, 0, 10, 10).difference(slit)
     one, other = body.difference(box(0, 8, 10, 10)), body.intersection(box(0, 8, 10, 10))
-    filled = without_hairlines([one, other])
-    assert filled[0].area == pytest.approx(one.area + slit.area, abs=5e-4)
-    assert filled[1].area == pytest.approx(other.area, abs=5e-4)
-    assert shapely.coverage_is_valid([part for area in filled for part in shapely.get_parts(area)])
+    for areas in ([one, other], [other, one]):
+        filled = without_hairlines(areas)
+        for area, before, length in zip(filled, areas, (4, 2) if areas[0] is one else (2, 4), strict=True):
+            assert area.area == pytest.approx(before.area + 0.01 * length, abs=5e-4)
+        assert shapely.coverage_is_valid([part for area in filled for part in shapely.get_parts(area)])
+
+
+def test_of_two_beside_a_slit_the_first_takes_it():
+    areas = [box(0, 0, 10, 10), box(10.01, 0, 20, 10)]
+    for i in (0, 1):
+        filled = without_hairlines(areas[:: 1 - 2 * i])
+        assert filled[0].area == pytest.approx(areas[i].area + 0.1, abs=1e-3)
+        assert filled[1].area == pytest.approx(areas[1 - i].area, abs=1e-3)
 
 
 def test_neighbours_share_exact_edges_around_a_filled_slit():

@@ -1,5 +1,5 @@
-"""Hairline gaps that are open to the cloth at an end: slips of a drawing program's rounding, filled before anything
-is made of the areas."""
+"""Hairline gaps: slips of a drawing program's rounding, or as wide as a job says, filled before anything is made of the
+areas."""
 
 from __future__ import annotations
 
@@ -17,58 +17,71 @@ from vectorsep.geometry.tiles import paired
 from vectorsep.geometry.visible import DUST_MM, visible_of_kinds
 from vectorsep.model import Region
 
-SHORTEST_MM = 5 * HAIRLINE_MM
-"""A filled place shorter than this is the rounded bottom of a concave corner, which closing always makes."""
+SHORTEST = 5.0
+"""A filled place shorter than so many widths is the rounded bottom of a concave corner, which closing always makes."""
 FACING = -0.8
 """Cosine of the angle between the two sides of a gap, each run along with the cloth on the same hand. Where they part
-by more than 37 degrees, what is narrower than a hairline is shorter than SHORTEST_MM."""
-REACH_MM = 3 * HAIRLINE_MM
-"""How much of the art around a narrow place is looked at: closing a gap changes nothing further off."""
+by more than 37 degrees, what is narrower than a hairline is shorter than SHORTEST says."""
+REACH = 3.0
+"""How many widths around a narrow place the art is looked at: closing a gap changes nothing further off."""
 
 
-def without_hairlines(areas: Sequence[Region]) -> list[Region]:
-    """Areas with matched edges, where every gap narrower than a hairline belongs to the area that borders it most.
+def without_gaps(areas: Sequence[Region], narrower_mm: float) -> list[Region]:
+    """Areas with matched edges, where every gap narrower than that belongs to the first of the areas beside it: what
+    was drawn over that keeps its shape."""
+    long = without_hairlines(areas, narrower_mm)
+    return visible_of_kinds(long, range(len(long)), len(long), noise_mm=0.0, gap_mm=narrower_mm)
 
-    Gaps that areas enclose on all sides are taken before, by `visible_of_kinds`.
-    """
+
+def without_hairlines(areas: Sequence[Region], width_mm: float = HAIRLINE_MM) -> list[Region]:
+    """The same for long gaps alone, open to the cloth at an end or not. What areas enclose on all sides is taken by
+    `visible_of_kinds`, however short."""
     pieces, kind = shapely.get_parts(list(areas), return_index=True)
-    slits = _slits(pieces)
+    sides = _facing_edges(pieces, width_mm)
+    if not len(sides):
+        return list(areas)
+    near, of = _around(sides, REACH * width_mm, pieces)
+    slits = _slits(near, sides, width_mm)
     if not len(slits):
         return list(areas)
-    tree = shapely.STRtree(pieces)
-    hosts = _best_neighbours(slits, tree, kind)
-    below = shapely.buffer(slits, DUST_MM / 2, quad_segs=1)  # wider than the slits: what lies above cuts them to size
-    met = np.unique(tree.query(below, predicate="intersects")[1])
-    filled = visible_of_kinds([*below, *pieces[met]], [*hosts, *kind[met]], len(areas), matched=True)
+    room = union(shapely.buffer(slits, DUST_MM / 2, quad_segs=1))  # wider than the slits: what is above cuts it to size
+    kinds = np.unique(kind[of])[::-1]  # the first of them lies on top
+    below = [intersection(grow(gather(near[kind[of] == each]), width_mm), room) for each in kinds]
+    met = np.unique(shapely.STRtree(pieces).query(slits, predicate="dwithin", distance=DUST_MM)[1])
+    painted, painted_kinds = [*below, *pieces[met]], [*kinds, *kind[met]]
+    filled = visible_of_kinds(painted, painted_kinds, len(areas), noise_mm=0.0, gap_mm=0.0)
     left_alone = np.delete(np.arange(len(pieces)), met)
     return [gather([*pieces[left_alone[kind[left_alone] == i]], area]) for i, area in enumerate(filled)]
 
 
-def _slits(pieces: Regions) -> Regions:
-    """The gaps that closing the art by a hairline fills, looked for only where its edges face each other closely.
+def _around(sides: Regions, reach_mm: float, pieces: Regions) -> tuple[Regions, Indices]:
+    """What of the pieces lies within reach of lines, and which piece each is of."""
+    window = union(shapely.buffer(sides, reach_mm, quad_segs=1))
+    shapely.prepare(window)
+    met = np.flatnonzero(shapely.intersects(window, pieces))
+    return np.array([intersection(piece, window) for piece in pieces[met]], dtype=object), met
+
+
+def _slits(near: Regions, sides: Regions, width_mm: float) -> Regions:
+    """The gaps that closing the art by their width fills, looked for only where its edges face each other closely.
 
     What comes out of the closing is inset by more than it was grown, so that no edge that moved by the engine's
     error passes for a gap.
     """
-    sides = _facing_edges(pieces)
-    if not len(sides):
-        return sides
-    near = union(shapely.buffer(sides, REACH_MM, quad_segs=1))
-    shapely.prepare(near)
-    art = union([intersection(piece, near) for piece in pieces[shapely.intersects(near, pieces)]])
-    filled = difference(inset_at_least(grow(art, HAIRLINE_MM / 2), HAIRLINE_MM / 2), art)
-    slits = shapely.get_parts(intersection(filled, union(shapely.buffer(sides, HAIRLINE_MM, quad_segs=1))))
-    long: Regions = slits[strip_sizes(slits)[0] >= SHORTEST_MM]
+    art = union(near)
+    filled = difference(inset_at_least(grow(art, width_mm / 2), width_mm / 2), art)
+    slits = shapely.get_parts(intersection(filled, union(shapely.buffer(sides, width_mm, quad_segs=1))))
+    long: Regions = slits[strip_sizes(slits)[0] >= SHORTEST * width_mm]
     return long
 
 
-def _facing_edges(pieces: Regions) -> Regions:
-    """The edges between art and cloth that face another one across less than a hairline of cloth, as lines."""
+def _facing_edges(pieces: Regions, width_mm: float) -> Regions:
+    """The edges between art and cloth that face another one across less than a width of cloth, as lines."""
     corners = corners_of(shapely.orient_polygons(pieces))
     _, outer = paired(corners)
     start, end = corners.points[outer], corners.points[outer + 1]
     lines = edge_lines(np.stack([start, end], axis=1))
-    one, other = shapely.STRtree(lines).query(lines, predicate="dwithin", distance=HAIRLINE_MM)
+    one, other = shapely.STRtree(lines).query(lines, predicate="dwithin", distance=width_mm)
     facing: Regions = lines[np.unique(one[_face(start, end, one, other)])]
     return facing
 
@@ -81,13 +94,3 @@ def _face(start: Floats, end: Floats, one: Indices, other: Indices) -> Flags:
     reach = [((point[other] - start[one]) * to_cloth).sum(axis=1) for point in (start, end)]
     towards = np.maximum(*reach) > -DUST_MM
     return np.asarray(against & towards)
-
-
-def _best_neighbours(slits: Regions, tree: shapely.STRtree, kind: Indices) -> Indices:
-    """For each slit, the kind of the pieces in the tree that share most with a thin skin around it."""
-    skins = shapely.buffer(slits, HAIRLINE_MM / 2, quad_segs=1)
-    slit, piece = tree.query(skins, predicate="intersects")
-    shared_mm2 = shapely.area(shapely.intersection(skins[slit], tree.geometries[piece]))
-    total_mm2 = np.zeros((len(slits), int(kind.max()) + 1))
-    np.add.at(total_mm2, (slit, kind[piece]), shared_mm2)
-    return np.asarray(total_mm2.argmax(axis=1))

@@ -33,19 +33,23 @@ def visible_parts(painted: Sequence[Region]) -> list[Region]:
 
 
 def visible_of_kinds(
-    painted: Sequence[Region], kinds: Sequence[int], count: int, *, matched: bool = False
+    painted: Sequence[Region],
+    kinds: Sequence[int],
+    count: int,
+    *,
+    noise_mm: float = NOISE_MM,
+    gap_mm: float = HAIRLINE_MM,
 ) -> list[Region]:
     """What stays visible of each kind of region, 0 .. count - 1, painted in this order (mm).
 
     `kinds` has one number a region. The areas are disjoint and share exact edges. Neighbours take in art narrower
-    than DUST_MM, and bare cloth that they enclose if it is narrower than a hairline. Regions that were `matched`
-    before keep every corner where it is and every gap between them.
+    than DUST_MM, and bare cloth that they enclose if it is narrower than `gap_mm`. Corners move by `noise_mm` at most:
+    regions with matched edges need none.
     """
     regions, inked = _inked(painted)
     if not len(inked):
         return [EMPTY] * count
-    tiles = tiles_of(regions[inked], noise_mm=0.0 if matched else NOISE_MM)
-    gap_mm = 0.0 if matched else HAIRLINE_MM
+    tiles = tiles_of(regions[inked], noise_mm=noise_mm)
     kind_of = np.append(np.asarray(kinds)[inked], NOTHING)  # NOTHING is also the index of the last entry
     return tiles.joined(_without_dust(tiles, kind_of[tiles.owner], gap_mm), count)
 

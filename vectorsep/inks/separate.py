@@ -9,6 +9,7 @@ from vectorsep.geometry.region import inner_point
 from vectorsep.geometry.slivers import without_slivers
 from vectorsep.geometry.tiles import Untiled
 from vectorsep.geometry.visible import DUST_MM, visible_of_kinds
+from vectorsep.inks.gaps import close_gaps
 from vectorsep.inks.merge import knock_out, merge_alike
 from vectorsep.inks.palette import name_inks, unmatched_inks
 from vectorsep.inks.specks import clean_specks
@@ -24,12 +25,12 @@ REMEDY = "unite shapes that nearly repeat each other's edges in the drawing prog
 def separate_inks(artwork: Artwork, settings: Settings) -> Design:
     """Turn painted shapes into ink areas.
 
-    The areas are disjoint, share exact edges where they meet, and together cover what the shapes cover
-    (hairline gaps between them closed), less what is knocked out to the garment. Sorted by where each colour
-    first appears in painter's order, merged ones where their first member does. Raises ArtworkError when nothing
+    The areas are disjoint, share exact edges where they meet, and together cover what the shapes cover (hairline gaps
+    between them closed, and wider ones as the job asks), less what is knocked out to the garment. Sorted by where each
+    colour first appears in painter's order, merged ones where their first member does. Raises ArtworkError when nothing
     would print, or when the geometry engine fails; SettingsError when all of it is left to the garment.
     """
-    drawn = visible_areas(artwork)
+    drawn, closed = close_gaps(visible_areas(artwork), settings.close_gaps_mm)
     areas, merged = merge_alike(drawn, [ink.hex for ink in settings.inks], settings.merge_inks)
     areas, cleaned = clean_specks(areas, settings.clean_below_mm2)
     if not areas:
@@ -41,7 +42,7 @@ def separate_inks(artwork: Artwork, settings: Settings) -> Design:
         )
     names = name_inks(list(areas), settings.inks)
     inks = tuple(InkArea(names[hex_], hex_, area) for hex_, area in areas.items())
-    notices = artwork.notices + merged + cleaned + bare + tuple(unmatched_inks(drawn | areas, settings.inks))
+    notices = artwork.notices + closed + merged + cleaned + bare + tuple(unmatched_inks(drawn | areas, settings.inks))
     return Design(artwork.width_mm, artwork.height_mm, inks, notices)
 
 
