@@ -117,6 +117,8 @@ class Saving:
     taken: bool
     key: str | None = None
     """What to write into the job for it; None where the art must change."""
+    changes: frozenset[str] = frozenset()
+    """Whose screens it takes or changes, by name. Savings that have one in common cannot both be taken."""
 
 
 @dataclass(frozen=True, slots=True)

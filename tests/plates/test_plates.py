@@ -386,6 +386,10 @@ def test_screens_to_be_saved_are_told():
     savings = make_stack(design(*shapes), Settings(garment_hex="#c81e28")).savings
     assert sum(not saving.taken for saving in savings) == 4
     assert all(saving.cost for saving in savings)
+    # Merging the black and leaving a red to the garment go together; leaving that red and joining it with another not.
+    changes = {saving.step.split()[0]: saving.changes for saving in savings}
+    assert not changes["let"] & changes["leave"]
+    assert changes["leave"] & changes["print"]
     merged = make_stack(design(*shapes), Settings(merge_black=True)).savings
     assert [saving.screens for saving in merged if saving.taken] == [1]
 

@@ -116,6 +116,37 @@ def test_a_press_that_nothing_helps_is_told_so():
     assert "nothing helps" in finding.message
 
 
+def saving(step, *changes, key=None):
+    return Saving(step, 1, f"cost of {step}", taken=False, key=key, changes=frozenset(changes))
+
+
+def remedy_with(savings, plates=SEVEN, **press):
+    stack = dataclasses.replace(STACK, plates=plates, savings=tuple(savings))
+    return plan_press(stack, Settings(press=PressSetting(**press))).plan.remedy
+
+
+def test_savings_of_different_screens_are_taken_together():
+    """Wet on wet without cool-downs seven screens take 9 heads, counted by hand: 7 heads want two screens fewer."""
+    gold, navy = saving("leave gold", "gold"), saving("leave navy", "navy")
+    both = saving("one for gold and ink 0", "gold", "ink 0")
+    remedy = remedy_with([gold, both, navy], heads=7)
+    assert remedy.heads == 7
+    assert remedy.step.split("; ")[-2:] == ["leave gold", "leave navy"]
+    assert remedy.cost.endswith("cost of leave gold; cost of leave navy")
+    assert remedy_with([gold, navy], heads=8).step.endswith("; leave gold"), "no more than needed"
+
+
+def test_savings_that_exclude_each_other_are_not_taken_together():
+    rounds_apart = {"plates": (PLATES[0], *SEVEN[2:]), "heads": 5}  # wet on wet: S F and five, less one, is 6
+    same_screen = [saving("leave gold", "gold"), saving("one for gold and navy", "gold", "navy")]
+    same_key = [saving(f"join {n}", f"ink {n}", key=f"colour.merge_inks = {n + 1}") for n in range(2)]
+    for savings in (same_screen, same_key):
+        remedy = remedy_with(savings, **rounds_apart)
+        assert not all(each.step in remedy.step for each in savings)
+    apart = [saving("leave gold", "gold"), saving("leave navy", "navy")]
+    assert all(each.step in remedy_with(apart, **rounds_apart).step for each in apart)
+
+
 @pytest.mark.parametrize("heads", range(2, 20))
 def test_the_keys_of_a_remedy_written_into_the_job_do_what_it_says(heads):
     for remedy in plan_of(SEVEN, heads=heads).remedies:

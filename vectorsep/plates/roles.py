@@ -12,6 +12,8 @@ from vectorsep.settings import Settings
 
 WHITE_HEX = "#ffffff"
 """The white ink's colour."""
+WHITE_NAME = "white"
+"""What its plate is called."""
 BLACK_LIGHTNESS = 22.0
 """An ink at most this light (CIELAB L*; this and the next from memory of mixed inks, no source) ..."""
 BLACK_CHROMA = 12.0

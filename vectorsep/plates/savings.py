@@ -7,7 +7,7 @@ from collections.abc import Iterator
 
 from vectorsep.colour import GARMENT_DIFFERENCE, difference_of
 from vectorsep.model import Design, Saving
-from vectorsep.plates.roles import WHITE_HEX, Roles, is_black
+from vectorsep.plates.roles import WHITE_HEX, WHITE_NAME, Roles, is_black
 from vectorsep.settings import Settings
 
 NEAR_WHITE_DIFFERENCE = 8.0
@@ -40,6 +40,7 @@ def _blocker_as_black(design: Design, roles: Roles, settings: Settings) -> Itera
                 f"{change}black looks as the blocker does",
                 taken=False,
                 key="blocker.merge_black = true",
+                changes=frozenset({ink.name, settings.blocker_name}),
             )
 
 
@@ -57,6 +58,7 @@ def _inks_alike(roles: Roles, settings: Settings) -> Iterator[Saving]:
                     cost,
                     taken=False,
                     key=None if {ink.hex, other.hex} <= listed else key,  # two inks of the job stay two
+                    changes=frozenset({ink.name, other.name}),
                 )
 
 
@@ -69,7 +71,8 @@ def _near_white(roles: Roles, settings: Settings) -> Iterator[Saving]:
                 f"it turns plain white, {apart:.1f} away (CIEDE2000): list {WHITE_HEX} in [[inks]] and set "
                 f"colour.merge_inks to {math.ceil(10 * apart) / 10:g}, which joins all inks that near to each other"
             )
-            yield Saving(f"print {ink.name} with the white", 1, cost, taken=False)
+            changes = frozenset({ink.name, WHITE_NAME})
+            yield Saving(f"print {ink.name} with the white", 1, cost, taken=False, changes=changes)
 
 
 def _cloth_as_ink(roles: Roles, settings: Settings) -> Iterator[Saving]:
@@ -79,7 +82,8 @@ def _cloth_as_ink(roles: Roles, settings: Settings) -> Iterator[Saving]:
             cost = (
                 f"{ink.area.area:.0f} mm² show bare cloth, {apart:.1f} from the ink (CIEDE2000): set garment.knock_out"
             )
-            yield Saving(f"leave {ink.name} to the garment", 1, cost, taken=False)
+            changes = frozenset({ink.name})
+            yield Saving(f"leave {ink.name} to the garment", 1, cost, taken=False, changes=changes)
 
 
 def _no_white(roles: Roles, settings: Settings) -> Iterator[Saving]:
@@ -94,4 +98,5 @@ def _no_white(roles: Roles, settings: Settings) -> Iterator[Saving]:
         cost,
         taken=not settings.white_under_colours,
         key="white.under_colours = false",
+        changes=frozenset({WHITE_NAME, settings.blocker_name}),
     )

@@ -12,7 +12,7 @@ from vectorsep.geometry.finish import finished
 from vectorsep.geometry.region import EMPTY
 from vectorsep.model import Design, Plate, Region, Stack
 from vectorsep.plates.blocker import shape_blocker
-from vectorsep.plates.roles import WHITE_HEX, Roles, assign_roles
+from vectorsep.plates.roles import WHITE_HEX, WHITE_NAME, Roles, assign_roles
 from vectorsep.plates.room import UpperRoom, upper_room
 from vectorsep.plates.savings import possible_savings
 from vectorsep.plates.telling import stack_notices
@@ -23,7 +23,6 @@ from vectorsep.settings import Settings
 
 BLOCKER_HEX = {"black": "#1c1c1e", "grey": "#7d7f82"}
 """How a printed blocker looks, for proofs (from memory of cured carbon bases; no colour is promised)."""
-WHITE_NAME = "white"
 
 
 def make_stack(design: Design, settings: Settings) -> Stack:

@@ -8,11 +8,14 @@ from __future__ import annotations
 
 from collections.abc import Callable, Iterator, Sequence
 from dataclasses import dataclass, replace
-from itertools import chain, compress, product
+from itertools import chain, combinations, compress, product
 
 from vectorsep.model import Plate, Saving
 from vectorsep.press_model import PressPlan, Remedy, Station
 from vectorsep.press_settings import PressSetting
+
+MOST_SAVINGS = 3
+"""Art that gives up more inks than that is another design."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -46,6 +49,8 @@ class _Step:
     cost: str
     key: str | None
     taken: Callable[[_SetUp], _SetUp]
+    changes: frozenset[str] = frozenset()
+    """Whose screens it takes or changes."""
 
 
 def plan_heads(plates: Sequence[Plate], savings: Sequence[Saving], press: PressSetting) -> PressPlan:
@@ -91,13 +96,20 @@ def _remedies(set_up: _SetUp, savings: Sequence[Saving], heads: int) -> Iterator
 
 
 def _together(press: Sequence[_Step], savings: Sequence[_Step], rounds: Sequence[_Step]) -> Iterator[tuple[_Step, ...]]:
-    """Steps in all combinations, cheapest first: each step costs more than all before it together.
-
-    No two savings at once, since two may take the same screen.
-    """
-    for last, saving in product(((), *((step,) for step in rounds)), ((), *((step,) for step in savings))):
+    """Steps in all combinations, cheapest first: each step costs more than all before it together."""
+    for last, saved in product(((), *((step,) for step in rounds)), _at_once(savings)):
         for picked in product((False, True), repeat=len(press)):
-            yield (*compress(press, picked[::-1]), *saving, *last)
+            yield (*compress(press, picked[::-1]), *saved, *last)
+
+
+def _at_once(savings: Sequence[_Step]) -> Iterator[tuple[_Step, ...]]:
+    """Savings that can be taken together, fewest first: each of other screens, and by a key of its own."""
+    for count in range(MOST_SAVINGS + 1):
+        for steps in combinations(savings, count):
+            changed = list(chain.from_iterable(step.changes for step in steps))
+            keys = [step.key.split(" = ")[0] for step in steps if step.key]
+            if len(changed) == len(set(changed)) and len(keys) == len(set(keys)):
+                yield steps
 
 
 def _remedy(set_up: _SetUp, steps: Sequence[_Step]) -> Remedy:
@@ -130,7 +142,8 @@ def _saving_steps(savings: Sequence[Saving], screens: int) -> Iterator[_Step]:
     """Steps that take screens away; counted as colours' screens, which are the last."""
     for saving in savings:
         if not saving.taken and 0 < saving.screens < screens:
-            yield _Step(saving.step, saving.cost, saving.key, _without_last(saving.screens))
+            taken = _without_last(saving.screens)
+            yield _Step(saving.step, saving.cost, saving.key, taken, saving.changes)
 
 
 def _without_last(screens: int) -> Callable[[_SetUp], _SetUp]:
