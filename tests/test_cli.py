@@ -48,7 +48,6 @@ def test_quiet_is_quiet_and_piped_output_has_no_progress_bar(art, tmp_path, caps
     ("flags", "why"),
     [
         (["--blocker", "grey", "--merge-black"], "grey blocker cannot print the design's black"),
-        (["--merge-black"], "the art has no black"),
         (["--spread", "40mm"], "blocker.spread"),
         (["--merge-inks", "90"], "colour.merge_inks"),
     ],
@@ -160,9 +159,10 @@ def test_a_switch_of_the_job_file_is_turned_off_by_the_command_line(art, tmp_pat
     job = tmp_path / "job.toml"
     job.write_text("[blocker]\nmerge_black = true\n[film]\nmirror = true\n[art]\nskip_unprintable = true\n")
     command = ["separate", str(art), "--job", str(job), "--out", str(tmp_path / "out")]
-    assert main(command) == 2
-    assert "the art has no black" in capsys.readouterr().err
-    assert main([*command, "--no-merge-black", "--no-mirror"]) == 0
+    assert main(command) == 0
+    assert "blocker.merge_black is set, but no ink of the art is black" in capsys.readouterr().out
+    assert main([*command, "--no-merge-black", "--no-mirror", "--replace"]) == 0
+    assert "merge_black" not in capsys.readouterr().out
     report = json.loads((tmp_path / "out" / "stacking-report.json").read_text())
     assert (report["settings"]["merge_black"], report["film"]["mirrored"]) == (False, False)
 

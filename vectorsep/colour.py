@@ -11,14 +11,16 @@ import math
 from functools import cache
 from typing import NamedTuple
 
-GARMENT_DIFFERENCE = 2.0
-"""Art within this CIEDE2000 difference of the cloth counts as cloth. Two is about the least that two patches
-side by side show to most people (from memory; no single figure is agreed in print)."""
+JUST_SEEN = 2.0
+"""About the least CIEDE2000 difference that two patches side by side show to most people (from memory; no single figure
+is agreed in print)."""
+GARMENT_DIFFERENCE = JUST_SEEN
+"""Art within this difference of the cloth counts as cloth."""
 
 WHITE_LIGHTNESS = 95.0
 """A colour at least this light (CIELAB L*; this and the next from memory of mixed inks, no source) ..."""
 WHITE_CHROMA = 6.0
-"""... and no more coloured than this is plain white: nobody mixes an ink of its own for it."""
+"""... and no more coloured than this is plain white: nobody mixes an ink of its own for it, unless the job lists it."""
 
 
 class Lab(NamedTuple):
@@ -128,3 +130,8 @@ def _hue_weight(hue: float) -> float:
 def difference_of(one_hex: str, other_hex: str) -> float:
     """CIEDE2000 difference of two sRGB colours written `#rrggbb`."""
     return ciede2000(lab_of(one_hex), lab_of(other_hex))
+
+
+def merging(apart: float) -> float:
+    """The least setting, in tenths of a CIEDE2000 difference, that makes one ink of colours so far apart."""
+    return math.ceil(10 * apart) / 10

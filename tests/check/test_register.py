@@ -11,7 +11,8 @@ from handmade import blob, plate, rings_of, square
 from shapely import affinity
 
 from vectorsep.check.clearance import measure_clearance
-from vectorsep.check.register import DIRECTIONS, moves_of, register_cases, register_findings
+from vectorsep.check.mishaps import register_findings
+from vectorsep.check.register import DIRECTIONS, moves_of, register_cases
 from vectorsep.check.stack import measure_stack
 from vectorsep.settings import Settings
 

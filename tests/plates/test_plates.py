@@ -291,6 +291,65 @@ def test_near_white_is_offered_to_the_white_and_taking_it_saves_the_screen():
     assert len(make_plates(design(*shapes, **values), Settings(**values))) == len(stack.plates) - 1
 
 
+CREAM = "#f4f1e8"  # 5.2 from white by CIEDE2000, plain white to a printer who is not asked for more
+
+
+def notices(code, *shapes, **values):
+    made = make_stack(design(*shapes, **values), Settings(**values))
+    return [notice for notice in made.notices if notice.code == code]
+
+
+def test_cream_that_prints_as_white_is_told_and_listing_it_gives_it_a_screen():
+    shapes = (box(50, 50, 90, 60), WHITE), (box(60, 52, 70, 58), CREAM)
+    (told,) = notices("prints-as-white", *shapes)
+    assert told.severity == "warning" and CREAM in told.message and "[[inks]]" in told.message
+    assert box(60, 52, 70, 58).contains(shapely.Point(told.at_mm))
+    listed = (InkSetting(CREAM, "cream"),)
+    assert notices("prints-as-white", *shapes, inks=listed) == []
+    made = make_plates(design(*shapes, inks=listed), Settings(inks=listed))
+    assert [(plate.role, plate.ink) for plate in made[1:]] == [("white", "white"), ("colour", "cream")]
+
+
+def test_a_white_that_the_job_lists_is_still_white_art():
+    for hex_ in (WHITE, "#fdfdfd"):
+        inks = (InkSetting(hex_, "bright white"),)
+        made = make_plates(design((box(50, 50, 90, 60), hex_), inks=inks), Settings(inks=inks))
+        assert [plate.role for plate in made] == ["blocker", "white"]
+        assert notices("prints-as-white", (box(50, 50, 90, 60), hex_), inks=inks) == []
+
+
+def test_two_inks_that_hardly_differ_are_told_with_what_makes_them_one():
+    twin = "#c91e28"
+    shapes = (box(50, 50, 60, 60), RED), (box(70, 50, 80, 60), twin), (box(90, 50, 99, 60), NAVY)
+    (told,) = notices("inks-alike", *shapes)
+    assert RED in told.message and twin in told.message
+    merge = float(re.search(r"colour.merge_inks = ([\d.]+)", told.message)[1])
+    assert len(make_plates(design(*shapes, merge_inks=merge), Settings(merge_inks=merge))) == 4
+    assert notices("inks-alike", *shapes, inks=(InkSetting(RED), InkSetting(twin))) == []
+
+
+def test_a_black_beside_the_one_that_the_blocker_prints_can_be_saved():
+    shapes = (box(50, 50, 60, 60), BLACK), (box(70, 50, 80, 60), "#141414"), (box(90, 50, 99, 60), RED)
+    saved = [s for s in make_stack(design(*shapes), Settings(merge_black=True)).savings if not s.taken]
+    assert [s.key for s in saved] == ["colour.merge_inks = 1"]
+    values = {"merge_black": True, "merge_inks": 1.0}
+    assert len(make_plates(design(*shapes, **values), Settings(**values))) == 3
+
+
+def test_a_trap_of_the_job_that_spreads_on_top_or_too_far_is_told():
+    shapes = ((box(50, 50, 60, 60), YELLOW), (box(60, 50, 80, 60), NAVY))
+    names = {ink.hex: ink.name for ink in design(*shapes).inks}
+    over = TrapSetting(names[NAVY], names[YELLOW], 2.0)
+    (told,) = notices("trap-on-top", *shapes, traps=(over,))
+    assert "2 mm" in told.message and told.plate == names[NAVY]
+    (far,) = notices("far-distance", *shapes, traps=(over,))
+    assert far.message.startswith("traps[0].width is 2 mm")
+    under = TrapSetting(names[YELLOW], names[NAVY], 0.3)
+    for code in ("trap-on-top", "far-distance"):
+        assert notices(code, *shapes, traps=(under,)) == []
+        assert notices(code, *shapes, traps=(TrapSetting(names[NAVY], names[YELLOW], 0.0),)) == []
+
+
 def test_art_in_the_cloths_colour_is_offered_to_the_cloth_and_taking_it_saves_the_screen():
     shapes = ((box(50, 50, 60, 60), RED), (box(80, 50, 90, 60), NAVY))
     stack = make_stack(design(*shapes), Settings(garment_hex=RED))
@@ -373,9 +432,15 @@ def test_the_pair_table_goes_before_lightness():
         plates(*shapes, traps=(TrapSetting("mauve", names[YELLOW], 0.1),))
 
 
-def test_merging_needs_a_black_in_the_art():
-    with pytest.raises(SettingsError, match="no black"):
-        plates((box(50, 50, 60, 60), NAVY), merge_black=True)
+def test_art_without_black_has_none_for_the_blocker_to_print():
+    """So one job file serves a whole shop; only a black that the job names must be there."""
+    red, navy = (box(70, 50, 80, 60), RED), (box(50, 50, 60, 60), NAVY)
+    asked, plain = (make_stack(design(red, navy), Settings(merge_black=merge)) for merge in (True, False))
+    assert asked.plates == plain.plates
+    (told,) = unused(red, navy, merge_black=True)
+    assert "no ink of the art is black" in told
+    with pytest.raises(SettingsError, match=r"blocker\.design_black"):
+        plates(red, navy, merge_black=True, design_black="#000000")
     assert NAVY not in plates(
         (box(50, 50, 60, 60), NAVY), (box(70, 50, 80, 60), RED), merge_black=True, design_black=NAVY
     )

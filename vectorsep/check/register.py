@@ -23,12 +23,10 @@ from vectorsep.geometry.cover import Floats, Regions
 from vectorsep.geometry.fit import covers, farthest_corner_mm, out_of_place, ways_of
 from vectorsep.geometry.landing import edge_pairs, landing_mm2
 from vectorsep.geometry.near import near_places, stretches
-from vectorsep.geometry.offset import grow, inset
 from vectorsep.geometry.region import EMPTY, frame_around, inner_point
 from vectorsep.geometry.windows import windows_around
-from vectorsep.model import Clearance, Finding, Mishap, Plate, Point, Region, RegisterCase
+from vectorsep.model import Clearance, Mishap, Plate, Point, Region, RegisterCase
 from vectorsep.settings import MAX_TURN_DEG, Settings
-from vectorsep.units import format_mm, format_mm2
 
 DIRECTIONS = 16
 """A plate is shifted this way every 22.5 degrees: no direction is off by more than 11.25, or 2 % of the shift."""
@@ -38,10 +36,6 @@ ROUNDING_MM2 = 1e-6
 """Slivers under one square micrometre come from the last bits of the coordinates, where edges touch exactly."""
 ALIKE_MM2 = 1e-4
 """Moves that differ by less are tried in their order, so that of those that spoil the same it is the first."""
-SEEN_MM = 0.05
-"""Strips of white or bare blocker narrower than this are not seen on cloth, however long."""
-WORTH_TELLING_MM2 = 0.1
-"""Less white or bare blocker than this, a spot of a third of a millimetre, is not found by eye on cloth."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -225,46 +219,3 @@ def _gaps(colours: Sequence[Region], reach_mm: float) -> Iterator[Landing]:
     for i, own in enumerate(near):
         theirs = union(near[:i] + near[i + 1 :])
         yield Landing(difference(theirs, own), difference(own, theirs), reach_mm)
-
-
-def register_findings(
-    cases: Sequence[RegisterCase], short: Sequence[str | None], settings: Settings
-) -> Iterator[Finding]:
-    """What the worst cases mean. `short`: plates whose clearance is too small anyhow, and found so already."""
-    meaning = _meaning(settings)
-    for case in cases:
-        if case.kind == "ink-on-cloth":
-            if case.area_mm2 > 0 and case.plate.ink not in short:
-                message = f"{_how(case)}, {format_mm2(case.area_mm2)} of ink lies on bare cloth; give it more clearance"
-                yield Finding(case.kind, "unsafe", case.plate.ink, message, case.at_mm)
-            continue
-        seen = grow(inset(case.spoilt, SEEN_MM / 2), SEEN_MM / 2)
-        if seen.area >= WORTH_TELLING_MM2:
-            message = f"{_how(case)}, {format_mm2(seen.area)} {meaning[case.kind]}"
-            yield Finding(case.kind, "warning", case.plate.ink, message, inner_point(seen))
-
-
-def _meaning(settings: Settings) -> dict[Mishap, str]:
-    """What is seen, and what would cure it: only what the settings have not given already."""
-    tolerance = format_mm(settings.registration_mm)
-    choke = (
-        f"a choke and a least choke of {tolerance} hide what is not white art's own edge"
-        if min(settings.choke_mm, settings.min_choke_mm) < settings.registration_mm
-        else "it is beside white art, whose own edge is not choked"
-    )
-    trap = (
-        f"a trap of {tolerance} covers them, where what prints over it is wide enough"
-        if settings.trap_mm < settings.registration_mm
-        else "there what prints over a trap is too thin for it, or the art leaves a gap"
-    )
-    return {
-        "white-shows": f"of white show beside the colours; {choke}",
-        "gap-opens": f"between it and its neighbours show white or blocker; {trap}",
-    }
-
-
-def _how(case: RegisterCase) -> str:
-    if case.turn_deg:
-        return f"turned by {abs(case.turn_deg):.3g} degrees {'clockwise' if case.turn_deg > 0 else 'anticlockwise'}"
-    x, y = case.shift_mm
-    return f"out of register by {format_mm(math.hypot(x, y))}"

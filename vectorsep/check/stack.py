@@ -7,8 +7,9 @@ from concurrent.futures import ThreadPoolExecutor
 
 from vectorsep.check.clearance import clearance_findings, measure_clearance
 from vectorsep.check.detail import detail_findings
+from vectorsep.check.mishaps import register_findings
 from vectorsep.check.order import order_findings, plate_fault, tolerance_findings
-from vectorsep.check.register import register_cases, register_findings
+from vectorsep.check.register import register_cases
 from vectorsep.model import Check, Clearance, Plate, Point
 from vectorsep.settings import Settings
 

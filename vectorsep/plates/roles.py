@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Sequence
 from dataclasses import dataclass
 
-from vectorsep.colour import is_plain_white, lab_of
+from vectorsep.colour import JUST_SEEN, difference_of, is_plain_white, lab_of
 from vectorsep.errors import SettingsError
 from vectorsep.model import Design, InkArea
 from vectorsep.settings import Settings
@@ -45,8 +45,10 @@ def assign_roles(design: Design, settings: Settings) -> Roles:
     """Decide which plate prints each ink of the design. Raises SettingsError as `find_black` does."""
     black = find_black(design, settings) if settings.merge_black else None
     others = [ink for ink in design.inks if ink is not black]
-    whites = tuple(ink for ink in others if is_plain_white(ink.hex))
-    colours = tuple(light_to_dark([ink for ink in others if not is_plain_white(ink.hex)]))
+    mixed = {ink.hex for ink in settings.inks if difference_of(ink.hex, WHITE_HEX) > JUST_SEEN}
+    white_hexes = {ink.hex for ink in others if is_plain_white(ink.hex)} - mixed
+    whites = tuple(ink for ink in others if ink.hex in white_hexes)
+    colours = tuple(light_to_dark([ink for ink in others if ink.hex not in white_hexes]))
     if settings.highlight_white:
         return Roles(black, (), colours, whites)
     return Roles(black, whites, colours, ())
@@ -63,23 +65,14 @@ def is_black(ink: InkArea) -> bool:
     return lab.lightness <= BLACK_LIGHTNESS and lab.chroma <= BLACK_CHROMA
 
 
-def find_black(design: Design, settings: Settings) -> InkArea:
-    """The ink that the blocker black shall print.
+def find_black(design: Design, settings: Settings) -> InkArea | None:
+    """The ink that the blocker black shall print; None where the job names none and nothing in the art is black.
 
-    Raises SettingsError when the job names an ink the art does not have, or when nothing in the art is black.
+    Raises SettingsError when the job names an ink the art does not have.
     """
     if settings.design_black is not None:
         return _named_black(design, settings.design_black)
-    blacks = [ink for ink in design.inks if is_black(ink)]
-    if not blacks:
-        darkest = min(design.inks, key=lambda ink: lab_of(ink.hex).lightness)
-        raise SettingsError(
-            [
-                f"the art has no black for the blocker to print; its darkest ink is {darkest.name} {darkest.hex}: "
-                "name it if it may become the blocker's black @ blocker.design_black"
-            ]
-        )
-    return min(blacks, key=lambda ink: lab_of(ink.hex).lightness)
+    return min(filter(is_black, design.inks), key=lambda ink: lab_of(ink.hex).lightness, default=None)
 
 
 def _named_black(design: Design, wanted: str) -> InkArea:

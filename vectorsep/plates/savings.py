@@ -2,10 +2,10 @@
 
 from __future__ import annotations
 
-import math
 from collections.abc import Iterator
+from itertools import combinations
 
-from vectorsep.colour import GARMENT_DIFFERENCE, difference_of
+from vectorsep.colour import GARMENT_DIFFERENCE, difference_of, merging
 from vectorsep.model import Design, Saving
 from vectorsep.plates.roles import WHITE_HEX, WHITE_NAME, Roles, is_black
 from vectorsep.settings import Settings
@@ -45,21 +45,19 @@ def _blocker_as_black(design: Design, roles: Roles, settings: Settings) -> Itera
 
 
 def _inks_alike(roles: Roles, settings: Settings) -> Iterator[Saving]:
-    inks, listed = roles.colours, {ink.hex for ink in settings.inks}
-    for i, ink in enumerate(inks):
-        for other in inks[i + 1 :]:
-            apart = difference_of(ink.hex, other.hex)
-            if apart <= OFFERED_DIFFERENCE:
-                key = f"colour.merge_inks = {math.ceil(10 * apart) / 10:g}"
-                cost = f"one of two colours {apart:.1f} apart (CIEDE2000) changes"
-                yield Saving(
-                    f"print {ink.name} and {other.name} as one ink",
-                    1,
-                    cost,
-                    taken=False,
-                    key=None if {ink.hex, other.hex} <= listed else key,  # two inks of the job stay two
-                    changes=frozenset({ink.name, other.name}),
-                )
+    listed = {ink.hex for ink in settings.inks}
+    for ink, other in combinations([*roles.colours, *([roles.black] if roles.black else [])], 2):
+        apart = difference_of(ink.hex, other.hex)
+        if apart <= OFFERED_DIFFERENCE:
+            yield Saving(
+                f"print {ink.name} and {other.name} as one ink",
+                1,
+                f"one of two colours {apart:.1f} apart (CIEDE2000) changes",
+                taken=False,
+                # Two inks of the job stay two.
+                key=None if {ink.hex, other.hex} <= listed else f"colour.merge_inks = {merging(apart):g}",
+                changes=frozenset({ink.name, other.name}),
+            )
 
 
 def _near_white(roles: Roles, settings: Settings) -> Iterator[Saving]:
@@ -69,7 +67,7 @@ def _near_white(roles: Roles, settings: Settings) -> Iterator[Saving]:
         if apart <= NEAR_WHITE_DIFFERENCE:
             cost = (
                 f"it turns plain white, {apart:.1f} away (CIEDE2000): list {WHITE_HEX} in [[inks]] and set "
-                f"colour.merge_inks to {math.ceil(10 * apart) / 10:g}, which joins all inks that near to each other"
+                f"colour.merge_inks to {merging(apart):g}, which joins all inks that near to each other"
             )
             changes = frozenset({ink.name, WHITE_NAME})
             yield Saving(f"print {ink.name} with the white", 1, cost, taken=False, changes=changes)

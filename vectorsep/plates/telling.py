@@ -4,14 +4,15 @@ from __future__ import annotations
 
 import math
 from collections.abc import Iterator, Sequence
+from itertools import combinations
 
-from vectorsep.colour import difference_of
+from vectorsep.colour import JUST_SEEN, difference_of, merging
 from vectorsep.geometry.boolean import intersection
 from vectorsep.geometry.measure import Strip
 from vectorsep.geometry.region import inner_point
 from vectorsep.model import Notice, Point, Region
 from vectorsep.plates.blocker import SHORTEST_LOSS_MM, BlockerShape
-from vectorsep.plates.roles import Roles
+from vectorsep.plates.roles import WHITE_HEX, Roles
 from vectorsep.plates.room import room_distance_mm
 from vectorsep.plates.underbase import WhiteShape
 from vectorsep.remember import remembered
@@ -47,11 +48,14 @@ def stack_notices(
     bare = "no white under this line, it is too thin"
     return (
         *_merged_black(roles, plate, settings),
+        *_prints_as_white(roles, settings),
+        *_hardly_differ(roles, settings),
         *_rim(blocker, plate, blocker_hex, settings),
         *_strips("gap-closes", plate, blocker.closed_gaps, closed),
         *_strips("gap-closes", plate, blocker.filled_gaps, filled),
         *_unused(roles, settings),
         *_far_distances(settings),
+        *_grown_on_top(roles, settings),
         *_white_cover(roles, white, settings),
         *(_strips("no-white", "white", white.bare_lines, bare) if settings.white_under_colours else ()),
         *_receding(roles, receding, settings),
@@ -63,6 +67,31 @@ def _merged_black(roles: Roles, plate: str, settings: Settings) -> Iterator[Noti
         how = "named in the job" if settings.design_black else "found by its lightness and chroma"
         message = f"the blocker prints the design's black, {roles.black.name} {roles.black.hex} ({how})"
         yield Notice("black-merged", message, plate=plate)
+
+
+def _prints_as_white(roles: Roles, settings: Settings) -> Iterator[Notice]:
+    """Art that the designer sees as cream or ivory, and that the white plate prints."""
+    for ink in (*roles.white_art, *roles.highlights):
+        apart = difference_of(ink.hex, WHITE_HEX)
+        if apart > JUST_SEEN:
+            message = (
+                f"{ink.name} {ink.hex}, {ink.area.area:.0f} mm², prints as plain white, {apart:.1f} away (CIEDE2000): "
+                "list it in [[inks]] to give it a screen of its own"
+            )
+            yield Notice("prints-as-white", message, "warning", ink.name, inner_point(ink.area))
+
+
+def _hardly_differ(roles: Roles, settings: Settings) -> Iterator[Notice]:
+    """Two screens where nobody will see two inks: a slip in the art, most likely."""
+    listed = {ink.hex for ink in settings.inks}
+    for one, other in combinations([*roles.colours, *([roles.black] if roles.black else [])], 2):
+        apart = difference_of(one.hex, other.hex)
+        if apart <= JUST_SEEN and not {one.hex, other.hex} <= listed:  # two inks of the job stay two
+            message = (
+                f"{one.name} {one.hex} and {other.name} {other.hex} differ by {apart:.1f} (CIEDE2000), which hardly "
+                f"shows, and print apart: colour.merge_inks = {merging(apart):g} makes them one"
+            )
+            yield Notice("inks-alike", message, "warning", one.name, inner_point(one.area))
 
 
 def _rim(blocker: BlockerShape, plate: str, blocker_hex: str, settings: Settings) -> Iterator[Notice]:
@@ -86,6 +115,12 @@ def _unused(roles: Roles, settings: Settings) -> Iterator[Notice]:
             "blocker.merge_black too, or remove it"
         )
         yield Notice("setting-unused", message, "warning")
+    if settings.merge_black and roles.black is None:
+        message = (
+            "blocker.merge_black is set, but no ink of the art is black, so the blocker prints none: name one in "
+            "blocker.design_black if it may become the blocker's black"
+        )
+        yield Notice("setting-unused", message, plate=settings.blocker_name)
     if settings.highlight_white and not roles.highlights:
         yield Notice("setting-unused", "white.highlight is set, but no ink of the art is white: remove it", "warning")
     white, blocker = ("white.mesh", settings.white_mesh_per_inch), ("blocker.mesh", settings.blocker_mesh_per_inch)
@@ -107,6 +142,7 @@ def _far_distances(settings: Settings) -> Iterator[Notice]:
         "white.choke": settings.choke_mm,
         "colour.trap": settings.trap_mm,
         "colour.clearance": settings.clearance_mm,
+        **{f"traps[{i}].width": trap.width_mm for i, trap in enumerate(settings.traps)},
     }
     for key, distance_mm in distances.items():
         if distance_mm > FAR_MULTIPLE * max(settings.registration_mm, LEAST_REGISTRATION_MM):
@@ -115,6 +151,18 @@ def _far_distances(settings: Settings) -> Iterator[Notice]:
                 f"{format_mm(settings.registration_mm)}: a slip of the decimal point?"
             )
             yield Notice("far-distance", message, "warning")
+
+
+def _grown_on_top(roles: Roles, settings: Settings) -> Iterator[Notice]:
+    """Pairs of the job that make an ink spread over one that prints before it, where everybody sees it."""
+    order = [ink.name for ink in roles.trapping]
+    for i, trap in enumerate(settings.traps):
+        if trap.width_mm > 0 and trap.into in order and order.index(trap.ink) > order.index(trap.into):
+            message = (
+                f"traps[{i}] grows {trap.ink} by {format_mm(trap.width_mm)} over {trap.into}, which prints before it: "
+                f"its drawn shape changes; {trap.into} into {trap.ink} would hide the trap beneath"
+            )
+            yield Notice("trap-on-top", message, "warning", trap.ink)
 
 
 def _white_cover(roles: Roles, white: WhiteShape, settings: Settings) -> Iterator[Notice]:
@@ -141,7 +189,7 @@ def _receding(roles: Roles, receding: Region, settings: Settings) -> Iterator[No
         f"a spread of {format_mm(math.ceil(20 * enough_mm) / 20)} would save what no open gap takes"
         if settings.spread_mm < enough_mm
         else "beside gaps that stay open, and where the blocker prints the black"
-        if settings.merge_black
+        if roles.black
         else "beside gaps that stay open"
     )
     for ink, (area_mm2, at_mm) in zip(roles.carried, cuts, strict=True):

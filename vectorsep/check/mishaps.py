@@ -1,0 +1,78 @@
+"""What the worst that register does to each plate means, and what would cure it."""
+
+from __future__ import annotations
+
+import math
+from collections.abc import Iterator, Sequence
+
+from vectorsep.check.register import Move
+from vectorsep.geometry.boolean import difference, union
+from vectorsep.geometry.offset import grow, inset
+from vectorsep.geometry.region import EMPTY, inner_point, touches
+from vectorsep.model import Finding, Region, RegisterCase
+from vectorsep.settings import Settings
+from vectorsep.units import format_mm, format_mm2
+
+SEEN_MM = 0.05
+"""Strips of white or bare blocker narrower than this are not seen on cloth, however long."""
+WORTH_TELLING_MM2 = 0.1
+"""Less white or bare blocker than this, a spot of a third of a millimetre, is not found by eye on cloth."""
+
+
+def register_findings(
+    cases: Sequence[RegisterCase], short: Sequence[str | None], settings: Settings
+) -> Iterator[Finding]:
+    """What the worst cases mean. `short`: plates whose clearance is too small anyhow, and found so already."""
+    colours = [case.plate.area for case in cases if case.plate.role == "colour" and case.kind == "ink-on-cloth"]
+    for case in cases:
+        if case.kind == "ink-on-cloth":
+            if case.area_mm2 > 0 and case.plate.ink not in short:
+                message = f"{_how(case)}, {format_mm2(case.area_mm2)} of ink lies on bare cloth; give it more clearance"
+                yield Finding(case.kind, "unsafe", case.plate.ink, message, case.at_mm)
+            continue
+        seen = _opened(case.spoilt)
+        if seen.area >= WORTH_TELLING_MM2:
+            reach_mm = _reach_mm(case, seen, settings)
+            if case.kind == "white-shows":
+                what, cure = "of white show beside the colours", _less_white(case, seen, reach_mm, colours, settings)
+            else:
+                what, cure = "between it and its neighbours show white or blocker", _wider_trap(reach_mm, settings)
+            message = f"{_how(case)}, {format_mm2(seen.area)} {what}; {cure}"
+            yield Finding(case.kind, "warning", case.plate.ink, message, inner_point(seen))
+
+
+def _opened(area: Region) -> Region:
+    """What of it is wide enough to be seen."""
+    return grow(inset(area, SEEN_MM / 2), SEEN_MM / 2)
+
+
+def _reach_mm(case: RegisterCase, seen: Region, settings: Settings) -> float:
+    """How far a plate may come to lie from its place there, shifted or turned, in hundredths, rounded up."""
+    ways = (case.turn_deg, settings.turn_deg)
+    turned_mm = max(Move((0.0, 0.0), turn_deg, case.about_mm).farthest_mm(seen) for turn_deg in ways)
+    return math.ceil(round(100 * max(settings.registration_mm, turned_mm), 6)) / 100
+
+
+def _less_white(
+    case: RegisterCase, seen: Region, reach_mm: float, colours: Sequence[Region], settings: Settings
+) -> str:
+    """What would hide the white: only what the settings have not given already."""
+    if min(settings.choke_mm, settings.min_choke_mm) < reach_mm:
+        return f"a choke and a least choke of {format_mm(reach_mm)} hide what is not white art's own edge"
+    white_art = _opened(difference(case.plate.area, union(colours))) if colours else EMPTY
+    if touches(grow(seen, reach_mm + SEEN_MM), white_art):
+        return "it is beside white art, whose own edge is not choked"
+    return "the films' white reaches farther out than the job chokes it: make them anew"
+
+
+def _wider_trap(reach_mm: float, settings: Settings) -> str:
+    if settings.trap_mm < reach_mm:
+        return f"a trap of {format_mm(reach_mm)} covers them, where what prints over it is wide enough"
+    return "there what prints over a trap is too thin for it, or the art leaves a gap"
+
+
+def _how(case: RegisterCase) -> str:
+    if case.turn_deg:
+        return f"turned by {abs(case.turn_deg):.3g} degrees {'clockwise' if case.turn_deg > 0 else 'anticlockwise'}"
+    x, y = case.shift_mm
+    return f"out of register by {format_mm(math.hypot(x, y))}"
