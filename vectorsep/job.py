@@ -93,7 +93,7 @@ KEYS = (
     Key("blocker", "spread", "spread_mm", parse_length_mm, "how far the blocker grows past the art"),
     Key("blocker", "min_gap", "min_gap_mm", parse_length_mm, "gaps this wide stay open"),
     Key("blocker", "mesh", "blocker_mesh_per_inch", _count, "threads per inch, 86 to 110"),
-    Key("blocker", "merge_black", "merge_black", _switch, "the blocker prints the design's black too"),
+    Key("blocker", "merge_black", "merge_black", _switch, "the blocker prints the design's black too, if it has one"),
     Key("blocker", "design_black", "design_black", _text, "which ink is the design's black, by name or hex"),
     Key("white", "choke", "choke_mm", parse_length_mm, "how far the white stays inside the art"),
     Key("white", "min_choke", "min_choke_mm", parse_length_mm, "how far the choke may shrink on thin lines"),
@@ -142,7 +142,13 @@ GROUP_KEYS = (
 GROUPS = {"art": ReadOptions, "film": FilmSetting, "press": PressSetting, "garment": GarmentSetting}
 SECTION_KEYS = KEYS + GROUP_KEYS
 INK_KEYS = (
-    Key("inks", "hex", "hex", _colour, "the ink's colour in the art, #rrggbb"),
+    Key(
+        "inks",
+        "hex",
+        "hex",
+        _colour,
+        "the ink's colour in the art, #rrggbb; off-white that is listed has a screen of its own",
+    ),
     Key("inks", "name", "name", _text, "what the shop calls the ink"),
     Key("inks", "mesh", "mesh_per_inch", _count, "threads per inch"),
 )
