@@ -9,7 +9,7 @@ from types import MappingProxyType
 from vectorsep.artwork import read_artwork
 from vectorsep.check import FilmReading, edit_findings, measure_films, read_back, unreadable
 from vectorsep.errors import ArtworkError
-from vectorsep.films import REPORT, lay_out_sheet, write_films, write_manifest, write_papers
+from vectorsep.films import REPORT, label_notices, lay_out_sheet, write_films, write_manifest, write_papers
 from vectorsep.inks import separate_inks
 from vectorsep.model import Check, Film, MadeFilm, Sheet
 from vectorsep.plates import make_stack
@@ -44,8 +44,9 @@ def separate(
     stack = make_stack(design, settings)  # every upper plate cut to where it cannot reach cloth
     forget()  # a whole job makes its plates once
     on_stage(FILMS)
-    sheet = lay_out_sheet(design, settings)  # one page for all films, marks outside the ink
+    sheet = lay_out_sheet(design, stack.plates, settings)  # one page for all films, marks outside the ink
     films = write_films(stack, sheet, settings, job_name)
+    stack = replace(stack, notices=(*stack.notices, *label_notices(stack.plates, job_name)))
     on_stage(CHECK)
     check = check_films(films, sheet, settings)  # of the bytes that will be burnt, not of the plates as meant
     on_stage(PAPERS)

@@ -5,9 +5,9 @@ import string
 import numpy as np
 import pytest
 
-from vectorsep.films.lettering import GLYPHS, letters_in, strokes, text_width
+from vectorsep.films.lettering import GLYPHS, letters_in, plain_form, strokes, text_width
 
-WANTED = string.ascii_letters + string.digits + " .,:;-_+=*/\\()[]#&%'\"!?°²×µ–…"
+WANTED = string.ascii_letters + string.digits + string.punctuation + " °²×µ–…"
 
 
 def extent(text, capital=6.0):
@@ -45,6 +45,18 @@ def test_what_has_no_drawing_shows_as_a_box():
 
 def test_letters_with_marks_fall_back_to_the_bare_letter():
     assert [s.tolist() for s in strokes("é", 0, 0, 2)] == [s.tolist() for s in strokes("e", 0, 0, 2)]
+
+
+@pytest.mark.parametrize(
+    ("character", "form"),
+    [
+        *(("ß", "s"), ("ł", "l"), ("Æ", "AE"), ("œ", "oe"), ("ı", "i"), ("Đ", "D"), ("ﬁ", "fi"), ("½", "1/2")),
+        *(("①", "1"), ("٣", "3"), ("й", None), ("火", None), ("\u0301", None)),
+    ],
+)
+def test_the_nearest_plain_form_is_that_of_the_character_database(character, form):
+    """The names and values are those of the Unicode character database, as printed in its code charts (from memory)."""
+    assert plain_form(character) == form
 
 
 def test_width_is_that_of_the_drawing():

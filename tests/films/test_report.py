@@ -12,7 +12,7 @@ from shapely import box
 from vectorsep.films import write_report
 from vectorsep.films.closeup import receding_closeups, remark_closeups
 from vectorsep.model import Design, Film, Finding, InkArea, Notice, Plate
-from vectorsep.paper.wording import css_text, short_lines, shortened, shown_name, told_mm
+from vectorsep.paper.wording import css_text, short_lines, shortened, shown_name, told_mm, wrapped
 from vectorsep.press import plan_press
 from vectorsep.press_settings import GarmentSetting, PressSetting
 
@@ -206,6 +206,20 @@ def test_a_shortened_text_keeps_both_ends_and_says_so(letters):
         head, tail = cut.split("…")
         assert head and tail and "light bluish green".startswith(head) and "light bluish green".endswith(tail)
     assert shortened("teal", 4) == "teal"
+
+
+def test_a_shortened_text_cuts_no_number():
+    for letters in range(1, 20):
+        numbers = re.findall(r"[0-9.]*[0-9]", shortened("page 35.0 × 21.0 mm", letters))
+        assert set(numbers) <= {"35.0", "21.0"}, letters
+    assert shortened("badge 20240117 b.svg", 12) == "badge…b.svg"
+
+
+def test_lines_break_within_a_word_only_where_they_must_and_never_within_a_number():
+    assert wrapped("dark greyish bluish green", 11) == ["dark", "greyish", "bluish", "green"]
+    assert wrapped("badge-20240117.svg", 10) == ["badge-", "20240117.s", "vg"]
+    assert wrapped("123456789", 4) == ["1234", "5678", "9"]
+    assert wrapped("", 4) == []
 
 
 def first_page(page):

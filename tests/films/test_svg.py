@@ -31,7 +31,7 @@ def read_back(film, sheet):
 @pytest.mark.parametrize("mirror", [False, True])
 def test_plates_read_back_are_the_plates_written(job, mirror):
     settings = Settings(film=FilmSetting(width_mm=180.0, mirror=mirror))
-    sheet = lay_out_sheet(job.design, settings)
+    sheet = lay_out_sheet(job.design, job.stack.plates, settings)
     for film in write_films(job.stack, sheet, settings, "harbour.svg"):
         plate, findings = read_back(film, sheet)
         assert findings == ()
@@ -45,7 +45,7 @@ def test_a_mirrored_film_is_the_other_one_seen_from_behind(job):
     pictures = []
     for mirror in (False, True):
         asked = Settings(film=FilmSetting(mirror=mirror))
-        film = write_films(job.stack, lay_out_sheet(job.design, asked), asked, "harbour.svg")[0]
+        film = write_films(job.stack, lay_out_sheet(job.design, job.stack.plates, asked), asked, "harbour.svg")[0]
         png = bytes(svg_to_bytes(svg_string=film.svg.decode(), dpi=96, width=520))
         pictures.append(np.asarray(Image.open(io.BytesIO(png)).getchannel("A")).astype(int))
     plain, mirrored = pictures

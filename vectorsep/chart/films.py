@@ -8,7 +8,7 @@ from vectorsep.chart.layout import HEIGHT_MM, WIDTH_MM, chart_stack
 from vectorsep.chart.steps import AMPLE_MM, BLEED_STACKS, STEPS_MM, USUAL_CHOKE_MM, WIDTHS_MM
 from vectorsep.chart.vernier import RANGE_MM, STEP_MM
 from vectorsep.films import lay_out_sheet, write_films, write_films_pdf, write_separations_pdf
-from vectorsep.model import Design, InkArea, Sheet
+from vectorsep.model import Design, Sheet
 from vectorsep.paper.pages import page_environment
 from vectorsep.paper.strict_json import StrictJson, file_sums, json_bytes
 from vectorsep.settings import Settings
@@ -29,8 +29,7 @@ def make_chart(settings: Settings) -> dict[str, bytes]:
     The films carry the settings' meshes, film size and mirroring. Raises SettingsError when they do not fit.
     """
     stack = chart_stack(settings)
-    inks = tuple(InkArea(plate.ink, plate.hex, plate.area) for plate in stack.plates)
-    sheet = lay_out_sheet(Design(WIDTH_MM, HEIGHT_MM, inks), settings)
+    sheet = lay_out_sheet(Design(WIDTH_MM, HEIGHT_MM, ()), stack.plates, settings)
     films = write_films(stack, sheet, settings, NAME)
     files = {film.file: film.svg for film in films}
     files |= {

@@ -1,5 +1,6 @@
 """Films, proof and report of a finished job, as bytes; the disk is somebody else's business."""
 
+from vectorsep.films.labels import label_notices
 from vectorsep.films.manifest import REPORT, Manifest, PlateEntry, read_manifest, write_manifest
 from vectorsep.films.papers import write_papers
 from vectorsep.films.pdf import write_films_pdf, write_separations_pdf
@@ -12,6 +13,7 @@ __all__ = [
     "REPORT",
     "Manifest",
     "PlateEntry",
+    "label_notices",
     "lay_out_sheet",
     "read_manifest",
     "write_bare_film",

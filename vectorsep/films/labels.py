@@ -2,15 +2,17 @@
 
 from __future__ import annotations
 
-from collections.abc import Sequence
-from dataclasses import replace
+import unicodedata
+from collections.abc import Iterator, Sequence
 
-from vectorsep.films.marks import Label, Mark, draw_marks
+from vectorsep.films.lettering import as_drawn, plain_form
+from vectorsep.films.marks import Mark, draw_marks
+from vectorsep.films.places import Labels
 from vectorsep.mesh import threads_per_inch
-from vectorsep.model import Plate, Sheet
+from vectorsep.model import Notice, Plate, Sheet
 from vectorsep.settings import Settings
 
-READING = {False: "right reading, emulsion up", True: "mirrored, emulsion down"}
+READING = {False: ("right reading", "emulsion up"), True: ("mirrored", "emulsion down")}
 """What the film says of its side. Right reading with the emulsion up is the usual positive (published glossary)."""
 
 
@@ -18,9 +20,58 @@ def film_marks(
     plates: Sequence[Plate], order: int, sheet: Sheet, settings: Settings, job_name: str
 ) -> tuple[Mark, ...]:
     """The marks of the film that prints as number `order`, counted from 1, of the plates in print order."""
-    labels = [
-        Label(job_name, i, len(plates), plate.ink, threads_per_inch(plate, settings), READING[sheet.mirrored])
-        for i, plate in enumerate(plates, start=1)
-    ]
-    letters = max(len(" ".join(label.parts)) for label in labels)
-    return draw_marks(sheet, replace(labels[order - 1], letters=letters))
+    return draw_marks(sheet, labels_of(plates, settings, job_name, mirrored=sheet.mirrored), order)
+
+
+def labels_of(plates: Sequence[Plate], settings: Settings, job_name: str, *, mirrored: bool) -> Labels:
+    """What the films of a set say, in letters that have a drawing."""
+    said = (
+        f"{order}/{len(plates)} {_told_ink(plate)} {threads_per_inch(plate, settings)}/inch"
+        for order, plate in enumerate(plates, start=1)
+    )
+    return Labels(as_drawn(job_name), READING[mirrored], tuple(said))
+
+
+def label_notices(plates: Sequence[Plate], job_name: str) -> Iterator[Notice]:
+    """Names that films cannot show as they are written: a warning where letters are lost, a note for plain forms."""
+    for order, plate in enumerate(plates, start=1):
+        if missing := _missing(plate.ink):
+            message = (
+                f"no film can show {missing} of the ink {plate.ink!r}: its film says {order}/{len(plates)} "
+                f"{_told_ink(plate)} instead; give the ink a name in Latin letters, as [[inks]] name"
+            )
+            yield Notice("letters-missing", message, "warning", plate.ink)
+    if missing := _missing(job_name):
+        message = f"no film can show {missing} of the design's name {job_name!r}: boxes stand for them; rename the file"
+        yield Notice("letters-missing", message, "warning")
+    near = [plate.ink for plate in plates if not _missing(plate.ink) and as_drawn(plate.ink) != _composed(plate.ink)]
+    if near:
+        names = ", ".join(f"{_told(name)!r} for {name!r}" for name in near)
+        yield Notice("letters-plain", f"films write names in plain letters: {names}")
+
+
+def _told_ink(plate: Plate) -> str:
+    """The ink's name as its film writes it; what of it has no drawing is replaced by the ink's colour in the art.
+
+    Signs without a drawing go: a name is told by its letters and figures.
+    """
+    lost = {character for character in _undrawn(plate.ink) if unicodedata.category(character)[0] in "LN"}
+    told = _told(plate.ink)
+    return told if told and not lost else f"{told} {plate.hex}".lstrip()
+
+
+def _told(name: str) -> str:
+    return " ".join(as_drawn("".join(c for c in _composed(name) if plain_form(c) is not None)).split())
+
+
+def _undrawn(name: str) -> tuple[str, ...]:
+    """The characters that no film can show, each once, as they come."""
+    return tuple(dict.fromkeys(character for character in _composed(name) if plain_form(character) is None))
+
+
+def _missing(name: str) -> str:
+    return " ".join(_undrawn(name))
+
+
+def _composed(name: str) -> str:
+    return unicodedata.normalize("NFC", name)

@@ -6,6 +6,7 @@ small letters, 6 the base line, 8 the descenders).
 
 from __future__ import annotations
 
+import re
 import unicodedata
 from functools import cache
 
@@ -111,15 +112,30 @@ GLYPHS = {
     "×": "13 35,33 15",
     "µ": "08 02,05 16 36 45,42 46",
     "…": "05 06,25 26,45 46",
+    "<": "41 03 45",
+    ">": "01 43 05",
+    "$": "41 30 10 01 02 13 33 44 45 36 16 05,20 26",
+    "@": "33 22 13 14 25 34 32,34 44 42 31 11 02 05 16 46",
+    "|": "20 28",
+    "~": "04 13 34 43",
+    "^": "02 20 42",
+    "`": "10 21",
+    "{": "30 21 22 13 24 25 36",
+    "}": "10 21 22 33 24 25 16",
 }
-"""Strokes, comma-separated, each a row of grid points written `xy`."""
+"""Strokes, comma-separated, each a row of grid points written `xy`: all of ASCII, and signs of the trade."""
+
+SIGNS = dict(zip("‘’‚“”„‐‑−·•⁄", '\'\',"""---.*/', strict=True))
+"""Typographic signs and the plain ones that they stand for."""
+_LATIN = re.compile(r"LATIN (CAPITAL|SMALL) (?:LETTER|LIGATURE) (?:[A-Z]{3,} )?([A-Z]{1,2})(?: WITH .*)?")
+"""What the Unicode character database calls a Latin letter: `LATIN SMALL LETTER O WITH STROKE`, `... DOTLESS I`."""
 
 
 def strokes(text: str, left_mm: float, base_mm: float, capital_mm: float) -> list[NDArray[np.float64]]:
     """Draw one line of text as polylines, each an (n, 2) array in mm, y down.
 
-    `left_mm` and `base_mm` place the base line's start; `capital_mm` is the height of capitals. Letters with
-    marks fall back to the bare letter; characters without a drawing show as a box.
+    `left_mm` and `base_mm` place the base line's start; `capital_mm` is the height of capitals. Characters without
+    a drawing show as their nearest plain form, or as a box.
     """
     unit = capital_mm / CAPITAL_UNITS
     drawn: list[NDArray[np.float64]] = []
@@ -141,14 +157,24 @@ def letters_in(width_mm: float, capital_mm: float) -> int:
 
 
 def as_drawn(text: str) -> str:
-    """One character for each drawing: marks above and below letters dropped, unprintable characters kept as boxes."""
-    composed = unicodedata.normalize("NFC", text)
-    return "".join(character if character in GLYPHS else _bare(character) for character in composed)
+    """A text in letters that have a drawing, each with its nearest plain form; those that have none stay, as boxes."""
+    return "".join(plain_form(character) or character for character in unicodedata.normalize("NFC", text))
 
 
-def _bare(character: str) -> str:
-    base = unicodedata.normalize("NFKD", character)[:1]
-    return base if base in GLYPHS else character
+@cache
+def plain_form(character: str) -> str | None:
+    """The nearest to a character that has a drawing: `e` for `é`, `o` for `ø`, `No` for `№`; None where none is near.
+
+    By the Unicode character database: compatibility decomposition, the value of a digit, the name of a Latin letter.
+    """
+    if character in GLYPHS or character in SIGNS:
+        return SIGNS.get(character, character)
+    digit = unicodedata.digit(character, None)
+    bases = "".join(SIGNS.get(c, c) for c in unicodedata.normalize("NFKD", character) if not unicodedata.combining(c))
+    latin = _LATIN.fullmatch(unicodedata.name(character, ""))
+    named = (latin[2] if latin[1] == "CAPITAL" else latin[2].lower()) if latin else ""
+    forms = ("" if digit is None else str(digit), bases, named)
+    return next((form for form in forms if form and set(form) <= set(GLYPHS)), None)
 
 
 @cache

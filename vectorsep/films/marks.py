@@ -7,16 +7,15 @@ film: published glossaries of the trade.
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Iterator
+from collections.abc import Iterator
 from dataclasses import dataclass
 
 import numpy as np
 
-from vectorsep.films.lettering import as_drawn, letters_in, strokes
-from vectorsep.films.places import CAPITAL_MM, EDGE_MM, WHOLE_LETTERS, Box, corner, plate_cell, rows_of
+from vectorsep.films.lettering import strokes
+from vectorsep.films.places import CAPITAL_MM, EDGE_MM, Labels, Place, lay_out_labels, run_on
 from vectorsep.geometry.curves import CURVE, MOVE, Outline, joined, polyline_outline
 from vectorsep.model import Point, Sheet
-from vectorsep.paper.wording import shortened
 
 MARK_LINE_MM = 0.4
 """Line of the crosses and the rule. The crew registers by the print of them, so the coarsest usual screen must carry
@@ -49,33 +48,15 @@ class Mark:
     line_mm: float
 
 
-@dataclass(frozen=True, slots=True)
-class Label:
-    """What a film says of itself."""
-
-    job_name: str
-    order: int
-    count: int
-    ink: str
-    mesh_per_inch: int
-    reading: str
-    letters: int = WHOLE_LETTERS
-    """Of the longest lettering of its set, which all films of the set leave room for."""
-
-    @property
-    def parts(self) -> tuple[str, str, str]:
-        """What the film says of its own plate: its order, ink and mesh."""
-        return (f"{self.order}/{self.count}", self.ink, f"{self.mesh_per_inch}/inch")
-
-
-def draw_marks(sheet: Sheet, label: Label) -> tuple[Mark, ...]:
-    """All marks of one film; the first SHARED_MARKS are the same on every film of a set."""
+def draw_marks(sheet: Sheet, labels: Labels, order: int) -> tuple[Mark, ...]:
+    """All marks of the film that prints as number `order`, from 1; the first SHARED_MARKS are those of all."""
     rule = _rule(sheet)
+    layout = lay_out_labels(sheet, labels) or run_on(sheet, labels)
     return (
         Mark(joined(_register(sheet)), MARK_LINE_MM),
         Mark(joined(rule.ticks), MARK_LINE_MM),
-        _lettering([*rule.text, *_of_set(sheet, label)]),
-        _lettering(_of_plate(sheet, label)),
+        _lettering([*rule.text, *_rows(layout.of_set)]),
+        _lettering(_rows(layout.plates[order - 1])),
     )
 
 
@@ -130,24 +111,10 @@ def _rule(sheet: Sheet) -> _Rule:
     return _Rule([_line((left, base), (left + length, base)), *ticks], text)
 
 
-def _of_set(sheet: Sheet, label: Label) -> list[Outline]:
-    """What all films of a set say, a line each."""
-    size = f"page {sheet.design_width_mm:.1f} × {sheet.design_height_mm:.1f} mm"
-    box = corner(sheet, right=False, bottom=False)
-    letters = letters_in(box.width_mm, CAPITAL_MM)
-    texts = (label.job_name, size, *label.reading.split(", "))
-    return _rows([shortened(as_drawn(text), letters) for text in texts], box)
-
-
-def _of_plate(sheet: Sheet, label: Label) -> list[Outline]:
-    """What a film says of its own plate."""
-    cell = plate_cell(sheet, label.order, label.count, label.letters)
-    return _rows(rows_of(label.parts, cell), cell)
-
-
-def _rows(lines: Iterable[str], box: Box) -> list[Outline]:
+def _rows(place: Place) -> list[Outline]:
+    box = place.box
     return [
-        stroke for row, line in enumerate(lines) for stroke in _text(line, box.left_mm, box.base_mm(row), CAPITAL_MM)
+        stroke for nth, row in enumerate(place.rows) for stroke in _text(row, box.left_mm, box.base_mm(nth), CAPITAL_MM)
     ]
 
 

@@ -1,24 +1,23 @@
 """Where lettering stands on a film: in the corners between registration marks, each plate's in a place of its own.
 
 A set lies on one page as well, as separations: lettering of two plates at one place could not be read there. So every
-plate has a cell, which follows from the film's page, the number of plates and the plate's place in the print order.
+plate has a place, which follows from the film's page and from what all films of the set say. Nothing of what a film
+says of its own plate is ever left out: a set that has no room for it takes larger films.
 """
 
 from __future__ import annotations
 
-import math
-import textwrap
-from collections.abc import Iterator, Sequence
+from collections.abc import Iterable, Sequence
 from dataclasses import dataclass
 from itertools import product
 
-from vectorsep.films.lettering import as_drawn, letters_in
+from vectorsep.films.lettering import letters_in
 from vectorsep.model import Sheet
-from vectorsep.paper.wording import shortened
+from vectorsep.paper.wording import short_lines, wrapped
 
 CAPITAL_MM = 2.1
 """Height of capitals. In lower ones the gaps inside a letter, two of its six units less the line, run under 0.4 mm and
-fill in; longer names are shortened instead."""
+fill in; longer lettering takes more rows instead."""
 ROW_MM = 1.7 * CAPITAL_MM
 """Base line to base line."""
 DESCENDER_MM = CAPITAL_MM / 3
@@ -28,12 +27,14 @@ BESIDE_MARK_MM = 7.0
 """From a registration mark's centre to lettering: the mark's arm, and two millimetres."""
 BELOW_ZONE_MM = 3.6
 """From the ink zone to the lettering below it: the rule and its ticks lie between."""
+NAME_ROWS = 1
+"""Rows that the job's name always has."""
+RULE_ROWS = 1
+"""Rows of the bottom left corner that the rule's own lettering takes."""
 GUTTER_MM = 3.0
-"""Between columns of cells."""
-WHOLE_LETTERS = 28
-"""What a plate's lettering takes, as a rule: order, an ink's name of a dozen letters, mesh."""
-MOST_ROWS = 3
-"""Rows of one cell: one each for order, ink and mesh."""
+"""Between columns of lettering."""
+WHOLE_WORD = 16
+"""Words of no more letters are never broken: the longest of a colour's plain name has nine."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -45,9 +46,85 @@ class Box:
     width_mm: float
     rows: int
 
+    @property
+    def letters(self) -> int:
+        """How many letters a row holds."""
+        return letters_in(self.width_mm, CAPITAL_MM)
+
     def base_mm(self, row: int) -> float:
         """The base line of a row, counted from 0."""
         return self.top_mm + CAPITAL_MM + row * ROW_MM
+
+    def below(self, rows: int) -> Box:
+        """What is left of it below so many rows; less than nothing where it has not that many."""
+        return Box(self.left_mm, self.top_mm + rows * ROW_MM, self.width_mm, self.rows - rows)
+
+
+@dataclass(frozen=True, slots=True)
+class Labels:
+    """What the films of a set say, in letters that have a drawing."""
+
+    job_name: str
+    reading: tuple[str, ...]
+    """Of the film's side."""
+    plates: tuple[str, ...]
+    """Of each film's own plate, in print order: its order, ink and mesh."""
+
+
+@dataclass(frozen=True, slots=True)
+class Place:
+    """Rows of lettering, and the box that has them as its first."""
+
+    box: Box
+    rows: tuple[str, ...]
+
+
+@dataclass(frozen=True, slots=True)
+class Layout:
+    """The lettering of a set: what all its films say, and what each says of its own plate, in print order."""
+
+    of_set: Place
+    plates: tuple[Place, ...]
+
+
+def lay_out_labels(sheet: Sheet, labels: Labels) -> Layout | None:
+    """Lettering in the corners of a film; None where they have no room for all that must be whole.
+
+    Whole are what each film says of its own plate, and of its side. Plates fill the top right corner, as many corners
+    more as they need, and last what the top left one has below the rows of the whole set. The job's name takes at least
+    a row, and the page's size gives way first.
+    """
+    top_left = corner(sheet, right=False, bottom=False)
+    reading = tuple(row for said in labels.reading for row in wrapped(said, top_left.letters))
+    set_rows = NAME_ROWS + len(reading)
+    if top_left.rows < set_rows or top_left.letters < longest_word(labels.reading):
+        return None
+    boxes = (
+        corner(sheet, right=True, bottom=False),
+        corner(sheet, right=True, bottom=True),
+        corner(sheet, right=False, bottom=True).below(RULE_ROWS),
+        top_left.below(set_rows),
+    )
+    for corners, columns in product(range(1, len(boxes) + 1), range(1, len(labels.plates) + 1)):
+        if plates := _filled(boxes[:corners], columns, labels.plates):
+            free = (set_rows if corners == len(boxes) else top_left.rows) - len(reading)
+            name_and_size = _name_and_size(sheet, labels.job_name, top_left.letters, free)
+            return Layout(Place(top_left, (*name_and_size, *reading)), plates)
+    return None
+
+
+def run_on(sheet: Sheet, labels: Labels) -> Layout:
+    """The same for a film that was laid out for other labels: all in rows on end, past the room that there is."""
+    box = corner(sheet, right=False, bottom=False)
+    of_set = Place(box, (labels.job_name, *labels.reading))
+    return Layout(of_set, tuple(Place(box.below(4 + nth), (text,)) for nth, text in enumerate(labels.plates)))
+
+
+def _name_and_size(sheet: Sheet, job_name: str, letters: int, rows: int) -> list[str]:
+    """The job's name, shortened to so many rows, and the page's size, if what is left of them holds it whole."""
+    size = wrapped(f"page {sheet.design_width_mm:.1f} × {sheet.design_height_mm:.1f} mm", letters)
+    name = short_lines(job_name, letters, rows)
+    return name + size if len(name) + len(size) <= rows else name
 
 
 def corner(sheet: Sheet, *, right: bool, bottom: bool) -> Box:
@@ -55,56 +132,37 @@ def corner(sheet: Sheet, *, right: bool, bottom: bool) -> Box:
     width = sheet.width_mm / 2 - EDGE_MM - BESIDE_MARK_MM
     left = sheet.design_width_mm / 2 + BESIDE_MARK_MM if right else -sheet.margin_x_mm + EDGE_MM
     band = sheet.margin_y_mm - sheet.ink_margin_mm - EDGE_MM
+    beside_mark_mm = BESIDE_MARK_MM - sheet.design_height_mm / 2 - sheet.ink_margin_mm  # above 0 on art that is a strip
     if bottom:
-        top, high = sheet.design_height_mm + sheet.ink_margin_mm + BELOW_ZONE_MM, band - BELOW_ZONE_MM
+        from_zone = max(BELOW_ZONE_MM, beside_mark_mm)
+        top, high = sheet.design_height_mm + sheet.ink_margin_mm + from_zone, band - from_zone
     else:
-        top, high = -sheet.margin_y_mm + EDGE_MM, band
+        top, high = -sheet.margin_y_mm + EDGE_MM, band - max(0.0, beside_mark_mm)
     return Box(left, top, width, max(1, 1 + int((high - CAPITAL_MM - DESCENDER_MM) // ROW_MM)))
 
 
-def plate_cell(sheet: Sheet, order: int, count: int, letters: int = WHOLE_LETTERS) -> Box:
-    """The cell of the plate that prints as number `order`, from 1, of so many; the longest lettering of theirs has so
-    many `letters`.
-
-    Cells fill the top right corner, and the bottom right one where the plates are many for the film: the first of
-    several divisions that leaves each plate room for all it says, else the one that leaves the most.
-    """
-    top, bottom = (corner(sheet, right=True, bottom=at_bottom) for at_bottom in (False, True))
-    divisions = [
-        cells
-        for corners, rows in product(((top,), (top, bottom)), range(1, MOST_ROWS + 1))
-        if (cells := tuple(_cells(corners, rows, count)))
-    ]
-    roomy = (cells for cells in divisions if _room(cells[0]) >= letters)
-    return next(roomy, max(divisions, key=lambda cells: _room(cells[0])))[order - 1]
-
-
-def _room(cell: Box) -> int:
-    """Letters that a cell holds."""
-    return cell.rows * letters_in(cell.width_mm, CAPITAL_MM)
+def _filled(boxes: Sequence[Box], columns: int, texts: Sequence[str]) -> tuple[Place, ...]:
+    """Each text in the first column that has room for its rows; nothing where one finds none."""
+    free = [column for box in boxes for column in _columns(box, columns)]
+    letters = free[0].letters
+    if letters < longest_word(texts):
+        return ()
+    places = []
+    for text in texts:
+        rows = tuple(wrapped(text, letters))
+        nth = next((i for i, column in enumerate(free) if column.rows >= len(rows)), None)
+        if nth is None:
+            return ()
+        places.append(Place(free[nth], rows))
+        free[nth] = free[nth].below(len(rows))
+    return tuple(places)
 
 
-def _cells(corners: Sequence[Box], rows: int, count: int) -> Iterator[Box]:
-    """At least as many cells of so many rows as said, all of one width, as wide as can be; none where none fits."""
-    in_column = sum(box.rows // rows for box in corners)
-    columns = math.ceil(count / in_column) if in_column else 0
-    for box, column in product(corners, range(columns)):
-        width = (box.width_mm - (columns - 1) * GUTTER_MM) / columns
-        for nth in range(box.rows // rows):
-            yield Box(box.left_mm + column * (width + GUTTER_MM), box.top_mm + nth * rows * ROW_MM, width, rows)
+def _columns(box: Box, count: int) -> list[Box]:
+    width = (box.width_mm - (count - 1) * GUTTER_MM) / count
+    return [Box(box.left_mm + nth * (width + GUTTER_MM), box.top_mm, width, box.rows) for nth in range(count)]
 
 
-def rows_of(parts: tuple[str, str, str], box: Box) -> tuple[str, ...]:
-    """Order, ink and mesh in as few rows as hold them, none wider than the box.
-
-    Where there is not room for all, the ink's name loses its middle, then goes, then the mesh's unit: a film whose mesh
-    or order cannot be read is put on the wrong screen, and the ink is on the report too.
-    """
-    order, name, mesh = map(as_drawn, parts)
-    letters = letters_in(box.width_mm, CAPITAL_MM)
-    shorter = (f"{order} {shortened(name, length)} {mesh}" for length in range(len(name), 0, -1))
-    for text in (*shorter, f"{order} {mesh}", f"{order} {mesh.partition('/')[0]}", order):
-        rows = textwrap.wrap(text, max(1, letters), break_long_words=False, break_on_hyphens=False)
-        if len(rows) <= box.rows and max(map(len, rows)) <= letters:
-            return tuple(rows)
-    return (shortened(order, letters),)
+def longest_word(texts: Iterable[str]) -> int:
+    """Letters that a line must hold, so that no word of usual length breaks."""
+    return min(WHOLE_WORD, max((len(word) for text in texts for word in text.split()), default=0))

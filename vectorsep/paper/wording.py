@@ -2,10 +2,13 @@
 
 from __future__ import annotations
 
-import textwrap
+import re
 import unicodedata
 
 from vectorsep.units import floored
+
+_NUMBER = re.compile(r"\d+(?:[.,]\d+)*")
+_NUMBER_OR_SIGN = re.compile(rf"{_NUMBER.pattern}|.")
 
 
 def told_mm(distance_mm: float) -> str:
@@ -23,17 +26,51 @@ def css_text(text: str) -> str:
     return "".join(c if c.isascii() and c.isalnum() else f"\\{ord(c):x} " for c in shown_name(text))
 
 
+def wrapped(text: str, letters: int) -> list[str]:
+    """A text broken into lines of so many letters. A word longer than a line breaks, but no number within its digits
+    unless it is longer than a line itself."""
+    lines: list[str] = []
+    for word in text.split():
+        if lines and len(lines[-1]) + 1 + len(word) <= letters:
+            lines[-1] += f" {word}"
+        else:
+            lines += _broken(word, max(1, letters))
+    return lines
+
+
+def _broken(word: str, letters: int) -> list[str]:
+    if len(word) <= letters:
+        return [word]
+    lines = [""]
+    for piece in _NUMBER_OR_SIGN.findall(word):
+        if len(lines[-1]) + len(piece) <= letters:
+            lines[-1] += piece
+        else:
+            lines += (piece[i : i + letters] for i in range(0, len(piece), letters))
+    return [line for line in lines if line]
+
+
 def short_lines(text: str, letters: int, most: int = 2) -> list[str]:
     """A name broken into lines of so many letters, for a drawing; what exceeds the lines is left out of its middle."""
     lengths = range(len(text), 0, -1)
-    tries = (textwrap.wrap(shortened(text, length), letters, break_on_hyphens=False) for length in lengths)
+    tries = (wrapped(shortened(text, length), letters) for length in lengths)
     return next((lines for lines in tries if len(lines) <= most), [])
 
 
 def shortened(text: str, letters: int) -> str:
-    """A text of so many letters at most. It loses its middle, an ellipsis showing where: names differ at their ends."""
+    """A text of so many letters at most. It loses its middle, an ellipsis showing where: names differ at their ends.
+
+    A number is kept whole or goes whole: `3…1.0 mm` is a size that nobody asked for.
+    """
     if len(text) <= letters:
         return text
-    kept = max(0, letters - 1)
-    tail = kept // 2
-    return f"{text[: kept - tail].rstrip()}…{text[len(text) - tail :].lstrip()}" if letters > 0 else ""
+    if letters < 1:
+        return ""
+    tail = (letters - 1) // 2
+    head_to, tail_from = letters - 1 - tail, len(text) - tail
+    for number in _NUMBER.finditer(text):
+        if number.start() < head_to < number.end():
+            head_to = number.start()
+        if number.start() < tail_from < number.end():
+            tail_from = number.end()
+    return f"{text[:head_to].rstrip()}…{text[tail_from:].lstrip()}"
