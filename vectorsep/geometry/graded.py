@@ -16,9 +16,17 @@ from numpy.typing import NDArray
 
 from vectorsep.geometry.boolean import cut_to, difference, union
 from vectorsep.geometry.chordal import ridges_of
-from vectorsep.geometry.offset import CHORD_TOLERANCE_MM, grow_lines, hold_disc, inset
+from vectorsep.geometry.cover import Floats
+from vectorsep.geometry.offset import (
+    CHORD_TOLERANCE_MM,
+    grow_lines,
+    hold_disc,
+    inset,
+    quarter_segments,
+    widened,
+)
 from vectorsep.geometry.region import gather, polygons
-from vectorsep.geometry.ridges import Ridges, measured, put_together
+from vectorsep.geometry.ridges import Complex, Ridges, measured, put_together
 from vectorsep.model import Region
 from vectorsep.remember import remembered
 
@@ -42,7 +50,7 @@ class NarrowPlaces:
     held: Ridges
     """The ridges along which cores are kept."""
     lost: Ridges
-    """The ridges of what is too narrow to keep anything of it; a speck's is a point."""
+    """The ridges of what is too narrow to keep anything of it. Of a place without a ridge both have its middle."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -78,7 +86,7 @@ def narrow_places(area: Region, depth_mm: float, least_width_mm: float, least_de
     """Where a graded inset differs from the plain one (mm)."""
     plenty_mm = depth_mm + least_width_mm / 2
     found = _narrower(area, _stepped_up(plenty_mm), least_width_mm, min(depth_mm, least_depth_mm))
-    return replace(found, held=found.held.where(found.held.radius_mm.min(axis=1) < plenty_mm))
+    return replace(found, held=found.held.below(plenty_mm))  # a ridge may run on, far out into the open
 
 
 def _needed_mm(least_width_mm: float, least_depth_mm: float) -> float:
@@ -92,11 +100,12 @@ def _narrower(area: Region, plenty_mm: float, least_width_mm: float, least_depth
     a core that it would leave as well adds nothing to it."""
     needed_mm = _needed_mm(least_width_mm, least_depth_mm)
     ridges = ridges_of(area, _rounded_up(plenty_mm))
-    ridges = put_together([ridges, _specks(area, ridges, needed_mm, plenty_mm)])
     narrow = measured(area, ridges.where(ridges.radius_mm.min(axis=1) < plenty_mm), needed_mm)
-    held = narrow.above(needed_mm)
-    kept = cores_along(held, inset(area, least_depth_mm), least_width_mm)
-    return NarrowPlaces(kept, held, narrow.below(needed_mm))
+    pieces: NDArray[np.object_] = np.asarray(polygons(area))
+    held, lost = narrow.above(needed_mm), narrow.below(needed_mm)
+    held = put_together([held, _middles(pieces, held, needed_mm, plenty_mm)])
+    lost = put_together([lost, _specks(pieces, narrow, needed_mm)])
+    return NarrowPlaces(cores_along(held, inset(area, least_depth_mm), least_width_mm), held, lost)
 
 
 def cores_along(ridges: Ridges, room: Region, width_mm: float) -> Region:
@@ -115,25 +124,50 @@ def _rounded_up(distance_mm: float) -> float:
     return float(2 ** math.ceil(math.log2(max(distance_mm, 1.0))))
 
 
-def _specks(area: Region, ridges: Ridges, needed_mm: float, plenty_mm: float) -> Ridges:
-    """The middles of small pieces that no ridge tells all about: squares and triangles, which have none, and such
-    with room for a core elsewhere than on theirs."""
-    pieces: NDArray[np.object_] = np.asarray(polygons(area))
-    told, cored = np.zeros((2, len(pieces)), dtype=bool)
-    told[ridges.part] = True
-    cored[ridges.part[ridges.radius_mm.max(axis=1) >= needed_mm]] = True
-    part = np.flatnonzero(~cored)
-    part = part[~told[part] | hold_disc(pieces[part], needed_mm)]
-    part = part[~hold_disc(pieces[part], plenty_mm)]  # what holds that is no speck
-    radii = shapely.get_coordinates(shapely.maximum_inscribed_circle(pieces[part], CENTRE_TOLERANCE_MM))
-    centre, touched = radii.view(np.complex128).reshape(-1, 2).T
-    return Ridges.of_specks(centre, np.abs(touched - centre), part)
+def _middles(pieces: NDArray[np.object_], held: Ridges, needed_mm: float, plenty_mm: float) -> Ridges:
+    """The middles of places with room for a core that no ridge runs through: discs and squares have none, and
+    where several meet they may be lost."""
+    inner = shapely.buffer(pieces, -needed_mm, quad_segs=quarter_segments(needed_mm))
+    rooms, part = shapely.get_parts(inner, return_index=True)
+    rooms, part = rooms[~shapely.is_empty(rooms)], part[~shapely.is_empty(rooms)]
+    crossed = np.zeros(len(rooms), dtype=bool)
+    crossed[shapely.STRtree(held.lines()).query(rooms, predicate="intersects")[0]] = True
+    middle, radius = _largest_discs(rooms[~crossed])
+    narrow = radius + needed_mm < plenty_mm
+    return Ridges.of_specks(middle[narrow], radius[narrow] + needed_mm, part[~crossed][narrow])
 
 
-def swept(ridges: Ridges, radius_mm: float, *, past_ends: bool = True) -> Region:
-    """What a disc covers that is moved along ridges, or as much of it as does not lie past their ends."""
-    chains = shapely.simplify(ridges.chains(), CHORD_TOLERANCE_MM)
-    return grow_lines(chains, radius_mm, past_ends=past_ends)
+def _specks(pieces: NDArray[np.object_], told: Ridges, needed_mm: float) -> Ridges:
+    """The middles of pieces too small for a core that have no ridge to tell of them."""
+    untold = np.ones(len(pieces), dtype=bool)
+    untold[told.part] = False
+    part = np.flatnonzero(untold)
+    part = part[~hold_disc(pieces[part], needed_mm)]
+    middle, radius = _largest_discs(pieces[part])
+    return Ridges.of_specks(middle, radius, part)
+
+
+def _largest_discs(pieces: NDArray[np.object_]) -> tuple[Complex, Floats]:
+    """The middle and radius of the largest disc that each holds."""
+    radii = shapely.get_coordinates(shapely.maximum_inscribed_circle(pieces, CENTRE_TOLERANCE_MM))
+    middle, touched = radii.view(np.complex128).reshape(-1, 2).T
+    return middle, np.abs(touched - middle)
+
+
+def between_walls(ridges: Ridges, farthest_mm: float) -> Region:
+    """What lies along ridges as far as their walls, or the farthest, and not past their ends: each as far as its walls
+    are where it is widest."""
+    chains = ridges.chains()
+    z, chain = shapely.get_coordinates(chains, include_z=True, return_index=True)
+    widest_mm = np.zeros(len(chains))
+    np.maximum.at(widest_mm, chain, z[:, 2])
+    lines = shapely.simplify(chains, CHORD_TOLERANCE_MM)
+    return union(widened(lines, np.minimum(widest_mm + CORE_SLACK_MM, farthest_mm), past_ends=False))
+
+
+def swept(ridges: Ridges, radius_mm: float) -> Region:
+    """What a disc covers that is moved along ridges."""
+    return grow_lines(shapely.simplify(ridges.chains(), CHORD_TOLERANCE_MM), radius_mm)
 
 
 def _no_thinner(area: Region, radius_mm: float) -> Region:

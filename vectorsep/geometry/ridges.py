@@ -70,7 +70,7 @@ class Ridges:
         """Which pieces come within the distance of the region, but for the chord tolerance."""
         around = widened(shapely.get_parts(region), distance_mm)  # asking for distances takes four times as long
         flags = np.zeros(len(self.ends), dtype=bool)
-        flags[shapely.STRtree(self._lines()).query(around, predicate="intersects")[1]] = True
+        flags[shapely.STRtree(self.lines()).query(around, predicate="intersects")[1]] = True
         return flags
 
     def above(self, least_mm: float) -> Ridges:
@@ -92,12 +92,12 @@ class Ridges:
 
     def chains(self) -> NDArray[np.object_]:
         """The pieces joined end to end, as far as they do not fork; z is how far the walls are."""
-        lines = self._lines()
+        lines = self.lines()
         points = self.ends[:, 0] == self.ends[:, 1]  # merging would drop them
         joined = shapely.get_parts(shapely.line_merge(shapely.multilinestrings(lines[~points])))
         return np.concatenate([joined, lines[points]])
 
-    def _lines(self) -> NDArray[np.object_]:
+    def lines(self) -> NDArray[np.object_]:
         """Each piece as a line; z is how far the walls are."""
         xyz = np.stack([self.ends.real, self.ends.imag, self.radius_mm], axis=2)
         return np.asarray(shapely.linestrings(xyz), dtype=object)

@@ -6,7 +6,7 @@ from dataclasses import dataclass
 
 from vectorsep.geometry.boolean import difference, union
 from vectorsep.geometry.finish import finished
-from vectorsep.geometry.graded import cores_along, narrow_places, swept
+from vectorsep.geometry.graded import between_walls, cores_along, narrow_places
 from vectorsep.geometry.holes import without_narrow_holes
 from vectorsep.geometry.measure import Strip, no_shorter
 from vectorsep.geometry.offset import OPENING_TOLERANCE, grow, grow_part, inset, thinned
@@ -82,9 +82,9 @@ def _shaped(
 
 
 def _closed(blocker: Region, gaps: Ridges, reach_mm: float) -> Region:
-    """A blocker over gaps, as far as from their ridges, square at their mouths: what the spread alone would leave of
-    them is too narrow for the mesh."""
-    return union([blocker, swept(gaps, reach_mm, past_ends=False)]) if len(gaps.ends) else blocker
+    """A blocker over gaps, no farther than that from their ridges, square at their mouths: what the spread alone would
+    leave of them is too narrow for the mesh."""
+    return union([blocker, between_walls(gaps, reach_mm)]) if len(gaps.ends) else blocker
 
 
 @remembered
