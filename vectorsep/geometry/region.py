@@ -151,11 +151,13 @@ def touches(one: Region, other: Region) -> bool:
 
 
 def hanging_on(region: Region, part: Region) -> Region:
-    """The pieces of a region that hold a piece of its part."""
+    """The pieces of a region that hold a piece of its part, or share a point with it but for rounding: what was cut to
+    meet the part may miss it by the last bit."""
     pieces = shapely.get_parts(region)
     inside = shapely.point_on_surface(shapely.get_parts(part))
-    _, met = shapely.STRtree(pieces).query(inside, predicate="dwithin", distance=ROUNDING_MM)
-    return gather(pieces[np.unique(met)])
+    hanging = np.zeros(len(pieces), dtype=bool)
+    hanging[shapely.STRtree(pieces).query(inside, predicate="dwithin", distance=ROUNDING_MM)[1]] = True
+    return gather([*pieces[hanging], touching(gather(pieces[~hanging]), part)])
 
 
 def touching(region: Region, other: BaseGeometry | NDArray[np.object_]) -> Region:
