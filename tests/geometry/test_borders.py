@@ -7,6 +7,7 @@ from shapely import Point, box
 
 from vectorsep.geometry.borders import NOBODY, borders_of
 from vectorsep.geometry.near import STRETCH
+from vectorsep.geometry.visible import visible_of_kinds
 
 
 def _border(one, other):
@@ -94,3 +95,19 @@ def test_beyond_lies_outside_the_area_that_the_border_is_of():
         borders = borders_of(areas)
         assert shapely.contains_xy(hole, *borders.between([0], [1]).beyond(0.5).T).all()
         assert shapely.contains_xy(frame, *borders.between([1], [0]).beyond(0.5).T).all()
+
+
+@pytest.mark.parametrize("turn_deg", range(3, 90, 7))
+def test_a_spike_of_no_width_has_no_border(turn_deg):
+    """Of two flush bars the lower keeps, by rounding, a spike along the flush edges of the upper one."""
+    lower = shapely.affinity.rotate(box(5, 10, 15, 14), turn_deg, origin=(15, 15))
+    upper = shapely.affinity.rotate(box(5, 10.2, 15, 14.2), turn_deg, origin=(15, 15))
+    areas = visible_of_kinds([lower, upper], [0, 1], 2)
+    assert shapely.length(borders_of(areas).between([0], [1]).lines()) == pytest.approx(10, abs=1e-6)
+
+
+def test_a_spike_ends_where_the_area_has_width_again():
+    spiked = shapely.Polygon([(0, 0), (4, 0), (4, 4), (2, 4), (2, 9), (2 - 1e-9, 4), (0, 4)])
+    beside = shapely.Polygon([(4, 4), (4, 9), (2, 9), (2, 4)])
+    assert shapely.length(borders_of([spiked, beside]).between([0], [1]).lines()) == 2  # of 7 in common
+    assert borders_of([shapely.Polygon()]).between([0], [0]).lines().is_empty

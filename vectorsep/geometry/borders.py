@@ -13,9 +13,12 @@ from shapely.geometry.base import BaseGeometry
 from vectorsep.geometry.cover import Flags, Floats, Indices, Regions, ranges
 from vectorsep.geometry.near import in_runs, in_stretches
 from vectorsep.geometry.region import ring_edges
+from vectorsep.geometry.visible import DUST_MM
 from vectorsep.model import Region
 
 NOBODY = -1
+NEARLY = 1.01
+"""Of two edges that run back along each other the longer goes on past the other, unless it is no longer than this."""
 
 
 @dataclass(frozen=True, slots=True, eq=False)
@@ -67,17 +70,20 @@ class Border:
 @dataclass(frozen=True, slots=True, eq=False)
 class Borders:
     """All edges of some areas in the order of their outlines: end points (n, 2, 2) in mm, the area on their left,
-    which ring each is of, which area that is (by its place in the given row), and which area lies beyond the edge, or
-    NOBODY."""
+    which ring each is of, which area that is (by its place in the given row), which area lies beyond the edge, or
+    NOBODY, and whether the area has any width beside it."""
 
     ends: Floats
     ring: Indices
     owner: Indices
     beyond: Indices
+    has_width: Flags
 
     def between(self, some: Iterable[int], others: Iterable[int]) -> Border:
-        """The edges of some areas along which they meet any of the others; none where they do not."""
-        return self._chosen(np.isin(self.owner, list(some)) & np.isin(self.beyond, list(others)))
+        """The edges of some areas along which they meet any of the others; none where they do not, nor where the area
+        is a spike of no width, which rounding leaves beside edges that were flush."""
+        meeting = np.isin(self.owner, list(some)) & np.isin(self.beyond, list(others))
+        return self._chosen(meeting & self.has_width)
 
     def around(self, areas: Iterable[int]) -> Border:
         """The outline of what some areas cover together."""
@@ -102,4 +108,22 @@ def borders_of(areas: Sequence[Region]) -> Borders:
     twin = np.flatnonzero(np.diff(key[order]) == 0)
     beyond = np.full(len(key), NOBODY)
     beyond[order[twin]], beyond[order[twin + 1]] = owner[order[twin + 1]], owner[order[twin]]
-    return Borders(ends, ring, owner, beyond)
+    return Borders(ends, ring, owner, beyond, ~_in_spikes(ends, ring))
+
+
+def _in_spikes(ends: Floats, ring: Indices) -> Flags:
+    """Which edges of outlines run back along the one before, or are run back along by the one after."""
+    start, end = ends.view(np.complex128)[..., 0].T
+    along = end - start
+    seen = np.flatnonzero(np.abs(along) > DUST_MM)
+    starts_ring = np.diff(ring[seen], prepend=NOBODY) != 0
+    onward = np.arange(1, len(seen) + 1)
+    onward[np.flatnonzero(np.append(starts_ring, True)[1:])] = np.flatnonzero(starts_ring)
+    one, other = seen, seen[onward]
+    way, back = along[one], along[other]
+    off_mm = np.abs((way.conj() * back).imag) / np.maximum(np.abs(way), np.abs(back))
+    spike = ((way.conj() * back).real < 0) & (off_mm <= DUST_MM) & (np.abs(start[other] - end[one]) <= DUST_MM)
+    flags = np.zeros(len(ends), dtype=bool)
+    flags[one[spike & (np.abs(way) <= NEARLY * np.abs(back))]] = True
+    flags[other[spike & (np.abs(back) <= NEARLY * np.abs(way))]] = True
+    return flags

@@ -17,10 +17,12 @@ from vectorsep.plates.room import room_distance_mm
 from vectorsep.plates.underbase import WhiteShape
 from vectorsep.remember import remembered
 from vectorsep.settings import LEAST_REGISTRATION_MM, Settings
-from vectorsep.units import format_mm
+from vectorsep.units import format_mm, format_mm2
 
 WORTH_TELLING_MM2 = 0.05
 """Less art than this lost at an edge, all places together, is below what an eye finds on cloth."""
+ALL, MUCH = 0.999, 0.1
+"""Shares of an ink: what is left beyond the first is rounding, and the second is told however little it is."""
 WORTH_TELLING_RIM_MM2 = 0.5
 """Less blocker past the art than this is a gap or two that closes, which is told as that."""
 FAR_MULTIPLE = 5.0
@@ -193,7 +195,13 @@ def _receding(roles: Roles, receding: Region, settings: Settings) -> Iterator[No
         else "beside gaps that stay open"
     )
     for ink, (area_mm2, at_mm) in zip(roles.carried, cuts, strict=True):
-        if area_mm2 >= WORTH_TELLING_MM2:
+        if area_mm2 >= ALL * ink.area.area:
+            message = (
+                f"none of {ink.name} prints, {format_mm2(area_mm2)} in the art: it is too fine to keep "
+                f"{format_mm(settings.clearance_mm)} clear of the blocker's edge; {where}"
+            )
+            yield Notice("ink-lost", message, "warning", ink.name, at_mm)
+        elif area_mm2 >= min(WORTH_TELLING_MM2, MUCH * ink.area.area):
             yield Notice(
                 "art-recedes",
                 f"{area_mm2:.2f} mm², {_told_share(area_mm2 / ink.area.area)} of {ink.name}, stay unprinted at its "

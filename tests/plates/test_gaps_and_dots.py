@@ -1,0 +1,138 @@
+"""Narrow gaps, small dots and fine shadows, however they lie on the page and wherever their outlines start: against
+plain buffers of the engine and areas known beforehand."""
+
+import math
+import re
+
+import numpy as np
+import pytest
+import shapely
+from shapely import LineString, Point, Polygon, affinity, box
+
+from vectorsep.inks import separate_inks
+from vectorsep.model import Artwork, PaintedShape, Place
+from vectorsep.plates import make_stack
+from vectorsep.settings import Settings
+
+RED, YELLOW, BLUE, BLACK = "#c81e28", "#f0c81e", "#2040a0", "#101010"
+EDGE_MM = 0.006
+"""Thinning, grid and chords of two edges."""
+
+
+def stack_of(*shapes, **values):
+    settings = Settings(**values)
+    painted = tuple(PaintedShape(area, hex_, Place("path")) for area, hex_ in shapes)
+    return make_stack(separate_inks(Artwork(40.0, 40.0, painted), settings), settings)
+
+
+def area_of(stack, role):
+    return shapely.union_all([plate.area for plate in stack.plates if plate.role == role])
+
+
+def polygon(middle, radius, corners, first=0.0):
+    turn = 2 * math.pi * (np.arange(corners) + first) / corners
+    return Polygon(np.c_[middle[0] + radius * np.cos(turn), middle[1] + radius * np.sin(turn)])
+
+
+def restarted(shape, corner):
+    return Polygon(np.roll(shapely.get_coordinates(shape)[:-1], corner, axis=0))
+
+
+@pytest.mark.parametrize("spread", [0.2, 0.3, 0.4])
+@pytest.mark.parametrize("gap", [0.3, 0.5, 0.65, 0.75, 0.85, 1.2])
+@pytest.mark.parametrize("length", [1.5, 4])
+def test_a_gap_that_fills_ends_at_its_mouth(spread, gap, length):
+    """Its ridge runs on into the open: the blocker must not. It lies within spread and half a least gap of the art."""
+    comb = shapely.union_all([box(x, 10, x + 0.2, 10 + length) for x in (10, 10.2 + gap, 10.4 + 2 * gap)])
+    settings = {"spread_mm": spread, "clearance_mm": 0.15, "registration_mm": 0.15}
+    stack = stack_of((comb, RED), **settings)
+    beyond = area_of(stack, "blocker").difference(comb.buffer(spread + Settings().min_gap_mm / 2 + EDGE_MM))
+    assert beyond.is_empty
+    widest = 2 * spread + Settings().min_gap_mm  # what a gap may measure at a mouth before it counts as open
+    for told in (notice.message for notice in stack.notices if notice.code == "gap-closes"):
+        long, wide = (float(number) for number in re.findall(r"([\d.]+) mm", told))
+        assert length - 0.1 <= long <= length + 2 * widest
+        assert gap - 0.02 <= wide <= widest
+
+
+def test_the_gap_of_a_u_is_told_as_long_and_as_wide_as_it_is():
+    u = Polygon([(10, 9), (11.25, 9), (11.25, 13), (11, 13), (11, 10), (10.25, 10), (10.25, 13), (10, 13)])
+    stack = stack_of((u, "#607080"))
+    assert area_of(stack, "blocker").bounds == pytest.approx((9.6, 8.6, 11.65, 13.4), abs=EDGE_MM)
+    (told,) = [notice.message for notice in stack.notices if notice.code == "gap-closes"]
+    long, wide = (float(number) for number in re.findall(r"([\d.]+) mm", told))
+    assert long == pytest.approx(3 + 0.75, abs=0.2)  # a disc that fills it runs from end to end
+    assert wide == pytest.approx(0.75, abs=0.05)
+
+
+@pytest.mark.parametrize("shift", [0.02, 0.03, 0.05])
+def test_a_notch_closes_without_a_blob_past_the_tips_beside_it(shift):
+    wedge = Polygon([(5, 10), (20, 11), (5, 12)])
+    shapes = (affinity.translate(wedge, shift, shift), BLUE), (wedge, BLACK)
+    blocker = area_of(stack_of(*shapes, spread_mm=0.0), "blocker")
+    assert blocker.difference(shapely.union_all([area for area, _ in shapes]).buffer(0.02)).is_empty
+
+
+@pytest.mark.parametrize(
+    ("radius", "corners", "choke"), [(0.6, 48, 0.5), (0.64, 40, 0.5), (0.85, 48, 1.0), (0.41, 64, 0.3)]
+)
+def test_a_dot_keeps_its_white_wherever_it_lies_and_starts(radius, corners, choke):
+    """A disc of half the least line fits inside the least choke, so the white holds one, or what the choke leaves."""
+    least = Settings().min_line_mm / 2
+    for place in range(8):
+        dot = restarted(polygon((10 + 0.37 * place, 12 + 0.73 * place), radius, corners, place / 7), 5 * place)
+        white = area_of(stack_of((dot, RED), choke_mm=choke), "white")
+        assert white.area >= math.pi * (0.99 * max(least, radius - choke)) ** 2 * 0.98
+        assert white.distance(dot.boundary) >= Settings().min_choke_mm - EDGE_MM
+
+
+@pytest.mark.parametrize("arms", [0, 1, 2, 3, 5])
+def test_a_hub_keeps_its_white_with_any_number_of_thin_arms(arms):
+    turns = [2 * math.pi * arm / arms + 0.3 for arm in range(arms)]
+    lines = [LineString([(10, 10), (10 + 4 * math.cos(turn), 10 + 4 * math.sin(turn))]).buffer(0.1) for turn in turns]
+    hub = shapely.union_all([Point(10, 10).buffer(0.62), *lines])
+    white = area_of(stack_of((hub, RED), choke_mm=0.5), "white")
+    assert white.intersection(Point(10, 10).buffer(0.3)).area >= 0.06
+
+
+@pytest.mark.parametrize("radius", [0.25, 0.3, 0.45, 0.5, 0.55, 0.58, 0.7, 1.0])
+def test_a_round_opening_stays_open_wherever_its_outline_starts(radius):
+    """With a least gap of 0.4 and a spread of 0.4; what the spread leaves of it is open too."""
+    least = Settings().min_gap_mm / 2
+    for place in range(8):
+        hole = restarted(polygon((15, 15), radius, 48), 6 * place)
+        opening = hole.difference(area_of(stack_of((box(9, 9, 21, 21).difference(hole), RED)), "blocker"))
+        assert opening.area >= 0.97 * math.pi * max(least, radius - Settings().spread_mm) ** 2
+
+
+@pytest.mark.parametrize("turn", range(0, 360, 24))
+def test_a_shadow_gets_its_trap_however_it_lies(turn):
+    """A triangle over its copy. The trap is the border grown, within the triangle above: at least nine tenths of it."""
+    under = affinity.rotate(Polygon([(17.2, 13.9), (8.7, 21.8), (13.1, 11.4)]), 1.3 * turn, origin=(15, 15))
+    over = affinity.translate(under, 0.1, -0.2)
+    stack = stack_of((under, YELLOW), (over, BLACK))
+    seen = under.difference(over)
+    trap = next(plate.area for plate in stack.plates if plate.hex == YELLOW).difference(seen)
+    border = over.boundary.intersection(under.buffer(1e-6)).difference(under.boundary.buffer(1e-6))
+    due = border.buffer(0.9 * Settings().trap_mm, cap_style="flat").intersection(over.buffer(-0.5).buffer(0.5))
+    assert due.area > 0.5
+    assert due.difference(trap.union(seen).buffer(EDGE_MM)).area < 0.1 * due.area
+
+
+@pytest.mark.parametrize("turn", range(0, 90, 6))
+def test_a_flush_bar_gets_its_trap_along_what_is_seen_alone(turn):
+    under, over = (affinity.rotate(box(5, y, 15, y + 4), turn, origin=(15, 15)) for y in (10, 10.2))
+    plates = {plate.hex: plate.area for plate in stack_of((under, YELLOW), (over, BLACK)).plates}
+    trap = plates[YELLOW].difference(under.difference(over))
+    assert trap.area == pytest.approx(10 * Settings().trap_mm, abs=0.02)
+
+
+@pytest.mark.parametrize("spread", [0.0, 0.05, 0.1])
+def test_an_ink_that_is_lost_whole_is_told(spread):
+    shapes = (box(5, 5, 15, 15), BLUE), (Point(20, 10).buffer(0.12), RED)
+    stack = stack_of(*shapes, spread_mm=spread)
+    assert RED not in {plate.hex for plate in stack.plates}
+    (told,) = [notice for notice in stack.notices if notice.code == "ink-lost"]
+    assert told.severity == "warning"
+    assert Point(20, 10).buffer(0.12).contains(Point(told.at_mm))
+    assert not [notice for notice in stack_of(*shapes, spread_mm=0.4).notices if notice.code == "ink-lost"]
