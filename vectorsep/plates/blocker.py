@@ -71,7 +71,9 @@ def _shaped(
     kept = gaps.kept
     if filled.any():
         kept = cores_along(gaps.held.where(~filled), cloth, min_gap_mm)
-        spread = _closed(spread, gaps.held.where(filled).above(least_mm), min_gap_mm / 2 + spread_mm - least_mm)
+        black_beside = gaps.held.near(exposed_black, spread_mm + min_gap_mm / 2)  # its walls stay where they are
+        spread = _closed(spread, gaps.held.where(filled & black_beside), min_gap_mm / 2 + spread_mm)
+        spread = _closed(spread, gaps.held.where(filled & ~black_beside).above(spread_mm), min_gap_mm / 2)
     area = finished(without_narrow_holes(difference(spread, kept), min_gap_mm))
     return BlockerShape(
         area,
