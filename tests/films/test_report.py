@@ -180,8 +180,8 @@ def test_where_the_limits_of_detail_come_from_is_said_once_and_only_where_it_mat
 
 
 def test_names_on_heads_are_whole_where_two_lines_hold_them(page, job):
-    heads = page.xpath("//*[@aria-label='Heads in order']")[0]
-    words = " ".join(text.text for text in heads.iter("text"))
+    heads = page.xpath("//*[starts-with(@aria-label, 'Heads in order')]")
+    words = " ".join(text.text for row in heads for text in row.iter("text"))
     assert all(plate.ink in words for plate in job.stack.plates if "blocker" in plate.ink)
 
 
@@ -265,7 +265,7 @@ def test_art_that_recedes_is_drawn_first_with_its_lost_part_hatched():
 
 
 def test_the_press_sheet_is_one_page_with_all_that_a_press_needs(page, job):
-    (sheet,) = page.find_class("page")
+    (sheet,) = page.find_class("press-sheet")
     rows = [text_of(row) for row in sheet.find_class("order")[0].iter("tr")][1:]
     assert len(rows) == len(job.films)
     for row, film in zip(rows, job.films, strict=True):
@@ -275,7 +275,7 @@ def test_the_press_sheet_is_one_page_with_all_that_a_press_needs(page, job):
     wet_page = replaced(job, settings=wet, press=plan_press(job.stack, wet))
     flashed = [text_of(row) for row in wet_page.find_class("order")[0].iter("tr")][1:]
     assert ["yes" in row for row in flashed] == [film.plate.role != "colour" for film in job.films]
-    assert "wet on wet" in text_of(wet_page.find_class("page")[0])
+    assert "wet on wet" in text_of(wet_page.find_class("press-sheet")[0])
 
 
 @pytest.mark.parametrize(

@@ -25,6 +25,8 @@ DETAIL_CODES = ("small-island", "thin-line", "narrow-gap", "pinhole")
 PLATE_WIDTH_MM = 82.0
 """Printed width of a plate's picture, two side by side; the height follows, but for PLATE_HEIGHT_MM."""
 PLATE_HEIGHT_MM = 105.0
+WHOLE_PRESS_SHEET = 14
+"""Screens whose press sheet fits on a page of A4 or Letter: it stays whole, for the crew to take along."""
 PRINT_WIDTH_MM, PRINT_HEIGHT_MM = 66.0, 84.0
 """Printed width of the print, beside the stack drawn apart."""
 
@@ -61,6 +63,7 @@ def write_report(job: Separation) -> bytes:
             left_out=left_out,
             remarks=listed(remarks),
             detail_codes=DETAIL_CODES,
+            whole_press_sheet=WHOLE_PRESS_SHEET,
             view=_view(job),
             plate_width_mm=_fitting_width(job, PLATE_WIDTH_MM, PLATE_HEIGHT_MM),
             print_width_mm=_fitting_width(job, PRINT_WIDTH_MM, PRINT_HEIGHT_MM),
