@@ -100,6 +100,39 @@ def test_the_chart_shows_every_pair_and_frames_the_chosen_one():
     assert "a <b>hostile</b> name" in [text.text for text in root.iter(f"{svg}text")]
 
 
+@pytest.mark.parametrize("values", [{}, {"spread_mm": 0.47, "choke_mm": 0.33}])
+def test_the_chart_shows_the_jobs_own_pair_and_says_how(values):
+    """The grey ground lies in the row and the column whose heads are the job's choke and spread."""
+    settings = Settings(**values)
+    root = ET.fromstring(draw_chart(advise(BLOCK, settings), "own"))
+    svg = "{http://www.w3.org/2000/svg}"
+    (ground,) = [rect for rect in root.iter(f"{svg}rect") if rect.get("fill") == "#e4e4e4"]
+    left, top = float(ground.get("x")), float(ground.get("y"))
+    heads = [text for text in root.iter(f"{svg}text") if text.get("font-weight") == "bold"]
+    (spread,) = [text.text for text in heads if left < float(text.get("x")) < left + float(ground.get("width"))]
+    (choke,) = [text.text for text in heads if top < float(text.get("y")) < top + float(ground.get("height"))]
+    assert (float(spread), float(choke)) == (settings.spread_mm, settings.choke_mm)
+    notes = " ".join(text.text for text in root.iter(f"{svg}text"))
+    assert "grey ground: the job's own pair" in notes
+    assert "heavy frame: the pair to take" in notes
+
+
+def test_the_chart_tells_nobody_to_take_a_pair_that_is_not_safe():
+    worst = advise(BLOCK, Settings(registration_mm=1.0, clearance_mm=0.1))
+    assert b"heavy frame: the nearest to safe" in draw_chart(worst, "worst")
+    assert b"pair to take" not in draw_chart(worst, "worst")
+
+
+@pytest.mark.parametrize("name", ["chart.png", "chart.svg.pdf", "chart", "chart.svgz"])
+def test_a_chart_of_another_ending_is_refused_before_any_work(tmp_path, capsys, name):
+    """The design is none: it would be refused were it read."""
+    (tmp_path / "block.svg").write_text("no design")
+    assert main(["advise", str(tmp_path / "block.svg"), "--chart", str(tmp_path / name), "--replace"]) == 2
+    error = capsys.readouterr().err
+    assert name in error and "ends in .svg" in error
+    assert [path.name for path in tmp_path.iterdir()] == ["block.svg"]
+
+
 LETTER_PX = 6.0
 """Wider than the mean letter of a sans-serif face at 10 px (from memory)."""
 
@@ -211,18 +244,18 @@ def test_the_command_prints_the_table_and_writes_the_chart(tmp_path, capsys):
     assert sorted(path.name for path in tmp_path.iterdir()) == ["block.svg", "chart.svg"]
 
 
-@pytest.mark.parametrize("target", ["block.svg", "job.toml", "letter.txt", "block.svg/chart.svg", "folder"])
+@pytest.mark.parametrize("target", ["block.svg", "job.toml", "letter.svg", "block.svg/chart.svg", "folder"])
 def test_a_chart_is_drawn_over_nothing_that_somebody_may_miss(tmp_path, capsys, target):
     (tmp_path / "block.svg").write_text("<svg/>")  # refused by the place of the chart, before it is read
     (tmp_path / "job.toml").write_text("")
-    (tmp_path / "letter.txt").write_text("mine")
+    (tmp_path / "letter.svg").write_text("mine")
     (tmp_path / "folder").mkdir()
     before = {path: path.read_bytes() for path in tmp_path.iterdir() if path.is_file()}
     command = ["advise", str(tmp_path / "block.svg"), "--job", str(tmp_path / "job.toml")]
     assert main([*command, "--chart", str(tmp_path / target)]) == 2
     error = capsys.readouterr().err
-    assert ("--replace" in error) == (target == "letter.txt"), "only what it helps with is told the switch"
-    if target != "letter.txt":
+    assert ("--replace" in error) == (target == "letter.svg"), "only what it helps with is told the switch"
+    if target != "letter.svg":
         assert main([*command, "--chart", str(tmp_path / target), "--replace"]) == 2
         assert error == capsys.readouterr().err
     assert {path: path.read_bytes() for path in tmp_path.iterdir() if path.is_file()} == before

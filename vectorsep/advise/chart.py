@@ -21,22 +21,29 @@ COSTS: tuple[tuple[str, str, Callable[[PairCost], float]], ...] = (
     ("detail", "mm", lambda pair: pair.detail_lost_mm),
 )
 """What each bar of a cell shows: its label, its unit, its value. The longest bar of a kind is its largest value."""
-NOTES = (
-    "heavy frame: the pair to take; cross in the corner: not safe; dashed: white shows when out of register",
+SIGNS = (
+    "heavy frame: {chosen}; grey ground: the job's own pair; cross in the corner: not safe; dashed: white shows when "
+    "out of register"
+)
+MEANINGS = (
     "rim: blocker that shows past the art; receding: art left unprinted at its edges; no white: colour without white "
-    "beneath; detail: gaps that close and lines without white",
+    "beneath; detail: gaps that close and lines without white"
 )
 NOTE_LINE = 15
+OWN_GROUND = "#e4e4e4"
+"""Under the job's own pair: lighter than the bars, so that they stand out from it."""
 FONT = {"font_family": "sans-serif", "font_size": 10, "fill": "#222222"}
 FIGURE = FONT | {"text_anchor": "end"}
 
 
 def draw_chart(advice: Advice, title: str) -> bytes:
-    """Draw every pair of the sweep; the pair to take has a heavy frame, unsafe pairs a cross in their corner."""
+    """Draw every pair of the sweep: the pair to take has a heavy frame, the job's own a grey ground, unsafe pairs a
+    cross in their corner."""
+    notes = (SIGNS.format(chosen="the pair to take" if advice.chosen.safe else "the nearest to safe"), MEANINGS)
     spreads = sorted({pair.spread_mm for pair in advice.pairs})
     chokes = sorted({pair.choke_mm for pair in advice.pairs})
     below = TOP + CELL_H * len(chokes)
-    width, height = LEFT + CELL_W * len(spreads) + 20, below + 20 + NOTE_LINE * len(NOTES)
+    width, height = LEFT + CELL_W * len(spreads) + 20, below + 20 + NOTE_LINE * len(notes)
     drawing = svgwrite.Drawing(size=(width, height), viewBox=f"0 0 {width} {height}", debug=False)
     drawing.add(drawing.rect((0, 0), (width, height), fill="#ffffff"))
     drawing.add(drawing.text(title, (20, 28), font_family="sans-serif", font_size=16, fill="#111111"))
@@ -49,8 +56,11 @@ def draw_chart(advice: Advice, title: str) -> bytes:
     largest = {label: max(1e-9, *(value(pair) for pair in advice.pairs)) for label, _, value in COSTS}
     for pair in advice.pairs:
         corner = (LEFT + CELL_W * spreads.index(pair.spread_mm), TOP + CELL_H * chokes.index(pair.choke_mm))
+        if pair is advice.own:
+            x, y = corner
+            drawing.add(drawing.rect((x + 3, y + 3), (CELL_W - 6, CELL_H - 6), fill=OWN_GROUND))
         drawing.add(_cell(drawing, pair, corner, largest, chosen=pair is advice.chosen))
-    for i, note in enumerate(NOTES):
+    for i, note in enumerate(notes):
         drawing.add(drawing.text(note, (20, below + 20 + NOTE_LINE * i), **FONT))
     return f"{drawing.tostring()}\n".encode()
 

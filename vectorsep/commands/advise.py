@@ -13,13 +13,16 @@ from vectorsep.api import read_design
 from vectorsep.commands.command import SAFE, UNSAFE, Command
 from vectorsep.commands.options import add_design, add_job, add_quiet, add_replace, add_settings, settings_of
 from vectorsep.commands.telling import printing
+from vectorsep.errors import FolderError
 from vectorsep.files import read_file, text_name
 from vectorsep.writing import refuse_to_overwrite, write_file
+
+SVG = ".svg"
 
 
 def _add_arguments(command: argparse.ArgumentParser) -> None:
     add_design(command)
-    command.add_argument("--chart", type=Path, metavar="CHART.svg", help="also draw the sweep into this file")
+    command.add_argument("--chart", type=Path, metavar="CHART.svg", help="also draw the sweep into this SVG file")
     add_replace(command, "a chart, or any other file but the design or the job,")
     add_job(command)
     add_quiet(command)
@@ -27,6 +30,7 @@ def _add_arguments(command: argparse.ArgumentParser) -> None:
 
 
 def _run(args: argparse.Namespace) -> int:
+    _refuse_other_endings(args.chart)
     _refuse_to_overwrite(args)
     settings = settings_of(args)
     name, design = text_name(args.design.name), read_design(read_file(args.design), settings)
@@ -39,6 +43,14 @@ def _run(args: argparse.Namespace) -> int:
         with printing(f"{args.chart} is written" if args.chart else ""):
             print(*table_lines(advice), sep="\n")
     return SAFE if advice.chosen.safe else UNSAFE
+
+
+def _refuse_other_endings(chart: Path | None) -> None:
+    """Raise FolderError for a name that promises another kind of file: no program would open it."""
+    if chart and chart.suffix.lower() != SVG:
+        raise FolderError(
+            f"{chart}: a chart is drawn as SVG; give a name that ends in {SVG}, such as {chart.stem}{SVG}"
+        )
 
 
 def _refuse_to_overwrite(args: argparse.Namespace) -> None:
