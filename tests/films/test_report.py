@@ -15,6 +15,8 @@ from vectorsep.model import Design, Film, Finding, InkArea, Notice, Plate
 from vectorsep.paper.wording import css_text, short_lines, shortened, shown_name, told_mm, wrapped
 from vectorsep.press import plan_press
 from vectorsep.press_settings import GarmentSetting, PressSetting
+from vectorsep.settings import TrapSetting
+from vectorsep.units import format_mm
 
 LOADING = {"src", "srcset", "href", "xlink:href", "data", "action", "poster", "background", "cite"}
 
@@ -249,6 +251,15 @@ def test_the_first_page_names_the_screens_in_order_and_what_is_still_to_be_done(
     places = [said.index(f"{order} {film.plate.ink} ") for order, film in enumerate(job.films, start=1)]
     assert places == sorted(places)
     assert "Test print on the very garment" in said
+
+
+def test_the_first_page_tells_choke_clearance_and_traps_the_jobs_own_too(page, job):
+    told = (job.settings.choke_mm, job.settings.clearance_mm, job.settings.trap_mm)
+    assert "White choke; clearance; trap" + "; ".join(map(format_mm, told)) in first_page(page)
+    assert "Traps by the job's own table" not in first_page(page)
+    pairs = (TrapSetting("gold", "navy", 0.15), TrapSetting("red", "gold", 0.0))
+    listed = replaced(job, settings=dataclasses.replace(job.settings, traps=pairs))
+    assert "gold into navy 0.15 mm · red into gold none" in first_page(listed)
 
 
 def test_art_that_recedes_is_drawn_first_with_its_lost_part_hatched():
