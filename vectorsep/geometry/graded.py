@@ -130,11 +130,12 @@ def _middles(pieces: NDArray[np.object_], held: Ridges, needed_mm: float, plenty
     inner = shapely.buffer(pieces, -needed_mm, quad_segs=quarter_segments(needed_mm))
     rooms, part = shapely.get_parts(inner, return_index=True)
     rooms, part = rooms[~shapely.is_empty(rooms)], part[~shapely.is_empty(rooms)]
+    small = ~hold_disc(rooms, plenty_mm - needed_mm)  # where more fits, a plain inset leaves enough
+    rooms, part = rooms[small], part[small]
     crossed = np.zeros(len(rooms), dtype=bool)
     crossed[shapely.STRtree(held.lines()).query(rooms, predicate="intersects")[0]] = True
     middle, radius = _largest_discs(rooms[~crossed])
-    narrow = radius + needed_mm < plenty_mm
-    return Ridges.of_specks(middle[narrow], radius[narrow] + needed_mm, part[~crossed][narrow])
+    return Ridges.of_specks(middle, radius + needed_mm, part[~crossed])
 
 
 def _specks(pieces: NDArray[np.object_], told: Ridges, needed_mm: float) -> Ridges:
