@@ -18,18 +18,21 @@ class Offence:
 
     place: Place
     reason: str
+    in_job: str = ""
+    """A further way out that only a job has, as the end of the sentence: what is read as a film has none."""
 
     def __str__(self) -> str:
-        return f"{self.place}: {self.reason}"
+        return f"{self.place}: {self.reason}{self.in_job}"
 
 
 class ArtworkError(VectorsepError):
     """The artwork cannot be read, or asks for what flat spot colour cannot print. Lists all offences at once."""
 
-    def __init__(self, summary: str, offences: Sequence[Offence] = ()) -> None:
+    def __init__(self, summary: str, offences: Sequence[Offence] = (), in_job: str = "") -> None:
+        """`in_job` ends the summary with a way out that only a job has, as that of an offence does."""
         self.summary = summary
         self.offences = tuple(offences)
-        super().__init__("\n".join([summary, *(f"  {offence}" for offence in self.offences)]))
+        super().__init__("\n".join([f"{summary}{in_job}", *(f"  {offence}" for offence in self.offences)]))
 
 
 class SettingsError(VectorsepError):

@@ -66,7 +66,8 @@ def check_films(
     """
     readings = [_read_back(film, sheet, settings, edited.get(film.file)) for film in films]
     check = measure_films(readings, sheet, settings)
-    too_weak = stack_findings([reading.plate for reading in readings], settings)
+    plates = [reading.plate for reading in readings if reading.was_read]
+    too_weak = stack_findings(plates, settings) if len(plates) == len(readings) else ()  # else nobody knows its lacks
     return replace(check, findings=(*check.findings, *too_weak))
 
 
@@ -74,7 +75,7 @@ def _read_back(film: Film, sheet: Sheet, settings: Settings, made: MadeFilm | No
     try:
         artwork = read_artwork(film.svg, ReadOptions())
     except ArtworkError as error:
-        return unreadable(film, str(error))
+        return unreadable(film, error)
     reading = read_back(film, artwork, sheet, read_artwork(made.bare_svg, ReadOptions()) if made else None)
     edits = edit_findings(reading.plate, made.ink, settings.registration_mm) if made else ()
     return replace(reading, findings=(*reading.findings, *edits))

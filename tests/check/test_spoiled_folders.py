@@ -330,6 +330,65 @@ def test_a_size_in_a_style_that_hides_ink_makes_the_folder_unsafe(folder, capsys
     assert_told(unsafe, "yellow", "remove width from the style of <rect>", None, None)
 
 
+# case: file, how it is changed, what the one finding says after naming the file
+UNREADABLE = {
+    "text": (
+        RED,
+        "</svg>",
+        '<text x="10" y="-10" font-size="4">JOB 12</text></svg>',
+        "<text> at line 2: text in no family is no shape: convert it to outlines; mend it in the film, or delete it",
+    ),
+    "text on the blocker": (
+        BLOCKER,
+        "</svg>",
+        '<text id="job" font-family="Quay">JOB 12</text></svg>',
+        '<text id="job"> at line 2: text in Quay is no shape: convert it to outlines; mend it in the film, or delete '
+        "it",
+    ),
+    "a tint on the white": (
+        WHITE,
+        INK,
+        f'{INK} opacity="0.5"',
+        '<g id="ink"> at line 2: 50 % opacity is a tint, and flat ink prints solid colours only: use full opacity; '
+        "mend it in the film, or delete it",
+    ),
+    "many things": (
+        BLUE,
+        "</svg>",
+        "".join(f'<image id="i{n}" width="9" height="9"/>' for n in range(5)) + "</svg>",
+        "; ".join(
+            f'<image id="i{n}"> at line 2: a pixel picture has no flat areas: trace it to paths, or leave it out'
+            for n in range(3)
+        )
+        + "; and 2 more; mend them in the film, or delete them",
+    ),
+    "a page too large": (
+        RED,
+        r'width="[\d.]+mm"',
+        'width="3000mm"',
+        "the page would print 3000 mm x 80 mm: give a size up to 2000 mm",
+    ),
+    "no XML": (
+        RED,
+        "</svg>",
+        "</svg",
+        "the artwork is no readable XML: expected '>', line 3, column 1 (<string>, line 3). Export it again as SVG",
+    ),
+}
+
+
+@pytest.mark.parametrize(("file", "pattern", "new", "why"), UNREADABLE.values(), ids=UNREADABLE)
+def test_a_film_that_cannot_be_read_is_one_finding_with_remedies_of_a_film(folder, capsys, file, pattern, new, why):
+    for paper in PAPERS:
+        (folder / paper).unlink()
+    edit(folder, file, pattern, new)
+    code, unsafe, told = check(folder, capsys)
+    assert code == 1
+    (line,) = unsafe
+    assert line.endswith(f": {file} cannot be read back, so it was not checked: {why}")
+    assert "\\n" not in told.out and "--" not in told.out
+
+
 def assert_told(unsafe, plate, words, near, within):
     lines = [line for line in unsafe if words in line and (plate is None or line.startswith(f"unsafe: {plate}"))]
     assert lines, unsafe

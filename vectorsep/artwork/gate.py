@@ -87,13 +87,13 @@ class Report:
         self._notices: dict[Notice, None] = {}
         self._passed_over: dict[str, dict[Element, None]] = {}
 
-    def refuse(self, element: Element, reason: str) -> None:
+    def refuse(self, element: Element, reason: str, in_job: str = "") -> None:
         """Put an element on the list of what cannot be printed, once for each reason."""
-        self.refuse_at(place_of(element), reason)
+        self.refuse_at(place_of(element), reason, in_job)
 
-    def refuse_at(self, place: Place, reason: str) -> None:
+    def refuse_at(self, place: Place, reason: str, in_job: str = "") -> None:
         """The same for what is no element."""
-        self._offences[Offence(place, reason)] = None
+        self._offences[Offence(place, reason, in_job)] = None
 
     def tell(self, notice: Notice) -> None:
         """Keep a notice for the result, once."""
@@ -108,9 +108,9 @@ class Report:
         offences = tuple(self._offences)
         if offences and not skip:
             raise ArtworkError(
-                f"the artwork holds {counted(len(offences), 'thing')} that flat ink cannot print "
-                f"(mend the drawing, or leave {'it' if len(offences) == 1 else 'them'} out with --skip-unprintable):",
+                f"the artwork holds {counted(len(offences), 'thing')} that flat ink cannot print",
                 offences,
+                f" (mend the drawing, or leave {'it' if len(offences) == 1 else 'them'} out with --skip-unprintable):",
             )
         left_out = tuple(Notice("left-out", f"left out: {offence}", "warning") for offence in offences)
         passed_over = (

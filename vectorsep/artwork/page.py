@@ -58,8 +58,8 @@ def lay_out_page(root: Element, options: ReadOptions) -> Page:
     for side_mm in (width_mm, height_mm):
         if not 0 < side_mm <= MAX_PRINT_MM:
             raise ArtworkError(
-                f"the page would print {width_mm:g} mm x {height_mm:g} mm: "
-                f"give a size up to {format_mm(MAX_PRINT_MM)} with --width or --height"
+                f"the page would print {width_mm:g} mm x {height_mm:g} mm: give a size up to {format_mm(MAX_PRINT_MM)}",
+                in_job=" with --width or --height",
             )
     fit = parse_fit(root.get("preserveAspectRatio", "xMidYMid")) or Fit()
     to_page = fitting(view_box, Box(0.0, 0.0, width_mm, height_mm), fit)

@@ -19,6 +19,7 @@ OPAQUE = 1 - 0.5 / 255
 """Opacities from here on paint like 1 in eight bits a channel."""
 INVISIBLE = 0.5 / 255
 """Opacities up to here paint nothing in eight bits a channel."""
+BY_FLATTENING = ", or mix it with the art below by --flatten-opacity"
 MAX_PAINT_LENGTH = 1000
 """Longer texts are no paint; the parsers below would take their time to find out."""
 _ICC = re.compile(r"(?:icc-color|device-cmyk|cielab)\([^)]*\)\s*+$", re.IGNORECASE)
@@ -55,7 +56,7 @@ class PaintResolver:
         if alpha >= OPAQUE:
             return Solid(solid.hex)
         if not self._options.flatten_opacity:
-            report.refuse(element, self.tint_reason(alpha))
+            report.refuse(element, self.tint_reason(alpha), BY_FLATTENING)
             raise Refused("tint")
         return Solid(solid.hex, alpha)
 
@@ -70,17 +71,14 @@ class PaintResolver:
             report.refuse(root, f"its {name} {error}")
             raise Refused(str(error)) from error
         if solid is not None and INVISIBLE < solid.alpha < OPAQUE:
-            report.refuse(root, self.tint_reason(solid.alpha))
+            report.refuse(root, self.tint_reason(solid.alpha), BY_FLATTENING)
             raise Refused("tint")
         return solid if solid is not None and solid.alpha >= OPAQUE else None
 
     @staticmethod
     def tint_reason(opacity: float) -> str:
-        """Why partial opacity is refused, and the ways out."""
-        return (
-            f"{opacity * 100:.3g} % opacity is a tint, and {HALFTONE}: "
-            "use full opacity, or mix it with the art below by --flatten-opacity"
-        )
+        """Why partial opacity is refused, and the way out in the drawing."""
+        return f"{opacity * 100:.3g} % opacity is a tint, and {HALFTONE}: use full opacity"
 
     def with_context(self, style: Style, context: Context) -> Context:
         """The context for what a use or a marked shape brings in: its paints, where they are plain."""

@@ -201,8 +201,8 @@ def _shape(walk: Walk, run: _Run) -> _Shaped:
         return _Shaped(NO_OUTLINE, 0.0)
     if data is None:
         wanted = run.style["font-family"].strip() or "no family"
-        reason = f"text in {wanted[:60]} is no shape: {_ADVICE}, or give the file of its font in the job"
-        walk.refuse(run.element, reason)
+        reason = f"text in {wanted[:60]} is no shape: {_ADVICE}"
+        walk.refuse(run.element, reason, ", or give the file of its font in the job")
     font = _opened(data)
     buffer = uharfbuzz.Buffer()
     buffer.add_str(run.text)

@@ -29,7 +29,7 @@ from vectorsep.artwork.gate import (
 from vectorsep.artwork.markers import Vertex, vertices_of
 from vectorsep.artwork.outlines import SHAPES, read_ahead
 from vectorsep.artwork.page import Page
-from vectorsep.artwork.painting import INVISIBLE, OPAQUE, PaintResolver
+from vectorsep.artwork.painting import BY_FLATTENING, INVISIBLE, OPAQUE, PaintResolver
 from vectorsep.artwork.references import draw_use
 from vectorsep.artwork.shapes import draw_shape
 from vectorsep.artwork.style import ROOT_STYLE, Style, computed, uncomputed
@@ -155,9 +155,9 @@ class Walk:
             self.report.pass_over(element, condition)
         return condition is None
 
-    def refuse(self, element: Element, reason: str) -> NoReturn:
+    def refuse(self, element: Element, reason: str, in_job: str = "") -> NoReturn:
         """Put the element on the list of offenders. Raises Refused to leave it out."""
-        self.report.refuse(element, reason)
+        self.report.refuse(element, reason, in_job)
         raise Refused(reason)
 
     def transformed(self, element: Element, style: Style, context: Context) -> Context:
@@ -210,7 +210,7 @@ class Walk:
         if opacity >= OPAQUE or not nodes:
             return nodes
         if not self.options.flatten_opacity:
-            self.refuse(element, self.paints.tint_reason(opacity))
+            self.refuse(element, self.paints.tint_reason(opacity), BY_FLATTENING)
         return [Group(opacity, tuple(nodes), place_of(element))]
 
     def _background(self, root: Element, style: Style, context: Context) -> list[Node]:

@@ -6,11 +6,16 @@ from collections.abc import Sequence
 from dataclasses import dataclass, replace
 
 from vectorsep.check.marks import margin_findings, marks_findings
+from vectorsep.check.order import EMPTY_PLATE
 from vectorsep.check.readback import READING_ERROR_MM, margin_of_film, plate_of_film
 from vectorsep.check.stack import measure_stack
 from vectorsep.check.viewer import viewer_findings
+from vectorsep.errors import ArtworkError
 from vectorsep.model import Artwork, Check, Film, Finding, Plate, Region, Sheet
 from vectorsep.settings import Settings
+
+WORST_TOLD = 3
+"""Things told of a film that cannot be read; the rest are counted."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -23,6 +28,11 @@ class FilmReading:
     """What it draws outside that, marks above all; None of a film that cannot be read."""
     findings: tuple[Finding, ...]
     """What is wrong with the film as such."""
+
+    @property
+    def was_read(self) -> bool:
+        """Whether anything is known of the film."""
+        return self.margin is not None
 
 
 def read_back(film: Film, artwork: Artwork, sheet: Sheet, bare: Artwork | None = None) -> FilmReading:
@@ -37,11 +47,22 @@ def read_back(film: Film, artwork: Artwork, sheet: Sheet, bare: Artwork | None =
     return FilmReading(plate, margin, (*viewer_findings(film.svg, meant.ink), *findings, *added))
 
 
-def unreadable(film: Film, reason: str) -> FilmReading:
-    """The reading of a film that is refused: an empty plate, which is never safe."""
-    message = f"{film.file} cannot be read back, so it was not checked: {reason}"
+def unreadable(film: Film, error: ArtworkError) -> FilmReading:
+    """The reading of a film that is refused: an empty plate, which is never safe, and one finding that says why."""
+    message = f"{film.file} cannot be read back, so it was not checked: {_why(error)}"
     finding = Finding("film-unreadable", "unsafe", film.plate.ink, message)
     return FilmReading(film.plate.emptied(), None, (finding,))
+
+
+def _why(error: ArtworkError) -> str:
+    """What of a film is refused, with the ways out that a film has: no job leaves anything out of it."""
+    if not error.offences:
+        return " ".join(error.summary.split())
+    first = [f"{offence.place}: {offence.reason}" for offence in error.offences[:WORST_TOLD]]
+    others = len(error.offences) - len(first)
+    more = f"; and {others} more" if others else ""
+    them = "it" if len(error.offences) == 1 else "them"
+    return f"{'; '.join(first)}{more}; mend {them} in the film, or delete {them}"
 
 
 def measure_films(readings: Sequence[FilmReading], sheet: Sheet, settings: Settings) -> Check:
@@ -54,4 +75,8 @@ def measure_films(readings: Sequence[FilmReading], sheet: Sheet, settings: Setti
     )
     of_films = (finding for reading in readings for finding in reading.findings)
     margins = [(reading.plate.ink, reading.margin) for reading in readings if reading.margin is not None]
-    return replace(check, findings=(*of_films, *marks_findings(margins, sheet), *check.findings))
+    unknown = {reading.plate.ink for reading in readings if not reading.was_read}
+    of_stack = (
+        finding for finding in check.findings if not (finding.code == EMPTY_PLATE and finding.plate in unknown)
+    )  # what such a film carries is not known, so it is not said to carry nothing
+    return replace(check, findings=(*of_films, *marks_findings(margins, sheet), *of_stack))

@@ -10,6 +10,7 @@ from vectorsep.model import Finding, Plate, Role
 from vectorsep.settings import LEAST_REGISTRATION_MM, Settings
 from vectorsep.units import format_mm
 
+EMPTY_PLATE = "empty-plate"
 PRINT_ORDER: tuple[Role, ...] = ("blocker", "white", "colour")
 
 
@@ -52,7 +53,7 @@ def plate_fault(plate: Plate) -> Finding | None:
     """Why a plate cannot be measured, if it cannot: it holds nothing, or no region. Such a plate is never safe."""
     if plate.area.is_empty:
         message = "this plate has nothing to print in the ink zone: restore its ink, or take it out of the set"
-        return Finding("empty-plate", "unsafe", plate.ink, message)
+        return Finding(EMPTY_PLATE, "unsafe", plate.ink, message)
     if not is_measurable(plate.area):
         message = f"this plate has points that are no numbers, or lie beyond {MEASURABLE_MM:g} mm: redraw it"
         return Finding("unmeasurable", "unsafe", plate.ink, message)
