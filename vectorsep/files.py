@@ -3,20 +3,20 @@
 from __future__ import annotations
 
 import re
-from collections.abc import Iterable, Iterator, Mapping, Sequence
-from contextlib import contextmanager
+from collections.abc import Iterable, Iterator
+from contextlib import contextmanager, suppress
 from dataclasses import replace
-from hashlib import sha256
 from os import PathLike
 from pathlib import Path
 from typing import Any, TypeAlias
 
 from vectorsep.artwork import MAX_BYTES
-from vectorsep.check import FolderState
+from vectorsep.check import FolderState, Whereabouts, folder_state
 from vectorsep.errors import FolderError
 from vectorsep.films import REPORT, Manifest, read_manifest
 from vectorsep.job import read_job
 from vectorsep.model import Film
+from vectorsep.paper.strict_json import file_sums
 
 Source: TypeAlias = str | PathLike[str] | bytes
 
@@ -99,25 +99,23 @@ def read_films(folder: Path) -> tuple[Manifest, tuple[Film, ...], FolderState]:
     manifest = read_manifest(read_file(folder / REPORT))
     plates = [entry.file for entry in manifest.plates]
     papers = [name for name in manifest.files if name.endswith(PAPER_SUFFIX)]
+    unlisted = _unlisted(manifest, there)
     contents = {name: read_file(folder / name) for name in (*plates, *papers) if name in there}
-    films = [Film(entry.file, entry.plate, contents[entry.file]) for entry in manifest.plates if entry.file in contents]
-    return manifest, tuple(films), _folder_state(manifest, papers, contents, there)
+    contents |= _readable(folder, unlisted)
+    listed = {name: manifest.files[name] for name in (*plates, *papers)}
+    whereabouts = Whereabouts(listed, file_sums(contents))
+    places = [(entry, whereabouts.place_of(entry.file)) for entry in manifest.plates]
+    films = [Film(entry.file, entry.plate, contents[place]) for entry, place in places if place is not None]
+    return manifest, tuple(films), folder_state(plates, papers, unlisted, whereabouts)
 
 
-def _folder_state(
-    manifest: Manifest, papers: Sequence[str], contents: Mapping[str, bytes], there: Iterable[str]
-) -> FolderState:
-    plates = [entry.file for entry in manifest.plates]
-    kept = {name for name, content in contents.items() if sha256(content).hexdigest() == manifest.files[name]}
-    changed = set(contents) - kept
-    return FolderState(
-        films_missing=tuple(name for name in plates if name not in contents),
-        films_edited=tuple(name for name in plates if name in changed),
-        papers_missing=tuple(name for name in papers if name not in contents),
-        papers_changed=tuple(name for name in papers if name in changed),
-        papers_kept=tuple(name for name in papers if name in kept),
-        unlisted=_unlisted(manifest, there),
-    )
+def _readable(folder: Path, names: Iterable[str]) -> dict[str, bytes]:
+    """The contents of those files that can be read: what the report does not list may be anything."""
+    contents = {}
+    for name in names:
+        with suppress(FolderError):
+            contents[name] = read_file(folder / name)
+    return contents
 
 
 def _unlisted(manifest: Manifest, there: Iterable[str]) -> tuple[str, ...]:

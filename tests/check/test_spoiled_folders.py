@@ -431,7 +431,71 @@ def test_a_film_deleted_and_a_film_too_many(folder, capsys):
     shutil.copy(folder / RED, folder / "06-extra.svg")
     code, unsafe, _ = check(folder, capsys)
     assert code == 1
-    assert_told(unsafe, "06-extra.svg", "not in the report", None, None)
+    assert_told(unsafe, "06-extra.svg", f"not in the report, but the same as {RED}: delete it", None, None)
+    draw(folder, "06-extra.svg", "<!-- seen -->")
+    assert_told(check(folder, capsys)[1], "06-extra.svg", "not in the report, so it was not checked", None, None)
+
+
+RENAMED = {
+    # case: which file goes where, in turn; what is told, file by file
+    "a film": ([(RED, "final red.svg")], {RED: f"under the name final red.svg: name it {RED} again"}),
+    "in capitals": ([(WHITE, "02-WHITE.SVG")], {WHITE: f"under the name 02-WHITE.SVG: name it {WHITE} again"}),
+    "a paper": ([(PAPERS[0], "print me.pdf")], {PAPERS[0]: f"the name print me.pdf: name it {PAPERS[0]} again"}),
+    "two for each other": (
+        [(RED, "a"), (BLOCKER, RED), ("a", BLOCKER)],
+        {RED: f"under the name {BLOCKER}: name it {RED} again", BLOCKER: f"the name {RED}: name it {BLOCKER} again"},
+    ),
+}
+
+
+@pytest.mark.parametrize(("moves", "told_of"), RENAMED.values(), ids=RENAMED)
+def test_a_renamed_file_is_known_again_and_measured(folder, capsys, moves, told_of):
+    clearances = check(folder, capsys)[2].out.splitlines()[:4]
+    for file, name in moves:
+        (folder / file).rename(folder / name)
+    code, unsafe, told = check(folder, capsys)
+    assert (code, len(unsafe)) == (1, len(told_of))
+    for file, words in told_of.items():
+        assert_told(unsafe, file, f"{file} lies in the folder ", None, None)
+        assert_told(unsafe, file, words, None, None)
+    assert [line for line in told.out.splitlines() if "to the blocker's edge" in line] == clearances
+
+
+def test_a_film_written_over_by_another_is_gone(folder, capsys):
+    shutil.copy(folder / RED, folder / BLUE)
+    code, unsafe, _ = check(folder, capsys)
+    assert (code, len(unsafe)) == (1, 1)
+    assert_told(unsafe, BLUE, f"{BLUE} holds the same as {RED}, and its own film is gone: put it back, or", None, None)
+
+
+def test_a_film_that_took_anothers_name_is_still_itself(folder, capsys):
+    (folder / RED).rename(folder / BLUE)
+    code, unsafe, _ = check(folder, capsys)
+    assert (code, len(unsafe)) == (1, 2)
+    assert_told(unsafe, RED, f"under the name {BLUE}: name it {RED} again", None, None)
+    assert_told(unsafe, BLUE, "not in the folder: put it back, or separate again", None, None)
+
+
+def test_a_film_edited_and_renamed_may_be_known_to_the_user(folder, capsys):
+    (folder / RED).rename(folder / "red.svg")
+    draw(folder, "red.svg", "<!-- seen -->")
+    code, unsafe, _ = check(folder, capsys)
+    assert code == 1
+    assert_told(unsafe, RED, "put it back, or name the film that stands for it so again, or separate", None, None)
+
+
+def test_a_paper_written_over_by_the_other_is_unsafe(folder, capsys):
+    shutil.copy(folder / PAPERS[0], folder / PAPERS[1])
+    code, unsafe, told = check(folder, capsys)
+    assert (code, len(unsafe)) == (1, 1) and "not in the folder" not in told.out
+    assert_told(unsafe, PAPERS[1], f"holds the same as {PAPERS[0]}: delete it", None, None)
+
+
+def test_what_is_named_like_a_film_and_cannot_be_read_is_one_too_many(folder, capsys):
+    (folder / "odd.svg").mkdir()
+    code, unsafe, _ = check(folder, capsys)
+    assert (code, len(unsafe)) == (1, 1)
+    assert_told(unsafe, "odd.svg", "not in the report, so it was not checked", None, None)
 
 
 def test_the_blocker_deleted(folder, capsys):
@@ -449,10 +513,10 @@ def test_a_film_in_another_encoding_is_not_trusted(folder, capsys):
     assert_told(unsafe, "red", "save it as plain UTF-8", None, None)
 
 
-def test_films_swapped(folder, capsys):
+def test_films_swapped_and_saved_anew(folder, capsys):
     red, blocker = (folder / RED).read_text(), (folder / BLOCKER).read_text()
-    (folder / RED).write_text(blocker)
-    (folder / BLOCKER).write_text(red)
+    (folder / RED).write_text(blocker + "<!-- seen -->")
+    (folder / BLOCKER).write_text(red + "<!-- seen -->")
     code, unsafe, _ = check(folder, capsys)
     assert code == 1
     for plate in ("white", "yellow", "red", "blue"):

@@ -2,17 +2,20 @@
 
 from vectorsep.check.edits import edit_findings
 from vectorsep.check.films import FilmReading, measure_films, read_back, unreadable
-from vectorsep.check.folder import FolderState, folder_findings, settings_findings
+from vectorsep.check.folder import FolderState, folder_findings, folder_state, settings_findings
 from vectorsep.check.order import tolerance_findings
 from vectorsep.check.readback import plate_of_film
 from vectorsep.check.stack import measure_stack
 from vectorsep.check.viewer import viewer_findings
+from vectorsep.check.whereabouts import Whereabouts
 
 __all__ = [
     "FilmReading",
     "FolderState",
+    "Whereabouts",
     "edit_findings",
     "folder_findings",
+    "folder_state",
     "measure_films",
     "measure_stack",
     "plate_of_film",
