@@ -12,6 +12,8 @@ from shapely import MultiPolygon, Polygon
 
 Region: TypeAlias = Polygon | MultiPolygon
 Point: TypeAlias = tuple[float, float]
+Bounds: TypeAlias = tuple[float, float, float, float]
+"""Left, top, right, bottom."""
 Role: TypeAlias = Literal["blocker", "white", "colour"]
 Severity: TypeAlias = Literal["unsafe", "warning", "note"]
 Mishap: TypeAlias = Literal["ink-on-cloth", "white-shows", "gap-opens"]
@@ -173,12 +175,13 @@ class Film:
 
 @dataclass(frozen=True, slots=True)
 class InkMeasure:
-    """What the ink of a film measures as a whole: enough to tell later whether it was moved or retouched."""
+    """What the ink of a film measures: enough to tell later whether it was moved, turned over, scaled or retouched."""
 
     area_mm2: float
-    bounds_mm: tuple[float, float, float, float]
-    """Left, top, right, bottom."""
+    bounds_mm: Bounds
     centroid_mm: Point
+    covered: tuple[tuple[float, ...], ...] = ()
+    """Which share of each cell of a grid over its bounds it covers, row by row from the top; none where not known."""
 
 
 @dataclass(frozen=True, slots=True)

@@ -7,7 +7,7 @@ from dataclasses import replace
 from types import MappingProxyType
 
 from vectorsep.artwork import read_artwork
-from vectorsep.check import FilmReading, edit_findings, measure_films, read_back, unreadable
+from vectorsep.check import FilmReading, measure_films, read_back, read_edited, unreadable
 from vectorsep.errors import ArtworkError
 from vectorsep.films import REPORT, label_notices, lay_out_sheet, write_films, write_manifest, write_papers
 from vectorsep.inks import separate_inks
@@ -60,10 +60,8 @@ def separate(
 def check_films(
     films: Iterable[Film], sheet: Sheet, settings: Settings, edited: Mapping[str, MadeFilm] = MappingProxyType({})
 ) -> Check:
-    """Read films back, measure the stack that they really carry, and judge whether it is enough for the garment.
-
-    What cannot be read is never called safe. `edited` tells, by file, how films were made that were edited since.
-    """
+    """Read films back, measure the stack that they carry, judge whether it is enough for the garment; what cannot be
+    read is never called safe. `edited` tells, by file, how films were made that were edited since."""
     readings = [_read_back(film, sheet, settings, edited.get(film.file)) for film in films]
     check = measure_films(readings, sheet, settings)
     plates = [reading.plate for reading in readings if reading.was_read]
@@ -76,6 +74,6 @@ def _read_back(film: Film, sheet: Sheet, settings: Settings, made: MadeFilm | No
         artwork = read_artwork(film.svg, ReadOptions())
     except ArtworkError as error:
         return unreadable(film, error)
-    reading = read_back(film, artwork, sheet, read_artwork(made.bare_svg, ReadOptions()) if made else None)
-    edits = edit_findings(reading.plate, made.ink, settings.registration_mm) if made else ()
-    return replace(reading, findings=(*reading.findings, *edits))
+    if made is None:
+        return read_back(film, artwork, sheet)
+    return read_edited(film, artwork, sheet, read_artwork(made.bare_svg, ReadOptions()), made.ink, settings)

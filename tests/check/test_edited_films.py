@@ -7,7 +7,7 @@ import shutil
 import pytest
 from shapely import MultiPolygon, affinity, box, union_all
 
-from vectorsep.check import edit_findings
+from vectorsep.check.edits import edit_findings
 from vectorsep.cli import main
 from vectorsep.geometry.measure import ink_measure
 from vectorsep.model import InkMeasure, Plate
@@ -52,28 +52,31 @@ EDITS = {
         union_all([box(10, 10, 40, 30), box(51, 12, 61, 22)]),
         "warning",
         "the middle of its ink lies 0.14 mm to the right of where it was made; parts of it end 1 mm or more from where "
-        "they were made",
+        "they were made; 10 mm² came at 61.0, 17.0 mm, 10 mm² went at 50.6, 17.0 mm",
     ),
     "moved, but for one piece": (
         union_all([box(11, 10, 41, 30), box(50, 12, 60, 22)]),
         "unsafe",
         "the middle of its ink lies 0.86 mm to the right of where it was made; parts of it end 1 mm or more from where "
-        "they were made; more than the 0.25 mm that the press may be off: move it back, or separate again",
+        "they were made; 20 mm² came at 40.2, 20.0 mm, 20 mm² went at 11.0, 20.0 mm; more than the 0.25 mm that the "
+        "press may be off: move it back, or separate again",
     ),
     "a piece moved within the bounds": (
         union_all([box(10, 10, 40, 30), box(50, 15, 60, 25)]),
         "warning",
-        "parts of it end 0.43 mm or more from where they were made",
+        "30 mm² came at 55.0, 23.5 mm, 30 mm² went at 55.0, 13.5 mm",
     ),
     "scaled about its centre": (
         affinity.scale(INK, 1.02, 1.02),
         "warning",
-        "28.3 mm² more ink than was made; parts of it end 0.5 mm or more from where they were made",
+        "28.3 mm² more ink than was made; parts of it end 0.5 mm or more from where they were made; 24.2 mm² came at "
+        "19.5, 20.0 mm, 6.84 mm² came at 59.7, 16.2 mm, 2.8 mm² went at 50.6, 17.2 mm",
     ),
     "all gone but half": (
         box(10, 10, 25, 30),
         "warning",
-        "400 mm² less ink than was made; parts of it end 35 mm or more from where they were made",
+        "400 mm² less ink than was made; parts of it end 35 mm or more from where they were made; 300 mm² went at "
+        "32.5, 20.0 mm, 100 mm² went at 55.0, 17.0 mm",
     ),
 }
 
@@ -156,8 +159,8 @@ def test_a_set_with_retouched_films_is_not_told_of_as_an_untouched_one(folder, c
     assert code == 0
     assert lines[-1] == f"{VERDICT}, with 2 films edited since they were made"
     assert (
-        "warning: red: 0.5 mm² more ink than was made; parts of it end 1.5 mm or more from where they were made"
-        in lines
+        "warning: red at 36.25, 20.62 mm: 0.5 mm² more ink than was made; parts of it end 1.5 mm or more from where "
+        "they were made" in lines
     )
     assert "warning: blue: its ink sits 0.05 mm to the left of and 0.05 mm below where it was made" in lines
 

@@ -110,6 +110,12 @@ HOSTILE = [
     (("plates", 1, "film_ink", "bounds_mm"), [0, 0, 1]),
     (("plates", 1, "film_ink", "bounds_mm", 2), float("inf")),
     (("plates", 1, "film_ink", "centroid_mm", 0), 1e9),
+    (("plates", 1, "film_ink", "covered"), {}),
+    (("plates", 1, "film_ink", "covered"), ["0 1", "0"]),
+    (("plates", 1, "film_ink", "covered"), ["0 " * 200] * 60),
+    (("plates", 1, "film_ink", "covered", 3), "0.5 -1"),
+    (("plates", 1, "film_ink", "covered", 3), 0.5),
+    *((("plates", 1, "film_ink", "covered"), [cell]) for cell in ("2", "nan", "-0.1", "1e9", "", "0x1", "1_0", "٣")),
 ]
 
 

@@ -1,7 +1,6 @@
 """The independent check: measures the plates as they are, knows nothing of how they were made, changes nothing."""
 
-from vectorsep.check.edits import edit_findings
-from vectorsep.check.films import FilmReading, measure_films, read_back, unreadable
+from vectorsep.check.films import FilmReading, measure_films, read_back, read_edited, unreadable
 from vectorsep.check.folder import FolderState, folder_findings, folder_state, settings_findings
 from vectorsep.check.order import tolerance_findings
 from vectorsep.check.readback import plate_of_film
@@ -13,13 +12,13 @@ __all__ = [
     "FilmReading",
     "FolderState",
     "Whereabouts",
-    "edit_findings",
     "folder_findings",
     "folder_state",
     "measure_films",
     "measure_stack",
     "plate_of_film",
     "read_back",
+    "read_edited",
     "settings_findings",
     "tolerance_findings",
     "unreadable",

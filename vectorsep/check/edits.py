@@ -12,21 +12,22 @@ from __future__ import annotations
 import math
 from collections.abc import Iterator
 
+from vectorsep.check.likeness import SAME_AREA_MM2, SAME_PLACE_MM, Spot, keeps_cells, spots_told, unlike
 from vectorsep.geometry.measure import ink_measure
-from vectorsep.model import Finding, InkMeasure, Plate, Point
+from vectorsep.geometry.region import moved
+from vectorsep.model import Finding, InkMeasure, Plate, Point, Region
 from vectorsep.units import format_mm, format_mm2
 
-SAME_PLACE_MM = 0.005
-"""Ink this near to where it was made was saved anew by a program that rounds, not moved."""
-SAME_AREA_MM2 = 0.05
-"""So much ink comes and goes by rounding; a dot of it is a quarter of a millimetre wide, less than any mesh prints."""
 FILM_EDITED = "film-edited"
 
 
-def edit_findings(plate: Plate, made: InkMeasure | None, tolerance_mm: float) -> Iterator[Finding]:
+def edit_findings(
+    plate: Plate, made: InkMeasure | None, tolerance_mm: float, *, is_righted: bool = False
+) -> Iterator[Finding]:
     """At most one finding for an edited film, from what its ink measures now and what it measured when it was made.
 
-    Nothing for a film without ink, which is told of elsewhere.
+    Nothing for a film without ink, which is told of elsewhere. `is_righted`: the ink does not lie so on the film, which
+    is told of elsewhere too, and only what else was edited is told here.
     """
     now = ink_measure(plate.area)
     if now is None:
@@ -38,18 +39,34 @@ def edit_findings(plate: Plate, made: InkMeasure | None, tolerance_mm: float) ->
     whole = _whole_move(now, made)
     move = _middle_move(now, made) if whole is None else whole
     what = "the middle of its ink lies" if whole is None else "its ink sits"
+    spots, least_mm2 = _unlike(plate.area, made, whole or (0.0, 0.0))
     changes = [
         *_move_told(what, move),
-        *_amount_told(now.area_mm2 - made.area_mm2),
-        *_reshaping_told(now, made, whole or (0.0, 0.0)),
+        *_amount_told(now.area_mm2 - made.area_mm2, least_mm2),
+        *_reshaping_told(now, made, whole or (0.0, 0.0), are_places_known=bool(spots)),
+        *spots_told(spots),
+        *_lack_told(made),
     ]
-    if not changes:
-        yield Finding(FILM_EDITED, "note", plate.ink, "edited, but its ink measures as it was made")
-    elif math.hypot(*move) > tolerance_mm:
+    at_mm = spots[0].at_mm if spots else None
+    if math.hypot(*move) > tolerance_mm:
         remedy = f"more than the {format_mm(tolerance_mm)} that the press may be off: move it back, or separate again"
-        yield Finding("film-moved", "unsafe", plate.ink, f"{'; '.join(changes)}; {remedy}")
-    else:
-        yield Finding(FILM_EDITED, "warning", plate.ink, "; ".join(changes))
+        yield Finding("film-moved", "unsafe", plate.ink, f"{'; '.join(changes)}; {remedy}", at_mm)
+    elif changes:
+        yield Finding(FILM_EDITED, "warning", plate.ink, "; ".join(changes), at_mm)
+    elif not is_righted:
+        yield Finding(FILM_EDITED, "note", plate.ink, "edited, but its ink measures as it was made")
+
+
+def _unlike(area: Region, made: InkMeasure, move: Point) -> tuple[list[Spot], float]:
+    """Where ink came and went, the largest first, a move of all of it undone, and how much in all is worth telling.
+
+    No places where cells are not known.
+    """
+    if not keeps_cells(made):
+        return [], SAME_AREA_MM2
+    compared = unlike([moved(area, -move[0], -move[1])], made)
+    spots = compared.spots()
+    return spots, SAME_AREA_MM2 if spots else max(SAME_AREA_MM2, compared.by_rounding_mm2)
 
 
 def _whole_move(now: InkMeasure, made: InkMeasure) -> Point | None:
@@ -87,16 +104,25 @@ def _move_told(what: str, move: Point) -> Iterator[str]:
         yield f"{what} {' and '.join(ways)} where it was made"
 
 
-def _amount_told(more_mm2: float) -> Iterator[str]:
-    if abs(more_mm2) > SAME_AREA_MM2:
+def _amount_told(more_mm2: float, least_mm2: float) -> Iterator[str]:
+    if abs(more_mm2) > least_mm2:
         yield f"{format_mm2(abs(more_mm2))} {'more' if more_mm2 > 0 else 'less'} ink than was made"
 
 
-def _reshaping_told(now: InkMeasure, made: InkMeasure, move: Point) -> Iterator[str]:
-    """Where the ink's sides, or with the same amount of ink its centroid, did not move as the whole did."""
+def _reshaping_told(now: InkMeasure, made: InkMeasure, move: Point, *, are_places_known: bool) -> Iterator[str]:
+    """Where the ink's sides did not move as the whole did, or its centroid, which with the same amount of ink tells of
+    places that are not known."""
     dx, dy = move
     off_mm = [abs(by - d) for by, d in zip(_side_moves(now, made), (dx, dy, dx, dy), strict=True)]
-    if abs(now.area_mm2 - made.area_mm2) <= SAME_AREA_MM2:
+    if abs(now.area_mm2 - made.area_mm2) <= SAME_AREA_MM2 and not are_places_known:
         off_mm += [abs(by - d) for by, d in zip(_centroid_move(now, made), move, strict=True)]
     if max(off_mm) > SAME_PLACE_MM:
         yield f"parts of it end {format_mm(round(max(off_mm), 2))} or more from where they were made"
+
+
+def _lack_told(made: InkMeasure) -> Iterator[str]:
+    if not keeps_cells(made):
+        yield (
+            "its report, of an older version, does not keep where its ink lay: whether it was mirrored, turned or "
+            "moved inside is not known, so compare it yourself or separate again"
+        )

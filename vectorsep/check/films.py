@@ -5,13 +5,17 @@ from __future__ import annotations
 from collections.abc import Sequence
 from dataclasses import dataclass, replace
 
+from vectorsep.check.edits import edit_findings
 from vectorsep.check.marks import margin_findings, marks_findings
 from vectorsep.check.order import EMPTY_PLATE
+from vectorsep.check.poses import PosedFilm, pose_findings
 from vectorsep.check.readback import READING_ERROR_MM, margin_of_film, plate_of_film
+from vectorsep.check.righted import Righted, put_right
 from vectorsep.check.stack import measure_stack
 from vectorsep.check.viewer import viewer_findings
 from vectorsep.errors import ArtworkError
-from vectorsep.model import Artwork, Check, Film, Finding, Plate, Region, Sheet
+from vectorsep.geometry.region import EMPTY
+from vectorsep.model import Artwork, Check, Film, Finding, InkMeasure, Plate, Region, Sheet
 from vectorsep.settings import Settings
 
 WORST_TOLD = 3
@@ -27,7 +31,9 @@ class FilmReading:
     margin: Region | None
     """What it draws outside that, marks above all; None of a film that cannot be read."""
     findings: tuple[Finding, ...]
-    """What is wrong with the film as such."""
+    """What is wrong with the film as such, beside how it lies."""
+    posed: PosedFilm | None = None
+    """How it lies; None where it lies as it was made. What it carries is told of it put right."""
 
     @property
     def was_read(self) -> bool:
@@ -35,16 +41,30 @@ class FilmReading:
         return self.margin is not None
 
 
-def read_back(film: Film, artwork: Artwork, sheet: Sheet, bare: Artwork | None = None) -> FilmReading:
-    """The reading of a film from its file's bytes and from the artwork that they were read as.
-
-    `bare` is the film as it should be without its ink, where somebody may have drawn in its margin.
-    """
+def read_back(film: Film, artwork: Artwork, sheet: Sheet) -> FilmReading:
+    """The reading of a film as made, from its file's bytes and from the artwork that they were read as."""
     meant = film.plate
     plate, findings = plate_of_film(artwork, sheet, meant.role, meant.ink, meant.hex)
     margin = margin_of_film(artwork, sheet)
-    added = () if bare is None else margin_findings(margin, margin_of_film(bare, sheet), meant.ink, sheet)
-    return FilmReading(plate, margin, (*viewer_findings(film.svg, meant.ink), *findings, *added))
+    return FilmReading(plate, margin, (*viewer_findings(film.svg, meant.ink), *findings))
+
+
+def read_edited(
+    film: Film, artwork: Artwork, sheet: Sheet, bare: Artwork, made: InkMeasure | None, settings: Settings
+) -> FilmReading:
+    """The reading of a film that may have been edited, and what its edits did to it.
+
+    `bare` is the film as it was made, without its ink; `made`, what its ink measured, None where that is not known.
+    """
+    righted = Righted(artwork) if made is None else put_right(artwork, bare, sheet, made)
+    reading = read_back(film, righted.artwork, sheet)
+    margin = margin_findings(reading.margin or EMPTY, margin_of_film(bare, sheet), film.plate.ink, sheet)
+    edits = edit_findings(reading.plate, made, settings.registration_mm, is_righted=righted.pose is not None)
+    reading = replace(reading, findings=(*reading.findings, *margin, *edits))
+    if made is None or righted.pose is None:
+        return reading
+    move_mm = righted.pose.farthest_move_mm(made.bounds_mm)
+    return replace(reading, posed=PosedFilm(film.plate.ink, righted.pose, move_mm, righted.spots))
 
 
 def unreadable(film: Film, error: ArtworkError) -> FilmReading:
@@ -73,10 +93,12 @@ def measure_films(readings: Sequence[FilmReading], sheet: Sheet, settings: Setti
         page_centre_mm=(sheet.design_width_mm / 2, sheet.design_height_mm / 2),
         reading_error_mm=READING_ERROR_MM,
     )
+    posed = [reading.posed for reading in readings if reading.posed is not None]
+    poses = pose_findings(posed, len(readings), sheet, settings.registration_mm)
     of_films = (finding for reading in readings for finding in reading.findings)
     margins = [(reading.plate.ink, reading.margin) for reading in readings if reading.margin is not None]
     unknown = {reading.plate.ink for reading in readings if not reading.was_read}
     of_stack = (
         finding for finding in check.findings if not (finding.code == EMPTY_PLATE and finding.plate in unknown)
     )  # what such a film carries is not known, so it is not said to carry nothing
-    return replace(check, findings=(*of_films, *marks_findings(margins, sheet), *of_stack))
+    return replace(check, findings=(*poses, *of_films, *marks_findings(margins, sheet), *of_stack))

@@ -50,8 +50,7 @@ def margin_findings(margin: Region, meant: Region, ink: str, sheet: Sheet) -> It
     Both regions are in mm, in the design's coordinates. At the places of registration marks `marks_findings` looks;
     what is thicker than any mark is told with the film's ink.
     """
-    marks = union(_around(place, MARK_REACH_MM) for place in mark_places(sheet))
-    stray = strips(difference(difference(margin, grow(meant, MARK_TOLERANCE_MM)), marks))
+    stray = strips(stray_lines(margin, meant, sheet))
     thin = [strip for strip in stray if strip.width_mm <= MARK_PEN_MM]
     if thin:
         first = thin[0]
@@ -64,6 +63,12 @@ def margin_findings(margin: Region, meant: Region, ink: str, sheet: Sheet) -> It
                 "on cloth: remove them"
             )
         yield Finding("ink-in-margin", "unsafe", ink, message, first.at_mm)
+
+
+def stray_lines(margin: Region, meant: Region, sheet: Sheet) -> Region:
+    """What lies in a margin and is not meant to, away from the places of registration marks."""
+    marks = union(_around(place, MARK_REACH_MM) for place in mark_places(sheet))
+    return difference(difference(margin, grow(meant, MARK_TOLERANCE_MM)), marks)
 
 
 def mark_places(sheet: Sheet) -> tuple[Point, ...]:

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator
+from collections.abc import Iterator, Sequence
 from itertools import compress
 
 from vectorsep.geometry.affine import Affine
@@ -36,8 +36,8 @@ def plate_of_film(artwork: Artwork, sheet: Sheet, role: Role, ink: str, hex_: st
     a film on another page than the sheet, which does not register, as no distance on it can show; paint that is not
     solid black; and ink in the margin, where no blocker is.
     """
-    painted = _on_design(artwork, sheet)
-    inked, astray = _by_zone(painted, sheet)
+    painted = on_design(artwork, sheet)
+    inked, astray = by_zone(painted, sheet)
     findings = (
         *_page_findings(artwork, sheet, ink),
         *_paint_findings(artwork.shapes, painted, ink),
@@ -48,10 +48,10 @@ def plate_of_film(artwork: Artwork, sheet: Sheet, role: Role, ink: str, hex_: st
 
 def margin_of_film(artwork: Artwork, sheet: Sheet) -> Region:
     """What a film draws wholly outside the ink zone, marks and lettering, in the design's coordinates."""
-    return union(_by_zone(_on_design(artwork, sheet), sheet)[1])
+    return union(by_zone(on_design(artwork, sheet), sheet)[1])
 
 
-def _by_zone(painted: list[Region], sheet: Sheet) -> tuple[list[Region], list[Region]]:
+def by_zone(painted: Sequence[Region], sheet: Sheet) -> tuple[list[Region], list[Region]]:
     """The areas that reach into the ink zone, and the others."""
     zone = rectangle(
         -sheet.ink_margin_mm,
@@ -63,12 +63,16 @@ def _by_zone(painted: list[Region], sheet: Sheet) -> tuple[list[Region], list[Re
     return list(compress(painted, inside)), list(compress(painted, ~inside))
 
 
-def _on_design(artwork: Artwork, sheet: Sheet) -> list[Region]:
+def on_design(artwork: Artwork, sheet: Sheet) -> list[Region]:
     """A film's areas in the design's coordinates."""
-    areas = [shape.area for shape in artwork.shapes]
+    return design_map(sheet).map_each([shape.area for shape in artwork.shapes])
+
+
+def design_map(sheet: Sheet) -> Affine:
+    """From a film's page to the design's coordinates."""
     if sheet.mirrored:
-        return Affine(a=-1.0, e=sheet.design_width_mm + sheet.margin_x_mm, f=-sheet.margin_y_mm).map_each(areas)
-    return Affine.translation(-sheet.margin_x_mm, -sheet.margin_y_mm).map_each(areas)
+        return Affine(a=-1.0, e=sheet.design_width_mm + sheet.margin_x_mm, f=-sheet.margin_y_mm)
+    return Affine.translation(-sheet.margin_x_mm, -sheet.margin_y_mm)
 
 
 def _page_findings(artwork: Artwork, sheet: Sheet, ink: str) -> Iterator[Finding]:

@@ -113,6 +113,7 @@ def _measure_data(clearance: Clearance | None) -> dict[str, Any] | None:
         "area_mm2": round(measure.area_mm2, 4),
         "bounds_mm": [round(side, 4) + 0.0 for side in measure.bounds_mm],
         "centroid_mm": _point_data(measure.centroid_mm),
+        "covered": [" ".join(f"{round(share, 5):g}" for share in row) for row in measure.covered],
     }
 
 
@@ -197,7 +198,8 @@ def _read_measure(value: object, place: str) -> InkMeasure | None:
     left, top, right, bottom = _JSON.coordinates(_JSON.field(measure, "bounds_mm", place), f"{place}.bounds_mm", 4)
     x, y = _JSON.coordinates(_JSON.field(measure, "centroid_mm", place), f"{place}.centroid_mm", 2)
     area_mm2 = _JSON.number(_JSON.field(measure, "area_mm2", place), f"{place}.area_mm2", most=MAX_SIZE_MM**2)
-    return InkMeasure(area_mm2, (left, top, right, bottom), (x, y))
+    covered = _JSON.shares(measure.get("covered", []), f"{place}.covered")
+    return InkMeasure(area_mm2, (left, top, right, bottom), (x, y), covered)
 
 
 def _read_sheet(report: Mapping[str, Any]) -> Sheet:

@@ -35,6 +35,12 @@ def touch_each(regions: Sequence[Region], other: Region) -> Flags:
     return np.asarray(shapely.intersects(np.array(regions, dtype=object), other))
 
 
+def lie_in(regions: Sequence[Region], outer: Region) -> Flags:
+    """Which regions have no point outside the other."""
+    shapely.prepare(outer)
+    return np.asarray(shapely.covers(outer, np.array(regions, dtype=object)))
+
+
 def out_of_place(region: Region, shift_mm: Point, turn_deg: float, about_mm: Point) -> Region:
     """The region turned clockwise on the page about a point, then shifted.
 

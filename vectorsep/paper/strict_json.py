@@ -21,6 +21,10 @@ SHA256 = re.compile(r"[0-9a-f]{64}")
 MAX_SIZE_MM = 10_000.0
 """Larger pages, and points farther out, are no film of this program."""
 
+_DECIMAL = re.compile(r"[0-9](\.[0-9]{1,9})?(e-[0-9]{1,2})?", re.ASCII)
+MOST_SHARES = 10_000
+"""More in one table are none that this program wrote."""
+
 
 def file_sums(files: Mapping[str, bytes]) -> dict[str, str]:
     """The SHA-256 sum of each file's content, by name, sorted."""
@@ -98,6 +102,16 @@ class StrictJson:
             self.refuse(place, f"should be {count} numbers")
         return tuple(self.number(entry, place, -MAX_SIZE_MM) for entry in entries)
 
+    def shares(self, value: object, place: str) -> tuple[tuple[float, ...], ...]:
+        """Rows of as many shares each, from 0 to 1, each row written as a text with spaces between."""
+        rows = [self.text(row, f"{place}[{i}]").split(" ") for i, row in enumerate(self.entries(value, place))]
+        if len(set(map(len, rows))) > 1 or sum(map(len, rows)) > MOST_SHARES:
+            self.refuse(place, f"should be rows of as many numbers each, {MOST_SHARES} in all at most")
+        return tuple(
+            tuple(self.number(_as_number(share), f"{place}[{i}]", most=1.0) for share in row)
+            for i, row in enumerate(rows)
+        )
+
     def file_name(self, value: object, place: str) -> str:
         """The name of a file of this very folder."""
         name = self.text(value, place)
@@ -114,3 +128,8 @@ class StrictJson:
                 self.refuse(f"{place}.{file}", "should be a SHA-256 sum")
             sums[file] = sum_
         return MappingProxyType(sums)
+
+
+def _as_number(text: str) -> object:
+    """A plain decimal number as such, and anything else as the text that it is."""
+    return float(text) if _DECIMAL.fullmatch(text) else text
