@@ -65,6 +65,41 @@ def test_the_gap_of_a_u_is_told_as_long_and_as_wide_as_it_is():
     assert wide == pytest.approx(0.75, abs=0.05)
 
 
+@pytest.mark.parametrize(("line", "gap"), [(0.15, 0.42), (0.15, 0.7), (0.2, 0.42), (0.25, 0.5), (0.3, 0.42)])
+def test_a_gap_that_fills_beside_thin_black_ends_at_the_black(line, gap):
+    """The black keeps its drawn edge on its far side too, but at its ends, where the gap has its mouths."""
+    black = box(5, 10.5 + gap, 35, 10.5 + gap + line)
+    blocker = area_of(stack_of((box(5, 10, 35, 10.5), RED), (black, BLACK), merge_black=True), "blocker")
+    assert blocker.intersection(box(6.5, black.bounds[3] + EDGE_MM, 33.5, 16)).is_empty
+
+
+@pytest.mark.parametrize("gap", [0.72, 0.8, 0.9, 1.0])
+def test_no_thread_of_blocker_is_left_between_an_open_gap_and_black(gap):
+    """Such a thread stood apart, with no art on it and a slit behind it that no mesh holds."""
+    shapes = (box(5, 10, 15, 30), RED), (box(15 + gap, 10, 35, 30), BLACK)
+    blocker = area_of(stack_of(*shapes, merge_black=True, spread_mm=0.7, min_gap_mm=0.3), "blocker")
+    art = shapely.union_all([area for area, _ in shapes])
+    assert all(shapely.intersects(piece, art) for piece in shapely.get_parts(blocker))
+    across = LineString([(15, 20), (15 + gap, 20)]).difference(blocker)
+    assert all(part.length >= 0.3 - EDGE_MM for part in shapely.get_parts(across))
+
+
+def test_no_blocker_is_laid_apart_from_all_art():
+    flat, slope = box(10, 30, 20, 30.6), Polygon([(10, 29.991), (20, 29.4), (20, 28.8), (10, 29.391)])
+    for min_gap in (0.3, 0.4):
+        stack = stack_of((flat, BLUE), (slope, BLUE), spread_mm=0.2, min_gap_mm=min_gap)
+        assert len(shapely.get_parts(area_of(stack, "blocker"))) == 1
+
+
+@pytest.mark.parametrize("width", [0.4, 0.41, 0.42])
+def test_a_crossing_of_gaps_that_stays_open_is_not_told_as_closed(width):
+    half = width / 2
+    cross = shapely.union_all([box(15 - half, 8, 15 + half, 22), box(8, 15 - half, 22, 15 + half)])
+    stack = stack_of((box(5, 5, 25, 25).difference(cross), RED))
+    assert cross.intersection(area_of(stack, "blocker")).area < 0.1 * cross.area
+    assert not [notice for notice in stack.notices if notice.code == "gap-closes"]
+
+
 @pytest.mark.parametrize("shift", [0.02, 0.03, 0.05])
 def test_a_notch_closes_without_a_blob_past_the_tips_beside_it(shift):
     wedge = Polygon([(5, 10), (20, 11), (5, 12)])

@@ -67,8 +67,10 @@ def _less_white(
 
 def _wider_trap(reach_mm: float, settings: Settings) -> str:
     if settings.trap_mm < reach_mm:
-        return f"a trap of {format_mm(reach_mm)} covers them, where what prints over it is wide enough"
-    return "there what prints over a trap is too thin for it, or the art leaves a gap"
+        return f"a trap of {format_mm(reach_mm)} covers them where the inks meet and what prints over it is wide enough"
+    return (
+        "what prints over a trap is too thin for it there, or the art leaves a gap: art.close_gaps closes narrow ones"
+    )
 
 
 def _how(case: RegisterCase) -> str:

@@ -10,7 +10,7 @@ from vectorsep.geometry.graded import between_walls, cores_along, narrow_places
 from vectorsep.geometry.holes import without_narrow_holes
 from vectorsep.geometry.measure import Strip, no_shorter
 from vectorsep.geometry.offset import OPENING_TOLERANCE, grow, grow_part, inset, thinned
-from vectorsep.geometry.region import EMPTY, frame_around
+from vectorsep.geometry.region import EMPTY, frame_around, hanging_on
 from vectorsep.geometry.ridges import Ridges
 from vectorsep.model import Region
 from vectorsep.plates.room import room_distance_mm, room_inside
@@ -74,12 +74,13 @@ def _shaped(
         black_beside = gaps.held.near(exposed_black, spread_mm + min_gap_mm / 2)  # its walls stay where they are
         spread = _closed(spread, gaps.held.where(filled & black_beside), min_gap_mm / 2 + spread_mm)
         spread = _closed(spread, gaps.held.where(filled & ~black_beside).above(spread_mm), min_gap_mm / 2)
-    area = finished(without_narrow_holes(difference(spread, kept), min_gap_mm))
+    carrying = hanging_on(difference(spread, kept), silhouette)  # a strip between a kept gap and black carries nothing
+    area = finished(without_narrow_holes(carrying, min_gap_mm))
     return BlockerShape(
         area,
         area.area - silhouette.area,
-        gaps.lost.where(gaps.lost.inside(spread)).strips(),
-        gaps.held.where(filled).strips(),
+        gaps.lost.where(gaps.lost.inside(area)).strips(),
+        gaps.held.where(filled & gaps.held.inside(area)).strips(),
     )
 
 
