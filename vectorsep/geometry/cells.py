@@ -9,7 +9,7 @@ import numpy as np
 import shapely
 from numpy.typing import NDArray
 
-from vectorsep.geometry.cover import Floats
+from vectorsep.geometry.cover import Floats, ranges
 from vectorsep.geometry.region import gather, outlines, ring_edges
 from vectorsep.model import Bounds, Region
 
@@ -81,9 +81,7 @@ def _crossings(ends: Floats, lines: int) -> tuple[NDArray[np.intp], Floats]:
     """Where edges, given by one coordinate of their ends (n, 2), cross whole numbers from 0 to `lines`: the edge, and
     the share of it before the crossing."""
     low, high = np.clip(ends.min(axis=1), 0, lines), np.clip(ends.max(axis=1), 0, lines)
-    first = np.ceil(low).astype(np.intp)
-    count = np.where(ends[:, 0] == ends[:, 1], 0, np.floor(high).astype(np.intp) - first + 1)
-    edge = np.repeat(np.arange(len(ends)), count)
-    within = np.arange(len(edge)) - np.repeat(np.cumsum(count) - count, count)
+    first, after = np.ceil(low).astype(np.intp), np.floor(high).astype(np.intp) + 1
+    edge, line = ranges(first, np.where(ends[:, 0] == ends[:, 1], first, after))
     start, end = ends[edge].T
-    return edge, np.clip((first[edge] + within - start) / (end - start), 0.0, 1.0)
+    return edge, np.clip((line - start) / (end - start), 0.0, 1.0)

@@ -130,8 +130,8 @@ def _middles(pieces: NDArray[np.object_], held: Ridges, needed_mm: float, plenty
     where several meet they may be lost."""
     inner = shapely.buffer(pieces, -needed_mm, quad_segs=quarter_segments(needed_mm))
     rooms, part = shapely.get_parts(inner, return_index=True)
-    rooms, part = rooms[~shapely.is_empty(rooms)], part[~shapely.is_empty(rooms)]
-    small = ~hold_disc(rooms, plenty_mm - needed_mm)  # where more fits, a plain inset leaves enough
+    # Where more fits, a plain inset leaves enough.
+    small = ~shapely.is_empty(rooms) & ~hold_disc(rooms, plenty_mm - needed_mm)
     rooms, part = rooms[small], part[small]
     crossed = np.zeros(len(rooms), dtype=bool)
     crossed[shapely.STRtree(held.lines()).query(rooms, predicate="intersects")[0]] = True

@@ -70,13 +70,10 @@ def grow_lines(lines: BaseGeometry | NDArray[np.object_], distance_mm: float, *,
     return union(widened(shapely.get_parts(lines), distance_mm, past_ends=past_ends))
 
 
-def widened(
-    lines: NDArray[np.object_], distance_mm: float | NDArray[np.float64], *, past_ends: bool = True
-) -> NDArray[np.object_]:
-    """The same for each line apart, by a distance of its own if one is given for each, or for pieces of a region."""
+def widened(lines: NDArray[np.object_], distance_mm: float, *, past_ends: bool = True) -> NDArray[np.object_]:
+    """The same for each line apart, or for pieces of a region."""
     caps: Literal["round", "flat"] = "round" if past_ends else "flat"
-    quarter = quarter_segments(float(np.max(distance_mm, initial=0.0)))
-    return np.asarray(shapely.buffer(lines, distance_mm, quad_segs=quarter, cap_style=caps))
+    return np.asarray(shapely.buffer(lines, distance_mm, quad_segs=quarter_segments(distance_mm), cap_style=caps))
 
 
 def thinned(area: Region, tolerance_mm: float) -> Region:

@@ -3,10 +3,11 @@
 from __future__ import annotations
 
 from collections.abc import Iterator
+from dataclasses import dataclass
 from itertools import combinations
 
 from vectorsep.colour import GARMENT_DIFFERENCE, difference_of, merging
-from vectorsep.model import Design, Saving
+from vectorsep.model import Design, InkArea, Saving
 from vectorsep.plates.roles import WHITE_HEX, WHITE_NAME, Roles, is_black
 from vectorsep.settings import Settings
 
@@ -45,19 +46,36 @@ def _blocker_as_black(design: Design, roles: Roles, settings: Settings) -> Itera
 
 
 def _inks_alike(roles: Roles, settings: Settings) -> Iterator[Saving]:
+    for pair in pairs_alike(roles, settings, OFFERED_DIFFERENCE):
+        yield Saving(
+            f"print {pair.ink.name} and {pair.other.name} as one ink",
+            1,
+            f"one of two colours {pair.apart:.1f} apart (CIEDE2000) changes",
+            taken=False,
+            key=pair.key,
+            changes=frozenset({pair.ink.name, pair.other.name}),
+        )
+
+
+@dataclass(frozen=True, slots=True)
+class AlikePair:
+    """Two inks, how far apart they are (CIEDE2000), and what to write into the job to make them one."""
+
+    ink: InkArea
+    other: InkArea
+    apart: float
+    key: str | None
+    """None where the job lists both: two inks of the job stay two."""
+
+
+def pairs_alike(roles: Roles, settings: Settings, within: float) -> Iterator[AlikePair]:
+    """All pairs of coloured inks no farther apart, the black that the blocker prints among them."""
     listed = {ink.hex for ink in settings.inks}
     for ink, other in combinations([*roles.colours, *([roles.black] if roles.black else [])], 2):
         apart = difference_of(ink.hex, other.hex)
-        if apart <= OFFERED_DIFFERENCE:
-            yield Saving(
-                f"print {ink.name} and {other.name} as one ink",
-                1,
-                f"one of two colours {apart:.1f} apart (CIEDE2000) changes",
-                taken=False,
-                # Two inks of the job stay two.
-                key=None if {ink.hex, other.hex} <= listed else f"colour.merge_inks = {merging(apart):g}",
-                changes=frozenset({ink.name, other.name}),
-            )
+        if apart <= within:
+            key = None if {ink.hex, other.hex} <= listed else f"colour.merge_inks = {merging(apart):g}"
+            yield AlikePair(ink, other, apart, key)
 
 
 def _near_white(roles: Roles, settings: Settings) -> Iterator[Saving]:

@@ -4,9 +4,8 @@ from __future__ import annotations
 
 import math
 from collections.abc import Iterator, Sequence
-from itertools import combinations
 
-from vectorsep.colour import JUST_SEEN, difference_of, merging
+from vectorsep.colour import JUST_SEEN, difference_of
 from vectorsep.geometry.boolean import intersection
 from vectorsep.geometry.measure import Strip
 from vectorsep.geometry.region import inner_point
@@ -14,6 +13,7 @@ from vectorsep.model import Notice, Point, Region
 from vectorsep.plates.blocker import SHORTEST_LOSS_MM, BlockerShape
 from vectorsep.plates.roles import WHITE_HEX, Roles
 from vectorsep.plates.room import room_distance_mm
+from vectorsep.plates.savings import pairs_alike
 from vectorsep.plates.underbase import WhiteShape
 from vectorsep.remember import remembered
 from vectorsep.settings import LEAST_REGISTRATION_MM, Settings
@@ -85,15 +85,14 @@ def _prints_as_white(roles: Roles, settings: Settings) -> Iterator[Notice]:
 
 def _hardly_differ(roles: Roles, settings: Settings) -> Iterator[Notice]:
     """Two screens where nobody will see two inks: a slip in the art, most likely."""
-    listed = {ink.hex for ink in settings.inks}
-    for one, other in combinations([*roles.colours, *([roles.black] if roles.black else [])], 2):
-        apart = difference_of(one.hex, other.hex)
-        if apart <= JUST_SEEN and not {one.hex, other.hex} <= listed:  # two inks of the job stay two
+    for pair in pairs_alike(roles, settings, JUST_SEEN):
+        if pair.key is not None:
+            ink, other = pair.ink, pair.other
             message = (
-                f"{one.name} {one.hex} and {other.name} {other.hex} differ by {apart:.1f} (CIEDE2000), which hardly "
-                f"shows, and print apart: colour.merge_inks = {merging(apart):g} makes them one"
+                f"{ink.name} {ink.hex} and {other.name} {other.hex} differ by {pair.apart:.1f} (CIEDE2000), which "
+                f"hardly shows, and print apart: {pair.key} makes them one"
             )
-            yield Notice("inks-alike", message, "warning", one.name, inner_point(one.area))
+            yield Notice("inks-alike", message, "warning", ink.name, inner_point(ink.area))
 
 
 def _rim(blocker: BlockerShape, plate: str, blocker_hex: str, settings: Settings) -> Iterator[Notice]:
