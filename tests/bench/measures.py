@@ -26,11 +26,12 @@ from vectorsep.artwork import read_artwork
 from vectorsep.batch import BatchDesign, separate_batch, settings_beside
 from vectorsep.geometry.offset import quarter_segments
 from vectorsep.inks import separate_inks
-from vectorsep.model import Artwork, Design
+from vectorsep.model import Artwork, Bounds, Design
 from vectorsep.pipeline import separate
 from vectorsep.plates import make_stack
 from vectorsep.remember import forget
 from vectorsep.settings import ReadOptions, Settings
+from vectorsep.tune.view import first_window, view_of
 from vectorsep.writing import write_folder
 
 ROOT = Path(__file__).parents[2]
@@ -39,6 +40,8 @@ SEGMENTS = 100_000
 BYTES_PER_POINT = 16
 """Two doubles: what a point of a polygon takes at the least."""
 MEGABYTE = 1e6
+IN_SIGHT_S = 0.1
+"""What a person takes for at once (R. B. Miller, "Response time in man-computer conversational transactions", 1968)."""
 
 
 def reading() -> Iterator[Measure]:
@@ -90,8 +93,7 @@ def retuning() -> Iterator[Measure]:
 
 
 def _moved(design: Design, settings: Settings, field: str, steps: Iterator[int]) -> object:
-    """Plates for a distance that was not tried before: each call moves it on by a hundredth of a millimetre."""
-    return make_stack(design, replace(settings, **{field: getattr(settings, field) + 0.01 * next(steps)}))
+    return make_stack(design, _stepped(settings, field, steps))
 
 
 def _retuned(name: str, field: str, ours_s: float, theirs_s: float) -> Measure:
@@ -103,6 +105,33 @@ def _retuned(name: str, field: str, ours_s: float, theirs_s: float) -> Measure:
     return Measure(
         label, seconds(ours_s), seconds(theirs_s), f"{ours_s / theirs_s:.2f} times", reach, ours_s <= limit_s
     )
+
+
+def in_sight() -> Iterator[Measure]:
+    """The same for what the page for tuning shows at first, against the plates of the whole design."""
+    for demo in DEMOS:
+        design, settings = _demo_design(demo)
+        window = first_window(design)
+        for field in ("choke_mm", "spread_mm"):
+            seen = partial(_moved_in_sight, design, settings, window, field, count(1))
+            ours_s, whole_s = by_turns(seen, partial(_moved, design, settings, field, count(1)), rounds=5)
+            yield Measure(
+                f"new {field.removesuffix('_mm')} in sight, {demo.stem} / whole plates",
+                seconds(ours_s),
+                seconds(whole_s),
+                f"{ours_s / whole_s:.2f} times",
+                f"at most {seconds(IN_SIGHT_S)}",
+                ours_s <= IN_SIGHT_S,
+            )
+
+
+def _moved_in_sight(design: Design, settings: Settings, window: Bounds, field: str, steps: Iterator[int]) -> object:
+    return view_of(design, window, _stepped(settings, field, steps))
+
+
+def _stepped(settings: Settings, field: str, steps: Iterator[int]) -> Settings:
+    """A distance that was not tried before: each call moves it on by a hundredth of a millimetre."""
+    return replace(settings, **{field: getattr(settings, field) + 0.01 * next(steps)})
 
 
 def _demo_design(demo: Path) -> tuple[Design, Settings]:
@@ -238,5 +267,6 @@ def _none_failed(messages: Iterator[str]) -> None:
 
 
 MEASURES: dict[str, Callable[[], Iterator[Measure]]] = {
-    measure.__name__: measure for measure in (reading, plates, growth, retuning, command, raster, error, memory, batch)
+    measure.__name__: measure
+    for measure in (reading, plates, growth, retuning, in_sight, command, raster, error, memory, batch)
 }

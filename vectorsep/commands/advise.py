@@ -26,7 +26,7 @@ def _add_arguments(command: argparse.ArgumentParser) -> None:
     add_replace(command, "a chart, or any other file but the design or the job,")
     add_job(command)
     add_quiet(command)
-    add_settings(command, films=False)
+    add_settings(command, traps=False, films=False)
 
 
 def _run(args: argparse.Namespace) -> int:

@@ -20,7 +20,7 @@ from vectorsep.batch.designs import job_beside
 from vectorsep.batch.summary import PAGE, refuse_to_overwrite_summary
 from vectorsep.batch.workers import Workers
 from vectorsep.commands.command import BAD_INPUT, INTERRUPTED, SAFE, UNSAFE, Command
-from vectorsep.commands.options import add_job, add_quiet, add_replace, add_settings, settings_over
+from vectorsep.commands.options import add_job, add_quiet, add_replace, add_settings, values_over
 from vectorsep.commands.telling import printing
 from vectorsep.files import read_job_file
 from vectorsep.settings import Settings
@@ -90,7 +90,7 @@ def _settings_reader(args: argparse.Namespace) -> Callable[[Path], Settings]:
 
     @cache
     def of_job(job: Path | None) -> Settings:
-        return settings_over(read_job_file(job) if job else {}, args)
+        return Settings(**values_over(read_job_file(job) if job else {}, args))
 
     of_job(args.job)  # a bad common job file or option is told at once, not once a design
     return lambda design: of_job(job_beside(design) or args.job)

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import argparse
+from collections.abc import Mapping
 from dataclasses import fields, replace
 from pathlib import Path
 from typing import Any
@@ -27,13 +28,14 @@ def add_job(command: argparse.ArgumentParser) -> None:
     command.add_argument("--job", type=Path, metavar="JOB.toml", help="garment, press, distances and inks of the job")
 
 
-def add_settings(command: argparse.ArgumentParser, *, films: bool = True) -> None:
-    """Add the options that stand above the job file; with `films`, those too that only finished films show."""
+def add_settings(command: argparse.ArgumentParser, *, traps: bool = True, films: bool = True) -> None:
+    """Add the options that stand above the job file; `--trap` where colours are trapped, and with `films` those that
+    only finished films show."""
     add_length(command, "--width", "width_mm", "printed width of the page; the height follows", SIZES)
     add_length(command, "--height", "height_mm", "printed height of the page; the width follows", SIZES)
     add_length(command, "--spread", "spread_mm", "how far the blocker grows past the art")
     add_length(command, "--choke", "choke_mm", "how far the white stays inside the art")
-    if films:
+    if traps:
         add_length(command, "--trap", "trap_mm", "how far the lighter of two inks runs under the darker")
     add_length(command, "--clearance", "clearance_mm", "least distance of upper inks to the blocker's edge")
     add_length(command, "--registration", "registration_mm", "how far two plates may sit from each other")
@@ -91,12 +93,16 @@ def _length(text: str) -> float:
 
 def settings_of(args: argparse.Namespace) -> Settings:
     """The job file's settings with the command line's on top. Raises SettingsError."""
-    values: dict[str, Any] = read_job_file(args.job) if args.job else {}
-    return settings_over(values, args)
+    return Settings(**values_of(args))
 
 
-def settings_over(job_values: dict[str, Any], args: argparse.Namespace) -> Settings:
-    """Settings from a job file's values with the command line's on top. Raises SettingsError."""
+def values_of(args: argparse.Namespace) -> dict[str, Any]:
+    """The same before anything is made of them: keyword values of `Settings`. Raises SettingsError."""
+    return values_over(read_job_file(args.job) if args.job else {}, args)
+
+
+def values_over(job_values: Mapping[str, Any], args: argparse.Namespace) -> dict[str, Any]:
+    """A job file's values with the command line's on top."""
     values = dict(job_values)
     given = {name: value for name, value in vars(args).items() if value is not None}
     art = {field.name: given[field.name] for field in fields(ReadOptions) if field.name in given}
@@ -104,4 +110,4 @@ def settings_over(job_values: dict[str, Any], args: argparse.Namespace) -> Setti
     values["art"] = replace(values.get("art", ReadOptions()), **art)
     if "mirror" in given:
         values["film"] = replace(values.get("film", FilmSetting()), mirror=given["mirror"])
-    return Settings(**values)
+    return values

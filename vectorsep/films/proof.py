@@ -35,11 +35,12 @@ def write_proof(job: Separation) -> bytes:
 def _over_black(drawing: svgwrite.Drawing, film: Film, job: Separation) -> svgwrite.path.Path:
     """Where a colour's trap lies on the black that the blocker prints, no white is beneath and little of it shows."""
     overlap = intersection(film.plate.area, job.stack.exposed_black)
-    mixed = _mixed(film.plate.hex, job.films[0].plate.hex)
+    mixed = shown_on_black(film.plate.hex, job.films[0].plate.hex)
     return drawing.path(d=region_path(overlap), fill=mixed, fill_rule="evenodd")
 
 
-def _mixed(ink_hex: str, black_hex: str) -> str:
+def shown_on_black(ink_hex: str, black_hex: str) -> str:
+    """The colour that an ink shows on a black, without white between."""
     pairs = ((int(ink_hex[i : i + 2], 16), int(black_hex[i : i + 2], 16)) for i in (1, 3, 5))
     return "#" + "".join(f"{round(ink * SHOWS_ON_BLACK + black * (1 - SHOWS_ON_BLACK)):02x}" for ink, black in pairs)
 

@@ -10,6 +10,8 @@ import shapely
 from numpy.typing import NDArray
 from shapely import Polygon
 
+from vectorsep.geometry.region import pieces_within
+
 MOST_HOLES = 60
 """A polygon with more holes is cut in two: a triangulation joins each hole to the outline, one by one."""
 MOST_CORNERS = 2000
@@ -66,13 +68,5 @@ def _divided(whole: Part, margin_mm: float) -> Iterator[Part]:
 def _cut(whole: Part, half: tuple[float, float, float, float], margin_mm: float) -> Part:
     left, top, right, bottom = half
     frame = (left - margin_mm, top - margin_mm, right + margin_mm, bottom + margin_mm)
-    cut = shapely.get_parts(_within(np.array(whole.pieces), frame))
+    cut = shapely.get_parts(pieces_within(np.array(whole.pieces), frame))
     return Part(tuple(piece for piece in cut if isinstance(piece, Polygon) and not piece.is_empty), *half)
-
-
-def _within(pieces: NDArray[np.object_], frame: tuple[float, float, float, float]) -> NDArray[np.object_]:
-    """What of the pieces lies in a rectangle: by the engine's quick cut, which may leave outlines that cross."""
-    quick = np.asarray(shapely.clip_by_rect(pieces, *frame))
-    crossing = ~shapely.is_valid(quick)
-    quick[crossing] = shapely.intersection(pieces[crossing], shapely.box(*frame))
-    return quick

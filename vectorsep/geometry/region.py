@@ -11,8 +11,8 @@ from numpy.typing import NDArray
 from shapely import MultiPolygon, Point, Polygon
 from shapely.geometry.base import BaseGeometry
 
+from vectorsep.model import Bounds, Region
 from vectorsep.model import Point as PointMm
-from vectorsep.model import Region
 
 EMPTY: Region = MultiPolygon()
 
@@ -128,6 +128,20 @@ def moved(region: Region, dx_mm: float, dy_mm: float) -> Region:
 def rectangle(left_mm: float, top_mm: float, right_mm: float, bottom_mm: float) -> Region:
     """An upright rectangle."""
     return polygons_only(shapely.box(left_mm, top_mm, right_mm, bottom_mm))
+
+
+def within_box(region: Region, box: Bounds) -> Region:
+    """What of a region lies in an upright rectangle."""
+    return gather(polygons_only(piece) for piece in pieces_within(shapely.get_parts(region), box))
+
+
+def pieces_within(pieces: NDArray[np.object_], box: Bounds) -> NDArray[np.object_]:
+    """What of each of some polygons lies in an upright rectangle: by the engine's quick cut, which may leave outlines
+    that cross."""
+    quick = np.asarray(shapely.clip_by_rect(pieces, *box))
+    crossing = ~shapely.is_valid(quick)
+    quick[crossing] = shapely.intersection(pieces[crossing], shapely.box(*box))
+    return quick
 
 
 def inner_point(region: Region) -> PointMm | None:

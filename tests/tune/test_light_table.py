@@ -1,0 +1,78 @@
+"""What the page is told: plates as path data, distances, and all that is wrong at once."""
+
+import pytest
+from svgelements import Path as SvgPath
+
+from vectorsep.api import read_design
+from vectorsep.errors import SettingsError
+from vectorsep.job import KEYS
+from vectorsep.settings import Settings
+from vectorsep.tune.light_table import TUNED, LightTable
+
+RIM = "45,25,55,35"
+
+
+def test_a_look_gives_plates_in_print_order_and_all_distances(table):
+    look = table.look({"window": RIM, "white.choke": "0.5mm"})
+    assert [plate["role"] for plate in look["plates"]] == ["blocker", "white", "colour"]
+    assert look["window"] == (45, 25, 55, 35)
+    assert look["distances"]["white.choke"] == 0.5
+    assert look["distances"]["blocker.spread"] == Settings().spread_mm
+
+
+def test_paths_are_read_by_others_as_what_they_are(table):
+    white = table.look({"window": RIM, "white.choke": "0.5"})["plates"][1]
+    _, _, right, _ = SvgPath(white["path"]).bbox()  # svgelements' own reading of the path data
+    assert right == pytest.approx(50 - 0.5, abs=0.002)
+
+
+def test_distances_that_follow_the_registration_follow_it_until_the_job_or_the_page_sets_them(table):
+    look = table.look({"window": RIM, "press.registration": "0.4", "colour.trap": "0.1"})
+    assert [look["distances"][key] for key in ("colour.clearance", "white.min_choke", "colour.trap")] == [0.4, 0.4, 0.1]
+    follows = {str(key) for key, _, following in table.tuned() if following}
+    assert follows == {"white.min_choke", "colour.clearance", "colour.trap"}
+    set_by_job = LightTable("x.svg", table.design, {"clearance_mm": 0.3}, table.first_window)
+    assert {str(key): (mm, following) for key, mm, following in set_by_job.tuned()}["colour.clearance"] == (0.3, False)
+    assert set_by_job.look({"window": RIM, "press.registration": "0.4"})["distances"]["colour.clearance"] == 0.3
+
+
+def test_everything_wrong_is_told_at_once(table):
+    with pytest.raises(SettingsError) as caught:
+        table.look({"window": "1,2,3", "white.choke": "wide", "blocker.mesh": "86"})
+    assert sorted(problem.rpartition(" @ ")[2] for problem in caught.value.problems) == [
+        "blocker.mesh", "white.choke", "window"
+    ]  # fmt: skip
+
+
+@pytest.mark.parametrize(
+    "window", ["", "1,2,3", "1,2,3,x", "5,0,5,9", "5,9,6,0", "nan,0,1,1", "0,0,inf,1", "0,0,1e9,1", "1e300,0,2e300,1"]
+)
+def test_a_window_that_is_none_is_refused(table, window):
+    with pytest.raises(SettingsError, match="give left,top,right,bottom in mm @ window"):
+        table.look({"window": window})
+
+
+@pytest.mark.parametrize("length", ["-1", "50mm", "1e999"])
+def test_distances_out_of_range_are_refused(table, length):
+    with pytest.raises(SettingsError, match=r"@ blocker\.spread"):
+        table.look({"window": RIM, "blocker.spread": length})
+
+
+def test_the_map_shows_the_whole_page_coarsely(table):
+    shown = table.map()
+    assert shown["size"] == (60, 60)
+    assert shown["cloth"] == "#202024"
+    assert SvgPath(shown["inks"][0]["path"]).bbox() == pytest.approx((10, 10, 50, 50), abs=0.2)
+    whole = sum(len(ring.coords) for ring in (table.design.inks[0].area.exterior,))
+    assert shown["inks"][0]["path"].count(" ") < whole
+
+
+def test_what_is_tuned_are_lengths_of_the_job_file():
+    assert set(TUNED) <= set(KEYS)
+    assert all(key.read("0.01in") == pytest.approx(0.254) for key in TUNED)
+
+
+def test_where_nothing_is_drawn_a_look_is_empty():
+    table = LightTable("x.svg", read_design('<svg xmlns="http://www.w3.org/2000/svg" width="9mm" height="9mm">'
+                       '<rect width="1mm" height="1mm" fill="#c81e28"/></svg>'), {}, (0, 0, 9, 9))  # fmt: skip
+    assert table.look({"window": "50,50,60,60"})["plates"] == []

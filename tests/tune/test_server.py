@@ -1,0 +1,90 @@
+"""The page over HTTP: what is answered, to whom, and that one slow or odd request does not stop the others."""
+
+import json
+import socket
+import urllib.error
+import urllib.request
+
+import pytest
+
+from vectorsep.tune import LightTable, TuneServer
+from vectorsep.tune.server import HEADERS, HOST
+
+LOOK = "look?window=45,25,55,35"
+
+
+def get(address):
+    """Status, headers and body of a GET, whatever the status."""
+    try:
+        with urllib.request.urlopen(address, timeout=20) as response:
+            return response.status, response.headers, response.read()
+    except urllib.error.HTTPError as error:
+        with error:
+            return error.code, error.headers, error.read()
+
+
+@pytest.mark.parametrize(
+    ("name", "kind"),
+    [("", "text/html"), ("tune.js", "text/javascript"), ("tune.css", "text/css"), ("map", "application/json"),
+     (LOOK, "application/json")],
+)  # fmt: skip
+def test_everything_the_page_needs_is_there_and_kept_by_nobody(served, name, kind):
+    status, headers, body = get(served.address + name)
+    assert status == 200
+    assert headers["Content-Type"].startswith(kind)
+    assert {key: headers[key] for key in HEADERS} == HEADERS
+    assert len(body) == int(headers["Content-Length"]) > 100
+
+
+def test_names_are_escaped_on_the_page(served):
+    _, _, body = get(served.address)
+    assert b"a &lt;disc&gt;.svg" in body
+    assert b"<disc>" not in body
+
+
+def test_the_page_asks_no_other_machine(served):
+    for name in ("", "tune.js", "tune.css"):
+        body = get(served.address + name)[2].replace(b"http://www.w3.org/2000/svg", b"")
+        assert b"://" not in body
+
+
+@pytest.mark.parametrize("path", ["", "/", "/wrong/", f"/wrong/{LOOK}", "/wrong/map", "//", "/%00/", "/ä/map"])
+def test_without_the_secret_nothing_is_told(served, path):
+    status, _, body = get(f"http://{HOST}:{served.server_port}{urllib.request.quote(path, safe='/?=,%')}")
+    assert (status, json.loads(body)) == (404, {"problems": ["open the address that was printed"]})
+
+
+@pytest.mark.parametrize("name", ["nothing", "templates", "..%2Fserver.py"])
+def test_other_names_are_not_found(served, name):
+    assert get(served.address + name)[0] == 404
+
+
+def test_problems_are_told_as_problems(served):
+    status, _, body = get(served.address + "look?window=1,2&white.choke=wide")
+    assert status == 400
+    assert len(json.loads(body)["problems"]) == 2
+
+
+def test_a_defect_is_told_and_the_page_goes_on(served, monkeypatch, capsys):
+    with monkeypatch.context() as broken:
+        broken.setattr(LightTable, "look", lambda *_: 1 / 0)
+        status, _, body = get(served.address + LOOK)
+    assert status == 500
+    assert "a defect of this program, not of your art: ZeroDivisionError" in json.loads(body)["problems"][0]
+    assert "ZeroDivisionError" in capsys.readouterr().err
+    assert get(served.address + LOOK)[0] == 200
+
+
+def test_a_connection_that_asks_nothing_holds_up_nobody(served):
+    with socket.create_connection((HOST, served.server_port)):
+        assert get(served.address + LOOK)[0] == 200
+
+
+def test_other_machines_are_not_answered(served):
+    assert served.server_address[0] == "127.0.0.1"
+
+
+def test_addresses_differ(served, table):
+    with TuneServer(table) as other:
+        assert served.secret not in other.address
+    assert len(served.secret) >= 16

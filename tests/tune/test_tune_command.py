@@ -1,0 +1,111 @@
+"""`vectorsep tune` as a shop runs it: the address is printed, Ctrl+C ends it, and what cannot be is told at once."""
+
+import signal
+import socket
+import subprocess
+import sys
+import urllib.request
+import webbrowser
+
+import pytest
+from disc import DISC
+
+from vectorsep.cli import main
+from vectorsep.tune import TuneServer
+
+
+@pytest.fixture
+def art(tmp_path):
+    path = tmp_path / "disc.svg"
+    path.write_text(DISC)
+    return path
+
+
+@pytest.fixture
+def at_once(monkeypatch):
+    """A server that is stopped, as by Ctrl+C, as soon as it serves; what it would have shown."""
+    shown = []
+
+    def stopped(server):
+        shown.append(server.table)
+        raise KeyboardInterrupt
+
+    monkeypatch.setattr(TuneServer, "serve_forever", stopped)
+    return shown
+
+
+def test_it_serves_until_it_is_stopped(art):
+    command = [sys.executable, "-m", "vectorsep", "tune", str(art), "--choke", "0.5mm", "--at", "50,30"]
+    with subprocess.Popen(command, stdout=subprocess.PIPE, stderr=subprocess.PIPE, text=True) as process:
+        line = process.stdout.readline()
+        address, _, rest = line.partition(" ")
+        assert rest == "shows disc.svg; Ctrl+C ends it\n"
+        with urllib.request.urlopen(f"{address}look?window=45,25,55,35", timeout=20) as response:
+            assert b'"white.choke": 0.5' in response.read()
+        process.send_signal(signal.SIGINT)
+        out, err = process.communicate(timeout=20)
+    assert (out, err, process.returncode) == ("", "", 0)
+    assert sorted(path.name for path in art.parent.iterdir()) == ["disc.svg"]  # it writes nothing
+
+
+def test_the_job_and_the_place_are_taken(art, tmp_path, at_once):
+    job = tmp_path / "job.toml"
+    job.write_text('[blocker]\nspread = "0.6mm"\n[press]\nregistration = 0.2\n')
+    assert main(["tune", str(art), "--job", str(job), "--at", "1in, 30"]) == 0
+    (table,) = at_once
+    assert table.first_window == pytest.approx((15.4, 20, 35.4, 40))
+    told = {str(key): (mm, follows) for key, mm, follows in table.tuned()}
+    assert (told["blocker.spread"], told["colour.clearance"]) == ((0.6, False), (0.2, True))
+
+
+def test_the_browser_is_opened_only_when_asked(art, at_once, monkeypatch, capsys):
+    opened = []
+    monkeypatch.setattr(webbrowser, "open", opened.append)
+    assert main(["tune", str(art)]) == 0
+    assert opened == []
+    capsys.readouterr()
+    assert main(["tune", str(art), "--open"]) == 0
+    assert opened == [capsys.readouterr().out.split()[0]]
+
+
+def test_a_taken_port_is_told(art, capsys):
+    with socket.create_server(("127.0.0.1", 0)) as taken:
+        port = taken.getsockname()[1]
+        assert main(["tune", str(art), "--port", str(port)]) == 2
+    assert f"port {port}: address already in use; give another with --port, or leave it out" in capsys.readouterr().err
+
+
+@pytest.mark.parametrize(
+    ("flags", "why"),
+    [
+        (["--spread", "40mm"], "blocker.spread"),
+        (["--merge-inks", "90"], "colour.merge_inks"),
+    ],
+)
+def test_bad_settings_end_with_2(art, capsys, flags, why):
+    assert main(["tune", str(art), *flags]) == 2
+    assert why in capsys.readouterr().err
+
+
+def test_what_the_job_asks_in_vain_is_told_before_the_page_is_served(art, tmp_path, capsys):
+    job = tmp_path / "job.toml"
+    job.write_text('[blocker]\nmerge_black = true\ndesign_black = "soot"\n')
+    assert main(["tune", str(art), "--job", str(job)]) == 2
+    assert "no ink is called 'soot'" in capsys.readouterr().err
+
+
+@pytest.mark.parametrize(
+    ("flags", "why"),
+    [
+        (["--at", "5"], "'5' is no place: give two lengths, such as 23.4,55.1"),
+        (["--at", "5,6,7"], "no place"),
+        (["--at", "left,top"], "no place"),
+        (["--port", "70000"], "'70000' is no port"),
+        (["--port", "-1"], "no port"),
+    ],
+)
+def test_odd_flags_are_refused(art, capsys, flags, why):
+    with pytest.raises(SystemExit) as ended:
+        main(["tune", str(art), *flags])
+    assert ended.value.code == 2
+    assert why in capsys.readouterr().err

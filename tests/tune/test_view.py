@@ -1,0 +1,118 @@
+"""Plates of a part of the design: those of the whole design there, and exact where the answer is known."""
+
+from dataclasses import replace
+from pathlib import Path
+
+import numpy as np
+import pytest
+import shapely
+from disc import CENTRE_MM, DISC, RADIUS_MM, RIM_MM
+
+from vectorsep.api import read_design
+from vectorsep.batch import settings_beside
+from vectorsep.errors import SettingsError
+from vectorsep.geometry.offset import CHORD_TOLERANCE_MM
+from vectorsep.plates import make_stack
+from vectorsep.settings import Settings, TrapSetting
+from vectorsep.tune.view import first_window, view_of
+
+DEMOS = sorted((Path(__file__).parents[2] / "demo_designs").glob("*.svg"))
+WIDE_MM = 20.0
+THICKEST_MM = 0.02
+"""A difference from the whole design's plates no wider than this is a twelfth of the usual registration."""
+
+LEFT_AND_RIGHT = """<svg xmlns="http://www.w3.org/2000/svg" width="100mm" height="40mm" viewBox="0 0 100 40">
+<rect x="5" y="10" width="20" height="20" fill="#c81e28"/>
+<rect x="60" y="10" width="15" height="20" fill="#f2c230"/><rect x="75" y="10" width="15" height="20" fill="#101012"/>
+</svg>"""
+
+
+def windows(design, count, seed):
+    rng = np.random.default_rng(seed)
+    for left, top in rng.uniform((0, 0), (design.width_mm - WIDE_MM, design.height_mm - WIDE_MM), (count, 2)):
+        yield (left, top, left + WIDE_MM, top + WIDE_MM)
+
+
+def differing(view, stack):
+    """Where each plate of the whole stack and of the view differ by more than a film could show, in the window."""
+    frame = shapely.box(*view.window)
+    seen = {plate.ink: plate.area for plate in view.plates}
+    for plate in stack.plates:
+        other = seen.pop(plate.ink, shapely.MultiPolygon())
+        difference = shapely.symmetric_difference(shapely.intersection(plate.area, frame), other)
+        yield plate.ink, shapely.buffer(difference, -THICKEST_MM / 2).area
+    assert seen == {}
+
+
+@pytest.mark.parametrize("demo", DEMOS, ids=lambda demo: demo.stem)
+def test_plates_in_sight_are_those_of_the_whole_design(demo):
+    settings = settings_beside(demo)
+    design = read_design(demo, settings)
+    moved = replace(settings, spread_mm=settings.spread_mm + 0.07, choke_mm=settings.choke_mm + 0.03)
+    for seed, tuned in enumerate((settings, moved)):
+        stack = make_stack(design, tuned)
+        views = [view_of(design, window, tuned) for window in windows(design, 6, seed)]
+        assert sum(len(view.plates) for view in views) > 6
+        for view in views:
+            assert {ink: area for ink, area in differing(view, stack) if area > 0} == {}
+
+
+def test_the_comparison_finds_a_wrong_choke():
+    design = read_design(DISC)
+    wrong = view_of(design, RIM_MM, Settings(choke_mm=0.34))
+    assert [ink for ink, area in differing(wrong, make_stack(design, Settings())) if area > 0] == ["white"]
+
+
+@pytest.mark.parametrize(("spread_mm", "choke_mm"), [(0.4, 0.3), (0.83, 0.12), (0.3, 0.0)])
+def test_edges_lie_where_the_numbers_say(spread_mm, choke_mm):
+    view = view_of(read_design(DISC), RIM_MM, Settings(spread_mm=spread_mm, choke_mm=choke_mm))
+    expected = dict(zip(("blocker", "white", "colour"), (spread_mm, -choke_mm, 0.0), strict=True))
+    for plate in view.plates:
+        distances = np.hypot(*(edge_points(plate.area) - CENTRE_MM).T) - RADIUS_MM
+        assert np.abs(distances - expected.pop(plate.role)).max() < 3 * CHORD_TOLERANCE_MM
+    assert expected == {}
+
+
+def edge_points(area):
+    """The outline's points, without those on the window's own edge."""
+    points = shapely.get_coordinates(area)
+    left, top, right, bottom = RIM_MM
+    inside = (points > (left + 0.01, top + 0.01)) & (points < (right - 0.01, bottom - 0.01))
+    return points[inside.all(axis=1)]
+
+
+def test_inks_out_of_sight_are_still_the_designs():
+    design = read_design(LEFT_AND_RIGHT)
+    black, yellow = (next(ink for ink in design.inks if ink.hex == hex_) for hex_ in ("#101012", "#f2c230"))
+    settings = Settings(
+        merge_black=True, design_black=black.name, traps=(TrapSetting(yellow.name, design.inks[0].name, 0.1),)
+    )
+    on_the_left = view_of(design, (0, 5, 30, 35), settings)
+    assert [plate.role for plate in on_the_left.plates] == ["blocker", "white", "colour"]
+    on_the_right = view_of(design, (65, 12, 85, 28), settings)
+    assert shapely.equals(on_the_right.exposed_black, shapely.box(75, 12, 85, 28))
+    assert on_the_right.over_black(on_the_right.plates[-1]).bounds == pytest.approx((75, 12, 75.25, 28), abs=0.01)
+
+
+def test_what_the_job_asks_in_vain_is_refused_as_for_the_whole_design():
+    with pytest.raises(SettingsError, match=r"no ink is called 'soot'.* @ blocker.design_black"):
+        view_of(read_design(LEFT_AND_RIGHT), (0, 5, 30, 35), Settings(merge_black=True, design_black="soot"))
+
+
+def test_where_no_art_is_no_plate_is():
+    view = view_of(read_design(DISC), (200, 200, 210, 210), Settings())
+    assert (view.plates, view.exposed_black.is_empty) == ((), True)
+
+
+def test_art_just_out_of_sight_is_still_spread_into_the_window():
+    view = view_of(read_design(DISC), (50.2, 29, 51.2, 31), Settings())
+    assert [plate.role for plate in view.plates] == ["blocker"]
+    assert view.plates[0].area.bounds[0::2] == pytest.approx((50.2, 50.4), abs=0.002)
+
+
+def test_the_first_look_is_at_an_edge_or_where_asked():
+    design = read_design(DISC)
+    left, top, right, bottom = first_window(design)
+    middle = (left + right) / 2 - CENTRE_MM, (top + bottom) / 2 - CENTRE_MM
+    assert np.hypot(*middle) == pytest.approx(RADIUS_MM, abs=0.01)
+    assert first_window(design, (12.5, 7.0)) == (2.5, -3.0, 22.5, 17.0)

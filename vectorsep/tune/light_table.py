@@ -1,0 +1,122 @@
+"""A design laid out for tuning: what its page asks for, answered as plain data. No network here."""
+
+from __future__ import annotations
+
+import math
+from collections.abc import Mapping
+from dataclasses import dataclass, fields
+from typing import Any
+
+from vectorsep.errors import SettingsError, VectorsepError
+from vectorsep.films.pathdata import region_path
+from vectorsep.films.proof import shown_on_black
+from vectorsep.geometry.offset import thinned
+from vectorsep.job import KEYS, Key
+from vectorsep.model import Bounds, Design, Plate
+from vectorsep.settings import Settings
+from vectorsep.tune.view import View, view_of
+
+_TUNED = (
+    "press.registration",
+    "blocker.spread",
+    "blocker.min_gap",
+    "white.choke",
+    "white.min_choke",
+    "white.min_line",
+    "colour.clearance",
+    "colour.trap",
+)
+TUNED: tuple[Key, ...] = tuple(next(key for key in KEYS if str(key) == name) for name in _TUNED)
+"""The keys of the job file that the page moves, all of them distances."""
+FOLLOWING = {field.name for field in fields(Settings) if isinstance(field.default, float) and math.isnan(field.default)}
+"""The settings that go by the registration tolerance until they are set."""
+WINDOW = "window"
+"""What the page calls the part of the design that it shows, among the keys."""
+LARGEST_WINDOW_MM = 10_000.0
+"""No design is larger: such a window is a slip of the page."""
+MAP_STEPS = 400
+"""The map of the whole design is drawn to so many steps across."""
+
+
+@dataclass(frozen=True, slots=True)
+class LightTable:
+    """One design, its job, as keyword values of `Settings`, and what is looked at first (mm)."""
+
+    name: str
+    design: Design
+    values: Mapping[str, Any]
+    first_window: Bounds
+
+    def map(self) -> dict[str, Any]:
+        """The whole design, coarsely: its page (mm), its cloth, and its inks as SVG path data."""
+        size = (self.design.width_mm, self.design.height_mm)
+        inks = [
+            {"hex": ink.hex, "path": region_path(thinned(ink.area, max(size) / MAP_STEPS))} for ink in self.design.inks
+        ]
+        return {"size": size, "cloth": Settings(**self.values).garment_hex, "inks": inks, "first": self.first_window}
+
+    def look(self, asked: Mapping[str, str]) -> dict[str, Any]:
+        """The plates in a window, for the distances that were moved; all others stay as the job has them.
+
+        `asked` has the window, as `left,top,right,bottom` in mm, and lengths by key. Raises SettingsError with all
+        that is wrong, each as `message @ section.key`.
+        """
+        window, moved = _read(asked)
+        settings = Settings(**{**self.values, **moved})
+        view = view_of(self.design, window, settings)
+        return {
+            "window": window,
+            "plates": [_drawn(plate, view) for plate in view.plates],
+            "distances": distances(settings),
+        }
+
+    def tuned(self) -> list[tuple[Key, float, bool]]:
+        """What is tuned, how far it is in the job (mm), and whether it goes by the registration until it is moved."""
+        job = distances(Settings(**self.values))
+        return [(key, job[str(key)], key.field in FOLLOWING and key.field not in self.values) for key in TUNED]
+
+
+def distances(settings: Settings) -> dict[str, float]:
+    """What the page moves, in mm by key."""
+    return {str(key): round(getattr(settings, key.field), 4) for key in TUNED}
+
+
+def _read(asked: Mapping[str, str]) -> tuple[Bounds, dict[str, float]]:
+    """The window and the distances. Raises SettingsError with every problem."""
+    keys = {str(key): key for key in TUNED}
+    problems = [f"nothing is tuned by that name @ {name}" for name in asked if name not in (*keys, WINDOW)]
+    moved: dict[str, float] = {}
+    for name in keys.keys() & asked.keys():
+        try:
+            moved[keys[name].field] = keys[name].read(asked[name])
+        except VectorsepError as error:
+            problems.append(f"{error} @ {name}")
+    window = _window(asked.get(WINDOW, ""))
+    if not window:
+        problems.append(f"give left,top,right,bottom in mm @ {WINDOW}")
+    if not window or problems:
+        raise SettingsError(problems)
+    return window, moved
+
+
+def _window(text: str) -> Bounds | None:
+    try:
+        left, top, right, bottom = map(float, text.split(","))
+    except ValueError:
+        return None
+    sound = 0 < right - left <= LARGEST_WINDOW_MM and 0 < bottom - top <= LARGEST_WINDOW_MM
+    return (left, top, right, bottom) if sound else None
+
+
+def _drawn(plate: Plate, view: View) -> dict[str, str]:
+    """A plate as the page draws it; where it lies on black without white, in the colour that shows there."""
+    over_black = "" if plate.role == "blocker" else region_path(view.over_black(plate))
+    blocker_hex = view.plates[0].hex
+    return {
+        "role": plate.role,
+        "name": plate.ink,
+        "hex": plate.hex,
+        "path": region_path(plate.area),
+        "over_black": over_black,
+        "hex_on_black": shown_on_black(plate.hex, blocker_hex),
+    }

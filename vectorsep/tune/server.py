@@ -1,0 +1,131 @@
+"""The light table's page over HTTP, for a browser on this machine alone: it reads, and never writes anything."""
+
+from __future__ import annotations
+
+import json
+import secrets
+import sys
+from contextlib import suppress
+from dataclasses import dataclass
+from http import HTTPStatus
+from http.server import BaseHTTPRequestHandler, ThreadingHTTPServer
+from importlib.resources import files
+from threading import Lock
+from typing import Any
+from urllib.parse import parse_qsl, urlsplit
+
+from vectorsep.errors import SettingsError, VectorsepError
+from vectorsep.paper.pages import page_environment
+from vectorsep.tune.light_table import LightTable
+
+HOST = "127.0.0.1"
+"""No other machine is answered."""
+KIND = {"html": "text/html; charset=utf-8", "js": "text/javascript; charset=utf-8", "css": "text/css; charset=utf-8"}
+JSON = "application/json"
+HEADERS = {
+    "Cache-Control": "no-store",
+    "Content-Security-Policy": "default-src 'self'",
+    "X-Content-Type-Options": "nosniff",
+    "Referrer-Policy": "no-referrer",
+}
+
+
+@dataclass(frozen=True, slots=True)
+class Answer:
+    """One response: what it is and how it went."""
+
+    kind: str
+    body: bytes
+    status: HTTPStatus = HTTPStatus.OK
+
+
+def answer(table: LightTable, name: str, query: str) -> Answer:
+    """What the page asks for by name: itself, its script and style, the map, a look at the plates."""
+    match name:
+        case "":
+            return Answer(KIND["html"], _page(table).encode())
+        case "tune.js" | "tune.css":
+            kind = KIND[name.rpartition(".")[2]]
+            return Answer(kind, files("vectorsep.tune").joinpath("templates", name).read_bytes())
+        case "map":
+            return _json(table.map())
+        case "look":
+            return _looked(table, query)
+    return _json({"problems": [f"nothing here is called {name!r}"]}, HTTPStatus.NOT_FOUND)
+
+
+def _page(table: LightTable) -> str:
+    template = page_environment("vectorsep.tune").get_template("tune.html.j2")
+    return template.render(name=table.name, keys=table.tuned())
+
+
+def _looked(table: LightTable, query: str) -> Answer:
+    try:
+        return _json(table.look(dict(parse_qsl(query, keep_blank_values=True))))
+    except SettingsError as error:
+        return _json({"problems": error.problems}, HTTPStatus.BAD_REQUEST)
+    except VectorsepError as error:
+        return _json({"problems": [str(error)]}, HTTPStatus.BAD_REQUEST)
+
+
+def _json(value: dict[str, Any], status: HTTPStatus = HTTPStatus.OK) -> Answer:
+    return Answer(JSON, json.dumps(value, allow_nan=False).encode(), status)
+
+
+class TuneServer(ThreadingHTTPServer):
+    """Serves one light table. Its address holds a secret, so that no other page or user of the machine finds the art.
+
+    Each connection has a thread, since browsers open some that they do not use; plates are made one after the other.
+    """
+
+    daemon_threads = True
+
+    def __init__(self, table: LightTable, port: int = 0) -> None:
+        """`port` 0 takes any that is free. Raises OSError where the port cannot be had."""
+        self.table, self.secret, self.working = table, secrets.token_urlsafe(12), Lock()
+        super().__init__((HOST, port), _Handler)
+
+    @property
+    def address(self) -> str:
+        """What to open in a browser."""
+        return f"http://{HOST}:{self.server_port}/{self.secret}/"
+
+    def answer_to(self, target: str) -> Answer:
+        """The answer to a request's target, such as `/secret/look?window=0,0,10,10`."""
+        parts = urlsplit(target)
+        _, secret, *names = parts.path.split("/")
+        if not secrets.compare_digest(secret.encode(), self.secret.encode()) or len(names) != 1:
+            return _json({"problems": ["open the address that was printed"]}, HTTPStatus.NOT_FOUND)
+        with self.working:
+            return answer(self.table, names[0], parts.query)
+
+
+class _Handler(BaseHTTPRequestHandler):
+    server: TuneServer
+    protocol_version = "HTTP/1.1"
+    server_version = "vectorsep"
+    sys_version = ""
+
+    def do_GET(self) -> None:
+        try:
+            answered = self.server.answer_to(self.path)
+        except Exception as error:  # the page says so, and goes on
+            told = f"a defect of this program, not of your art: {error!r}"
+            print(f"vectorsep: {told}", file=sys.stderr)
+            answered = _json({"problems": [told]}, HTTPStatus.INTERNAL_SERVER_ERROR)
+        with suppress(ConnectionError):  # the page did not wait, as it asked for something newer
+            self._send(answered)
+
+    def _send(self, answered: Answer) -> None:
+        self.send_response(answered.status)
+        for name, value in {
+            **HEADERS,
+            "Content-Type": answered.kind,
+            "Content-Length": str(len(answered.body)),
+        }.items():
+            self.send_header(name, value)
+        self.end_headers()
+        self.wfile.write(answered.body)
+
+    def log_message(self, format: str, *args: object) -> None:
+        """Say nothing of single requests."""
