@@ -2,8 +2,10 @@
 
 import json
 import socket
+import time
 import urllib.error
 import urllib.request
+from concurrent.futures import ThreadPoolExecutor
 
 import pytest
 
@@ -88,3 +90,20 @@ def test_addresses_differ(served, table):
     with TuneServer(table) as other:
         assert served.secret not in other.address
     assert len(served.secret) >= 16
+
+
+def test_plates_are_made_one_after_the_other(served, monkeypatch):
+    """What is remembered of earlier looks must not be shared by threads."""
+    working, most = [], []
+
+    def slow(*_):
+        working.append(1)
+        most.append(len(working))
+        time.sleep(0.05)
+        working.pop()
+        return {}
+
+    monkeypatch.setattr(LightTable, "look", slow)
+    with ThreadPoolExecutor(4) as pool:
+        assert {status for status, *_ in pool.map(get, [served.address + LOOK] * 4)} == {200}
+    assert most == [1, 1, 1, 1]
