@@ -115,8 +115,9 @@ def _walls(pieces: NDArray[np.object_]) -> _Walls:
 
 
 def _sides(pieces: NDArray[np.object_], parts: Indices, walls: _Walls) -> _Sides:
-    triangles, piece = shapely.get_parts(shapely.constrained_delaunay_triangles(pieces), return_index=True)
-    xy = shapely.get_coordinates(triangles).reshape(-1, 4, 2)[:, :3]
+    # Four points a triangle, the first one repeated: read off all of them at once, none made a polygon of its own.
+    xy, piece = shapely.get_coordinates(shapely.constrained_delaunay_triangles(pieces), return_index=True)
+    xy, piece = xy.reshape(-1, 4, 2)[:, :3], piece[::4]
     corners = np.searchsorted(walls.points, np.ascontiguousarray(xy).view(np.complex128)[..., 0])
     count = len(walls.points)
     pairs = np.sort(np.stack([corners, np.roll(corners, -1, axis=1)], axis=2), axis=2)
