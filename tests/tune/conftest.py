@@ -13,7 +13,7 @@ from vectorsep.tune import LightTable, TuneServer
 
 @pytest.fixture
 def table():
-    return LightTable("a <disc>.svg", read_design(DISC), {"garment_hex": "#202024"}, RIM_MM)
+    return LightTable("a <disc>.svg", DISC.encode(), read_design(DISC), {"garment_hex": "#202024"}, RIM_MM)
 
 
 @contextmanager

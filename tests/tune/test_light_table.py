@@ -1,11 +1,12 @@
 """What the page is told: plates as path data, distances, and all that is wrong at once."""
 
 import pytest
+from disc import DISC
 from svgelements import Path as SvgPath
 
-from vectorsep.api import read_design
 from vectorsep.errors import SettingsError
 from vectorsep.job import KEYS
+from vectorsep.pipeline import separate
 from vectorsep.settings import Settings
 from vectorsep.tune.light_table import TUNED, LightTable
 
@@ -31,7 +32,7 @@ def test_distances_that_follow_the_registration_follow_it_until_the_job_or_the_p
     assert [look["distances"][key] for key in ("colour.clearance", "white.min_choke", "colour.trap")] == [0.4, 0.4, 0.1]
     follows = {str(key) for key, _, following in table.tuned() if following}
     assert follows == {"white.min_choke", "colour.clearance", "colour.trap"}
-    set_by_job = LightTable("x.svg", table.design, {"clearance_mm": 0.3}, table.first_window)
+    set_by_job = LightTable("x.svg", table.svg, table.design, {"clearance_mm": 0.3}, table.first_window)
     assert {str(key): (mm, following) for key, mm, following in set_by_job.tuned()}["colour.clearance"] == (0.3, False)
     assert set_by_job.look({"window": RIM, "press.registration": "0.4"})["distances"]["colour.clearance"] == 0.3
 
@@ -72,7 +73,31 @@ def test_what_is_tuned_are_lengths_of_the_job_file():
     assert all(key.read("0.01in") == pytest.approx(0.254) for key in TUNED)
 
 
-def test_where_nothing_is_drawn_a_look_is_empty():
-    table = LightTable("x.svg", read_design('<svg xmlns="http://www.w3.org/2000/svg" width="9mm" height="9mm">'
-                       '<rect width="1mm" height="1mm" fill="#c81e28"/></svg>'), {}, (0, 0, 9, 9))  # fmt: skip
-    assert table.look({"window": "50,50,60,60"})["plates"] == []
+def test_where_nothing_is_drawn_a_look_is_empty(table):
+    assert table.look({"window": "200,200,260,260"})["plates"] == []
+
+
+def test_a_check_says_what_separating_says(table):
+    asked = {"window": RIM, "blocker.spread": "0.6", "white.choke": "0.1"}
+    job, _ = separate(DISC.encode(), Settings(spread_mm=0.6, choke_mm=0.1, garment_hex="#202024"), "a <disc>.svg")
+    checked = table.check(asked)
+    assert (checked["safe"], checked["screens"]) == (job.check.safe, "3 screens")
+    assert checked["verdict"] == "SAFE at a registration tolerance of 0.25 mm"
+    remarks = [*job.design.notices, *job.stack.notices, *job.check.findings]
+    assert sorted(remark["message"] for remark in checked["remarks"]) == sorted(remark.message for remark in remarks)
+    assert {remark["message"]: remark["at"] for remark in checked["remarks"]} == {
+        remark.message: remark.at_mm for remark in remarks
+    }
+    assert any(remark.severity == "warning" for remark in remarks)
+
+
+def test_what_is_unsafe_is_told_as_unsafe(table):
+    checked = table.check({"window": RIM, "colour.clearance": "0.1", "blocker.spread": "0.1"})
+    assert checked["safe"] is False
+    assert checked["verdict"] == "NOT SAFE at a registration tolerance of 0.25 mm"
+    assert checked["remarks"][0]["severity"] == "unsafe"
+
+
+def test_a_check_refuses_what_a_look_refuses(table):
+    with pytest.raises(SettingsError, match=r"@ white\.choke"):
+        table.check({"window": RIM, "white.choke": "-1"})

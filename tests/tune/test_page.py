@@ -175,7 +175,38 @@ def test_a_program_that_was_ended_is_told(page, served):
     assert "no longer running" in told(page)
 
 
-def test_it_never_calls_anything_safe(page):
-    text = page.run("document.body.innerText")
-    assert "A look, not a check" in text
-    assert "SAFE" not in text
+def test_nothing_is_called_safe_before_it_is_checked_nor_after_it_is_moved(page):
+    assert verdict(page) == "Not checked."
+    assert "SAFE" not in page.run("document.body.innerText")
+    page.run("document.getElementById('check').click()")
+    page.wait_for("!document.getElementById('verdict').textContent.includes('\u2026')")
+    assert verdict(page) == "SAFE at a registration tolerance of 0.25 mm, 3 screens"
+    page.set("[id='white.choke']", "0.2")
+    assert verdict(page) == "Not checked."
+    assert page.run("document.querySelectorAll('#remarks li').length") == 0
+
+
+def test_a_check_lists_what_is_wrong_and_shows_its_place(page):
+    page.set("[id='colour.clearance']", "0.05")
+    page.set("[id='blocker.spread']", "0.1")
+    page.run("document.getElementById('check').click()")
+    page.wait_for("document.getElementById('verdict').classList.contains('unsafe')")
+    assert verdict(page).startswith("NOT SAFE at a registration tolerance of 0.25 mm")
+    page.run("zoom(8, middle())")
+    button = "document.querySelector('#remarks button')"
+    x, y = map(float, re.fullmatch(r"at ([\d.]+), ([\d.]+) mm", page.run(f"{button}.textContent")).groups())
+    page.run(f"{button}.click()")
+    left, top, right, bottom = window(page)
+    assert ((left + right) / 2, (top + bottom) / 2) == pytest.approx((x, y), abs=0.01)
+    assert right - left == pytest.approx(20)
+
+
+def test_a_check_of_what_cannot_be_is_no_check(page):
+    page.set("[id='blocker.spread']", "50")
+    page.run("document.getElementById('check').click()")
+    page.wait_for("document.querySelectorAll('#remarks li').length")
+    assert verdict(page) == "Not checked."
+
+
+def verdict(page):
+    return page.run("document.getElementById('verdict').textContent")

@@ -27,15 +27,26 @@ def get(address):
 
 @pytest.mark.parametrize(
     ("name", "kind"),
-    [("", "text/html"), ("tune.js", "text/javascript"), ("tune.css", "text/css"), ("map", "application/json"),
-     (LOOK, "application/json")],
-)  # fmt: skip
+    [
+        ("", "text/html"),
+        ("tune.js", "text/javascript"),
+        ("view.js", "text/javascript"),
+        ("tune.css", "text/css"),
+        ("map", "application/json"),
+        (LOOK, "application/json"),
+    ],
+)
 def test_everything_the_page_needs_is_there_and_kept_by_nobody(served, name, kind):
     status, headers, body = get(served.address + name)
     assert status == 200
     assert headers["Content-Type"].startswith(kind)
     assert {key: headers[key] for key in HEADERS} == HEADERS
     assert len(body) == int(headers["Content-Length"]) > 100
+
+
+def test_a_check_is_answered(served):
+    status, _, body = get(served.address + LOOK.replace("look", "check"))
+    assert (status, json.loads(body)["safe"]) == (200, True)
 
 
 def test_names_are_escaped_on_the_page(served):
@@ -45,7 +56,7 @@ def test_names_are_escaped_on_the_page(served):
 
 
 def test_the_page_asks_no_other_machine(served):
-    for name in ("", "tune.js", "tune.css"):
+    for name in ("", "tune.js", "view.js", "tune.css"):
         body = get(served.address + name)[2].replace(b"http://www.w3.org/2000/svg", b"")
         assert b"://" not in body
 

@@ -11,7 +11,7 @@ from pathlib import Path
 from vectorsep.errors import VectorsepError
 from vectorsep.films import REPORT
 from vectorsep.model import Check
-from vectorsep.paper.remarks import MOST_ALIKE, Listed, listed
+from vectorsep.paper.remarks import MOST_ALIKE, Listed, listed, verdict
 from vectorsep.separation import Separation
 from vectorsep.units import counted, floored, format_mm
 
@@ -57,7 +57,7 @@ def tell_separation(job: Separation, folder: Path) -> None:
 def tell_quietly(check: Check, tolerance_mm: float, *, edited: int = 0) -> None:
     """All that is told when nothing was to be printed but errors: the verdict NOT SAFE, where errors are told."""
     if not check.safe:
-        print(_verdict(check, tolerance_mm, edited), file=sys.stderr)
+        print(verdict(check, tolerance_mm, edited), file=sys.stderr)
 
 
 def tell_check(
@@ -74,15 +74,7 @@ def tell_check(
             distance = format_mm(floored(clearance.distance_mm, decimals=3))
             print(f"{clearance.plate.ink}: {distance} to the blocker's edge, tightest at {x:.2f}, {y:.2f} mm")
     _tell_remarks(listed(check.findings, most), others)
-    print(_verdict(check, tolerance_mm, edited))
-
-
-def _verdict(check: Check, tolerance_mm: float, edited: int) -> str:
-    """The verdict in a line, which never reads of edited films as of untouched ones."""
-    verdict = f"{'SAFE' if check.safe else 'NOT SAFE'} at a registration tolerance of {format_mm(tolerance_mm)}"
-    if not edited:
-        return verdict
-    return f"{verdict}, with {counted(edited, 'film')} edited since {'it was' if edited == 1 else 'they were'} made"
+    print(verdict(check, tolerance_mm, edited))
 
 
 def _tell_remarks(remarks: Iterable[Listed], others: str) -> None:

@@ -52,8 +52,9 @@ def _port(text: str) -> int:
 
 def _run(args: argparse.Namespace) -> int:
     values = values_of(args)
-    name, design = text_name(args.design.name), read_design(read_file(args.design), Settings(**values))
-    table = LightTable(name, design, values, first_window(design, args.at))
+    name, svg = text_name(args.design.name), read_file(args.design)
+    design = read_design(svg, Settings(**values))
+    table = LightTable(name, svg, design, values, first_window(design, args.at))
     table.look({"window": ",".join(map(str, table.first_window))})  # what the job asks in vain is told here
     with _served(table, args.port) as server:
         with printing():

@@ -1,4 +1,5 @@
-"""Which remarks people are shown: the gravest first, of one kind on one plate only the first few, the others counted.
+"""The verdict in words, and which remarks people are shown: the gravest first, of one kind on one plate only the first
+few, the others counted.
 
 The report and the terminal list them alike; stacking-report.json holds all.
 """
@@ -8,7 +9,8 @@ from __future__ import annotations
 from collections.abc import Iterable
 from typing import NamedTuple, TypeAlias, get_args
 
-from vectorsep.model import Finding, Notice, Severity
+from vectorsep.model import Check, Finding, Notice, Severity
+from vectorsep.units import counted, format_mm
 
 Remark: TypeAlias = Finding | Notice
 
@@ -48,6 +50,14 @@ def listed(remarks: Iterable[Remark], most: int | None = MOST_ALIKE) -> tuple[Li
         shown += [Listed(remark) for remark in kept[:-1]]
         shown.append(Listed(kept[-1], sum(places_of(remark) for remark in others)))
     return tuple(shown)
+
+
+def verdict(check: Check, tolerance_mm: float, edited: int = 0) -> str:
+    """The verdict in a line, which never reads of edited films as of untouched ones."""
+    line = f"{'SAFE' if check.safe else 'NOT SAFE'} at a registration tolerance of {format_mm(tolerance_mm)}"
+    if not edited:
+        return line
+    return f"{line}, with {counted(edited, 'film')} edited since {'it was' if edited == 1 else 'they were'} made"
 
 
 def places_of(remark: Remark) -> int:

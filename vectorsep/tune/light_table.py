@@ -13,8 +13,11 @@ from vectorsep.films.proof import shown_on_black
 from vectorsep.geometry.offset import thinned
 from vectorsep.job import KEYS, Key
 from vectorsep.model import Bounds, Design, Plate
+from vectorsep.paper.remarks import Listed, listed, verdict
+from vectorsep.pipeline import separate
 from vectorsep.settings import Settings
 from vectorsep.tune.view import View, view_of
+from vectorsep.units import counted
 
 _TUNED = (
     "press.registration",
@@ -40,9 +43,10 @@ MAP_STEPS = 400
 
 @dataclass(frozen=True, slots=True)
 class LightTable:
-    """One design, its job, as keyword values of `Settings`, and what is looked at first (mm)."""
+    """One design, as SVG and as ink areas, its job, as keyword values of `Settings`, and what is seen first (mm)."""
 
     name: str
+    svg: bytes
     design: Design
     values: Mapping[str, Any]
     first_window: Bounds
@@ -61,8 +65,7 @@ class LightTable:
         `asked` has the window, as `left,top,right,bottom` in mm, and lengths by key. Raises SettingsError with all
         that is wrong, each as `message @ section.key`.
         """
-        window, moved = _read(asked)
-        settings = Settings(**{**self.values, **moved})
+        window, settings = self._read(asked)
         view = view_of(self.design, window, settings)
         return {
             "window": window,
@@ -70,10 +73,32 @@ class LightTable:
             "distances": distances(settings),
         }
 
+    def check(self, asked: Mapping[str, str]) -> dict[str, Any]:
+        """Separate the whole design with the distances, asked for as of a look, and tell the verdict on its films and
+        what is to be said of it: all that `vectorsep separate` would print, gravest first."""
+        _, settings = self._read(asked)
+        job, _ = separate(self.svg, settings, self.name)
+        remarks = listed((*job.design.notices, *job.stack.notices, *job.check.findings))
+        return {
+            "safe": job.check.safe,
+            "verdict": verdict(job.check, settings.registration_mm),
+            "screens": counted(len(job.films), "screen"),
+            "remarks": [_told(shown) for shown in remarks],
+        }
+
     def tuned(self) -> list[tuple[Key, float, bool]]:
         """What is tuned, how far it is in the job (mm), and whether it goes by the registration until it is moved."""
         job = distances(Settings(**self.values))
         return [(key, job[str(key)], key.field in FOLLOWING and key.field not in self.values) for key in TUNED]
+
+    def _read(self, asked: Mapping[str, str]) -> tuple[Bounds, Settings]:
+        """The window, and the job's settings with the distances. Raises SettingsError with every problem."""
+        window, (moved, problems) = _window(asked.get(WINDOW, "")), _moved(asked)
+        if not window:
+            problems.append(f"give left,top,right,bottom in mm @ {WINDOW}")
+        if not window or problems:
+            raise SettingsError(problems)
+        return window, Settings(**{**self.values, **moved})
 
 
 def distances(settings: Settings) -> dict[str, float]:
@@ -81,8 +106,8 @@ def distances(settings: Settings) -> dict[str, float]:
     return {str(key): round(getattr(settings, key.field), 4) for key in TUNED}
 
 
-def _read(asked: Mapping[str, str]) -> tuple[Bounds, dict[str, float]]:
-    """The window and the distances. Raises SettingsError with every problem."""
+def _moved(asked: Mapping[str, str]) -> tuple[dict[str, float], list[str]]:
+    """The distances (mm) by setting, and what is wrong with those that could not be read."""
     keys = {str(key): key for key in TUNED}
     problems = [f"nothing is tuned by that name @ {name}" for name in asked if name not in (*keys, WINDOW)]
     moved: dict[str, float] = {}
@@ -91,12 +116,7 @@ def _read(asked: Mapping[str, str]) -> tuple[Bounds, dict[str, float]]:
             moved[keys[name].field] = keys[name].read(asked[name])
         except VectorsepError as error:
             problems.append(f"{error} @ {name}")
-    window = _window(asked.get(WINDOW, ""))
-    if not window:
-        problems.append(f"give left,top,right,bottom in mm @ {WINDOW}")
-    if not window or problems:
-        raise SettingsError(problems)
-    return window, moved
+    return moved, problems
 
 
 def _window(text: str) -> Bounds | None:
@@ -119,4 +139,17 @@ def _drawn(plate: Plate, view: View) -> dict[str, str]:
         "path": region_path(plate.area),
         "over_black": over_black,
         "hex_on_black": shown_on_black(plate.hex, blocker_hex),
+    }
+
+
+def _told(shown: Listed) -> dict[str, Any]:
+    """A remark as the page lists it; its place is one to look at."""
+    remark = shown.remark
+    others = shown.others if shown.more else ""
+    return {
+        "severity": remark.severity,
+        "plate": remark.plate,
+        "message": remark.message,
+        "at": remark.at_mm,
+        "others": others,
     }

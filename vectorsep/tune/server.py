@@ -5,6 +5,7 @@ from __future__ import annotations
 import json
 import secrets
 import sys
+from collections.abc import Callable, Mapping
 from contextlib import suppress
 from dataclasses import dataclass
 from http import HTTPStatus
@@ -40,17 +41,19 @@ class Answer:
 
 
 def answer(table: LightTable, name: str, query: str) -> Answer:
-    """What the page asks for by name: itself, its script and style, the map, a look at the plates."""
+    """What the page asks for by name: itself, its scripts and style, the map, a look at the plates, a check of them."""
     match name:
         case "":
             return Answer(KIND["html"], _page(table).encode())
-        case "tune.js" | "tune.css":
+        case "tune.js" | "view.js" | "tune.css":
             kind = KIND[name.rpartition(".")[2]]
             return Answer(kind, files("vectorsep.tune").joinpath("templates", name).read_bytes())
         case "map":
             return _json(table.map())
         case "look":
-            return _looked(table, query)
+            return _answered(table.look, query)
+        case "check":
+            return _answered(table.check, query)
     return _json({"problems": [f"nothing here is called {name!r}"]}, HTTPStatus.NOT_FOUND)
 
 
@@ -59,9 +62,9 @@ def _page(table: LightTable) -> str:
     return template.render(name=table.name, keys=table.tuned())
 
 
-def _looked(table: LightTable, query: str) -> Answer:
+def _answered(question: Callable[[Mapping[str, str]], dict[str, Any]], query: str) -> Answer:
     try:
-        return _json(table.look(dict(parse_qsl(query, keep_blank_values=True))))
+        return _json(question(dict(parse_qsl(query, keep_blank_values=True))))
     except SettingsError as error:
         return _json({"problems": error.problems}, HTTPStatus.BAD_REQUEST)
     except VectorsepError as error:
