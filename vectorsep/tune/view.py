@@ -19,8 +19,8 @@ from vectorsep.settings import Settings
 
 START_MM = 20.0
 """How wide a part of the design is shown at first: an edge can be judged, and the shape that it belongs to is seen."""
-REACH_STEP_MM = 5.0
-"""With the usual distances, so much around a window is looked at."""
+REACH_STEP_MM = 1.0
+"""A moved distance looks farther around the window in such steps."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -55,13 +55,12 @@ def _part(design: Design, box: Bounds) -> Design:
 
 
 def reach_mm(settings: Settings) -> float:
-    """How far away art may lie and still change a plate: twice all distances together, in steps, so that a moved
+    """How far away art may lie and still change a plate: three times all distances together, in steps, so that a moved
     distance finds the same art around."""
     upper_mm = settings.choke_mm + settings.min_line_mm + settings.clearance_mm
     traps_mm = max([settings.trap_mm, *(pair.width_mm for pair in settings.traps)])
-    return REACH_STEP_MM * math.ceil(
-        2 * (settings.spread_mm + settings.min_gap_mm + upper_mm + traps_mm) / REACH_STEP_MM
-    )
+    together_mm = settings.spread_mm + settings.min_gap_mm + upper_mm + traps_mm
+    return REACH_STEP_MM * math.ceil(3 * together_mm / REACH_STEP_MM)
 
 
 def first_window(design: Design, at_mm: Point | None = None) -> Bounds:
