@@ -35,6 +35,8 @@ class Remedy:
     cost: str
     keys: tuple[str, ...] = ()
     """What to write into the job for it, such as `press.cooldown = false`; empty where no key does it."""
+    ways: tuple[str, ...] = ()
+    """All that must be done for it, each step by its key or, where it has none, in words."""
 
 
 @dataclass(frozen=True, slots=True)

@@ -157,7 +157,15 @@ def test_the_keys_of_a_remedy_written_into_the_job_do_what_it_says(heads):
 
 def test_the_finding_names_the_keys_that_make_it_fit():
     (finding,) = sheet(heads=8).findings
-    assert "with press.flash_colours = false 8 are enough" in finding.message
+    assert "; 8 are enough with press.flash_colours = false, see" in finding.message
+
+
+def test_the_finding_names_a_step_that_has_no_key_beside_those_that_have():
+    """Of seven screens wet on wet eight heads take no more than five colours at one go, counted by hand."""
+    stack = dataclasses.replace(STACK, plates=SEVEN, savings=())
+    (finding,) = plan_press(stack, Settings(press=PressSetting(heads=8))).findings
+    rounds = "two rounds: blocker and white, then the colours"
+    assert f"; 5 are enough with press.flash_colours = false; {rounds}, see" in finding.message
 
 
 def test_ink_on_a_print_is_area_times_volume_times_transfer():

@@ -116,7 +116,8 @@ def _remedy(set_up: _SetUp, steps: Sequence[_Step]) -> Remedy:
     for step in steps:
         set_up = step.taken(set_up)
     said, costs = ("; ".join(getattr(step, part) for step in steps) for part in ("said", "cost"))
-    return Remedy(said, set_up.heads, costs, tuple(step.key for step in steps if step.key))
+    keys = tuple(step.key for step in steps if step.key)
+    return Remedy(said, set_up.heads, costs, keys, tuple(step.key or step.said for step in steps))
 
 
 def _press_steps(press: PressSetting) -> Iterator[_Step]:

@@ -44,9 +44,7 @@ def _mesh_findings(settings: Settings) -> Iterator[Finding]:
 def _head_findings(plan: PressPlan) -> Iterator[Finding]:
     if plan.fits is False:
         remedy = plan.remedy
-        how = (
-            f"with {' and '.join(remedy.keys) or remedy.step} {remedy.heads} are enough" if remedy else "nothing helps"
-        )
+        how = f"{remedy.heads} are enough with {'; '.join(remedy.ways)}" if remedy else "nothing helps"
         message = (
             f"the job needs {counted(len(plan.stations), 'head')}, flashes and cool-downs included, and the press has "
             f"{plan.heads}; {how}, see the press sheet"
