@@ -89,6 +89,8 @@ class Settings:
     """The thinnest white that prints: about two threads and one opening of 110 threads/inch, 0.31 mm."""
     min_gap_mm: float = 0.4
     """The narrowest gap the blocker's screen holds open: two threads and one opening of 86 threads/inch, 0.39 mm."""
+    fill_gaps: bool = False
+    """Gaps that art would have to recede from fill with blocker: the art keeps its edge, and no cloth shows there."""
     blocker: BlockerKind = "black"
     merge_black: bool = False
     design_black: str | None = None

@@ -200,7 +200,31 @@ def test_beside_bold_art_the_gap_stays_and_the_art_recedes():
     stack = make_stack(design((bars, RED)), Settings(spread_mm=0.4, min_gap_mm=0.4))
     assert shapely.difference(shapely.LineString([(53, 70), (55, 70)]), stack.plates[0].area).length > 0.39
     recede = next(notice for notice in stack.notices if notice.code == "art-recedes")
-    assert recede.message.endswith("beside gaps that stay open")
+    assert recede.message.endswith("beside gaps that stay open, which blocker.fill_gaps closes instead")
+
+
+@pytest.mark.parametrize("gap_mm", [0.42, 0.5, 0.7, 0.88])
+@pytest.mark.parametrize("values", [{}, {"merge_black": True}])
+def test_a_gap_fills_where_the_job_wants_bold_art_to_keep_its_edge(gap_mm, values):
+    pitch = 4 + gap_mm
+    bars = [(box(50 + pitch * i, 50, 54 + pitch * i, 90), hex_) for i, hex_ in enumerate((RED, RED, BLACK))]
+    receding, kept = (make_stack(design(*bars), Settings(fill_gaps=fills, **values)) for fills in (False, True))
+    assert "art-recedes" in {notice.code for notice in receding.notices}
+    reds = shapely.union_all([bar for bar, hex_ in bars if hex_ == RED])
+    red = next(plate.area for plate in kept.plates if plate.hex == RED)
+    assert shapely.difference(reds, red).area < AREA_TOLERANCE
+    across = shapely.LineString([(50, 70), (58 + gap_mm, 70)])
+    assert shapely.difference(across, kept.plates[0].area).length < 1e-6
+    assert "art-recedes" not in {notice.code for notice in kept.notices}
+    filled = [notice for notice in kept.notices if "as blocker.fill_gaps asks" in notice.message]
+    assert filled and {notice.severity for notice in filled} == {"note"}
+
+
+def test_a_gap_that_art_need_not_recede_from_stays_open_though_the_job_fills_gaps():
+    """Two clearances and a least gap wide: 0.9 mm, and what films may lose."""
+    bars = shapely.union_all([box(50 + 5 * i, 50, 54 + 5 * i, 90) for i in range(3)])
+    stack = make_stack(design((bars, RED)), Settings(fill_gaps=True))
+    assert shapely.difference(shapely.LineString([(53, 70), (56, 70)]), stack.plates[0].area).length > 0.39
 
 
 def test_art_that_recedes_for_want_of_spread_is_told_the_spread_it_wants():

@@ -41,6 +41,7 @@ def add_settings(command: argparse.ArgumentParser, *, traps: bool = True, films:
     add_length(command, "--registration", "registration_mm", "how far two plates may sit from each other")
     command.add_argument("--blocker", metavar="COLOUR", help="black or grey")
     _add_switch(command, "--merge-black", "the blocker prints the art's black")
+    _add_switch(command, "--fill-gaps", "gaps that art would recede from fill with blocker")
     _add_switch(command, "--knock-out", "art in the garment's own colour is left to the cloth", "knock_out_garment")
     command.add_argument(
         "--merge-inks",

@@ -10,7 +10,7 @@ from vectorsep.geometry.graded import between_walls, cores_along, narrow_places
 from vectorsep.geometry.holes import without_narrow_holes
 from vectorsep.geometry.measure import Strip, no_shorter
 from vectorsep.geometry.offset import OPENING_TOLERANCE, grow, grow_part, inset, thinned
-from vectorsep.geometry.region import EMPTY, frame_around, hanging_on
+from vectorsep.geometry.region import frame_around, hanging_on
 from vectorsep.geometry.ridges import Ridges
 from vectorsep.model import Region
 from vectorsep.plates.room import room_distance_mm, room_inside
@@ -31,7 +31,7 @@ CORNERS = 1.5
 @dataclass(frozen=True, slots=True)
 class BlockerShape:
     """What the blocker covers, how much of it stands out past the art, the gaps of the art that it closes because its
-    mesh cannot hold them, and those that it closes because fine art beside them could not recede."""
+    mesh cannot hold them, and those that it closes because art beside them is too fine to recede, or shall not."""
 
     area: Region
     rim_mm2: float
@@ -40,21 +40,24 @@ class BlockerShape:
 
 
 def shape_blocker(silhouette: Region, exposed_black: Region, settings: Settings) -> BlockerShape:
-    """Grow the art by the spread, but keep every gap open that the mesh can hold, unless fine art would pay for it.
+    """Grow the art by the spread, but keep every gap open that the mesh can hold, unless fine art would pay for it or
+    the job fills all gaps that art would have to recede from.
 
     Where the blocker itself prints the design's black there is nothing to protect: the black keeps its drawn
     edge, and only the other inks are spread beneath. Both areas are in mm; the result covers the silhouette.
     """
-    upper = _Upper(room_distance_mm(settings), settings.min_line_mm)
+    upper = _Upper(room_distance_mm(settings), settings.min_line_mm, recedes=not settings.fill_gaps)
     return _shaped(silhouette, exposed_black, settings.spread_mm, settings.min_gap_mm, upper)
 
 
 @dataclass(frozen=True, slots=True)
 class _Upper:
-    """How far (mm) upper ink must stay inside the blocker, and the thinnest line of it worth printing."""
+    """How far (mm) upper ink must stay inside the blocker, the thinnest line of it worth printing, and whether bold art
+    recedes so far from an open gap."""
 
     distance_mm: float
     min_line_mm: float
+    recedes: bool
 
 
 @remembered
@@ -97,10 +100,11 @@ def _carried_and_cloth(silhouette: Region, exposed_black: Region) -> tuple[Regio
 
 
 def _worn(carried: Region, blocker: Region, upper: _Upper) -> Region:
-    """Drawn lines that would get thinner than the least, or vanish, if upper ink receded from such a blocker."""
+    """Drawn lines that would get thinner than the least, or vanish, if upper ink receded from such a blocker; all that
+    would recede, if none shall."""
     room = room_inside(blocker, upper.distance_mm, carried)
-    if room.receding.is_empty:
-        return EMPTY
+    if room.receding.is_empty or not upper.recedes:
+        return room.receding
     least_mm = max(upper.min_line_mm, WORN_SHARE * upper.distance_mm)
     core = thinned(inset(room.cut(carried), least_mm / 2), least_mm * OPENING_TOLERANCE)
     sound = grow(core, least_mm / 2 + CORNERS * upper.distance_mm)

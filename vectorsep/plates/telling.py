@@ -9,7 +9,7 @@ from vectorsep.colour import JUST_SEEN, difference_of
 from vectorsep.geometry.boolean import intersection
 from vectorsep.geometry.measure import Strip
 from vectorsep.geometry.region import inner_point
-from vectorsep.model import Notice, Point, Region
+from vectorsep.model import Notice, Point, Region, Severity
 from vectorsep.plates.blocker import SHORTEST_LOSS_MM, BlockerShape
 from vectorsep.plates.roles import WHITE_HEX, Roles
 from vectorsep.plates.room import room_distance_mm
@@ -46,7 +46,7 @@ def stack_notices(
     """All notices of one stack, in print order of what they speak of. Areas in mm."""
     plate = settings.blocker_name
     closed = "a gap too narrow to stay open fills with blocker"
-    filled = "a gap fills with blocker, the art beside it is too fine to recede from it"
+    filled = f"a gap fills with blocker, {_why_filled(settings)}"
     bare = "no white under this line, it is too thin"
     return (
         *_merged_black(roles, plate, settings),
@@ -54,13 +54,21 @@ def stack_notices(
         *_hardly_differ(roles, settings),
         *_rim(blocker, plate, blocker_hex, settings),
         *_strips("gap-closes", plate, blocker.closed_gaps, closed),
-        *_strips("gap-closes", plate, blocker.filled_gaps, filled),
+        *_strips("gap-closes", plate, blocker.filled_gaps, filled, "note" if settings.fill_gaps else "warning"),
         *_unused(roles, settings),
         *_far_distances(settings),
         *_grown_on_top(roles, settings),
         *_white_cover(roles, white, settings),
         *(_strips("no-white", "white", white.bare_lines, bare) if settings.white_under_colours else ()),
         *_receding(roles, receding, settings),
+    )
+
+
+def _why_filled(settings: Settings) -> str:
+    return (
+        "the art beside it keeps its edge, as blocker.fill_gaps asks"
+        if settings.fill_gaps
+        else "the art beside it is too fine to recede from it"
     )
 
 
@@ -176,22 +184,25 @@ def _white_cover(roles: Roles, white: WhiteShape, settings: Settings) -> Iterato
         yield Notice("white-short", message, "warning", "white")
 
 
-def _strips(code: str, plate: str, strips: Sequence[Strip], what: str) -> Iterator[Notice]:
+def _strips(
+    code: str, plate: str, strips: Sequence[Strip], what: str, severity: Severity = "warning"
+) -> Iterator[Notice]:
     for strip in strips:
         if strip.length_mm >= SHORTEST_LOSS_MM:
             size = f"{strip.length_mm:.2f} mm long, {strip.width_mm:.2f} mm wide"
-            yield Notice(code, f"{what}: {size}", "warning", plate, strip.at_mm)
+            yield Notice(code, f"{what}: {size}", severity, plate, strip.at_mm)
 
 
 def _receding(roles: Roles, receding: Region, settings: Settings) -> Iterator[Notice]:
     cuts = _cut_away(tuple(ink.area for ink in roles.carried), receding)
     enough_mm = AMPLE * room_distance_mm(settings)
+    filling = "" if settings.fill_gaps else ", which blocker.fill_gaps closes instead"
     where = (
         f"a spread of {format_mm(math.ceil(20 * enough_mm) / 20)} would save what no open gap takes"
         if settings.spread_mm < enough_mm
-        else "beside gaps that stay open, and where the blocker prints the black"
+        else f"where the blocker prints the black, and beside gaps that stay open{filling}"
         if roles.black
-        else "beside gaps that stay open"
+        else f"beside gaps that stay open{filling}"
     )
     for ink, (area_mm2, at_mm) in zip(roles.carried, cuts, strict=True):
         if area_mm2 >= ALL * ink.area.area:
