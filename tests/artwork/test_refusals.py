@@ -26,6 +26,9 @@ REFUSED = {
     "import": ('<style id="x">@import "a.css";</style>', "@import"),
     "script": ('<script id="x">1</script>', "script"),
     "animation": ('<rect width="9" height="9"><animate id="x" attributeName="x" to="3"/></rect>', "animation"),
+    "paint by process inks": (
+        '<rect id="x" width="9" height="9" style="fill:device-cmyk(0 .5 1 0)"/>', "'device-cmyk(0 .5 1 0)' is no colour"
+    ),
     "paint": ('<rect id="x" width="9" height="9" fill="redd"/>', "'redd' is no colour"),
     "paint variable": ('<rect id="x" width="9" height="9" style="fill:var(--ink)"/>', "no colour"),
     "path": ('<path id="x" d="10 10 L 5 5"/>', "path data is unreadable"),

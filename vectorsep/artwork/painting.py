@@ -94,7 +94,7 @@ class PaintResolver:
         """Raises ValueError with the reason where the paint is no solid colour."""
         if len(text) > MAX_PAINT_LENGTH:
             raise ValueError(f"{text[:40]!r} goes on without end: write it as #rrggbb")
-        word = _ICC.sub("", text.strip()).strip()
+        word = _ICC.sub("", text.strip()).strip() or text.strip()
         lowered = word.lower()
         if lowered == "none":
             return None
