@@ -88,6 +88,7 @@ def test_order_and_role_name_the_files(job):
     ("name", "safe"),
     [
         ("Räuber Orange", "rauber-orange"),
+        ("Ærø Łódź", "aero-lodz"),
         ("../../etc/passwd", "etc-passwd"),
         ("火", "ink"),
         ("", "ink"),

@@ -3,12 +3,12 @@
 from __future__ import annotations
 
 import re
-import unicodedata
 from collections.abc import Sequence
 
 import svgwrite
 
 from vectorsep.films.labels import film_marks
+from vectorsep.films.lettering import as_drawn
 from vectorsep.films.marks import Mark
 from vectorsep.films.pathdata import path_data
 from vectorsep.geometry.refit import refit_all
@@ -42,9 +42,8 @@ def file_name(order: int, plate: Plate) -> str:
 
 
 def slug(name: str) -> str:
-    """A name as lower-case ASCII letters, digits and single hyphens; `ink` when nothing of it is left."""
-    ascii_only = unicodedata.normalize("NFKD", name).encode("ascii", "ignore").decode().lower()
-    return re.sub(r"[^a-z0-9]+", "-", ascii_only).strip("-")[:MAX_SLUG].strip("-") or "ink"
+    """A name as lower-case ASCII letters, digits and single hyphens, spelt as on the film; `ink` if nothing is left."""
+    return re.sub(r"[^a-z0-9]+", "-", as_drawn(name).lower()).strip("-")[:MAX_SLUG].strip("-") or "ink"
 
 
 def _film_svg(paths: tuple[str, ...], sheet: Sheet, marks: tuple[Mark, ...]) -> bytes:
