@@ -262,6 +262,14 @@ def test_the_first_page_tells_choke_clearance_and_traps_the_jobs_own_too(page, j
     assert "gold into navy 0.15 mm · red into gold none" in first_page(listed)
 
 
+def test_a_register_that_spoils_nothing_is_told_with_the_turn_that_was_tried(job):
+    quiet = dataclasses.replace(job.check, register=())
+    said = "by the tolerance of 0.25 mm{} puts ink on cloth"
+    assert said.format("") in text_of(replaced(job, check=quiet))
+    turned = dataclasses.replace(job.settings, turn_deg=0.3)
+    assert said.format(", or turned by 0.3° either way,") in text_of(replaced(job, check=quiet, settings=turned))
+
+
 def test_art_that_recedes_is_drawn_first_with_its_lost_part_hatched():
     """A square of 10 mm of which the plate leaves out a strip of 0.2 by 10 mm at its left."""
     ink = InkArea("red", "#ff0000", box(0, 0, 10, 10))
