@@ -151,6 +151,23 @@ def test_what_nearly_reaches_its_limit_passes(share, told):
     assert bool(list(detail_findings([line], Settings()))) == told
 
 
+@pytest.mark.parametrize(("share", "told"), [(LEEWAY - 0.03, True), (LEEWAY + 0.02, False)])
+def test_a_dot_that_is_nearly_as_wide_as_its_limit_passes_as_a_line_does(share, told):
+    """A dot of 0.97 widths has 0.94 of the area: held to a twentieth of that it would be told."""
+    limit_mm = common_mesh(160).finest_detail_mm
+    dot = shapely.Point(9, 9).buffer(share * limit_mm / 2, quad_segs=32)
+    found = {finding.code for finding in detail_findings([plate("colour", dot.union(square(4)))], Settings())}
+    assert found == ({"small-island"} if told else set())
+
+
+@pytest.mark.parametrize("mesh", [110, 120, 156])
+def test_a_dot_of_the_least_white_line_is_none_too_small_where_the_mesh_holds_such_lines(mesh):
+    """Plates are made to that line, so their least cores are such dots: 0.3 mm, and 110 threads/inch hold 0.31 mm."""
+    core = shapely.Point(9, 9).buffer(Settings().min_line_mm / 2, quad_segs=8)
+    white = plate("white", core.union(square(4)))
+    assert list(detail_findings([white], Settings(white_mesh_per_inch=mesh))) == []
+
+
 def test_places_move_and_turn_with_the_plate():
     before = narrow_places(comb(WIDTHS), LIMIT)
     after = narrow_places(affinity.translate(affinity.rotate(comb(WIDTHS), 33, origin=(0, 0)), 70, -5), LIMIT)

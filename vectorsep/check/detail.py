@@ -19,7 +19,8 @@ from vectorsep.settings import Settings
 from vectorsep.units import counted, format_mm, format_mm2
 
 LEEWAY = 0.95
-"""What is within a twentieth of its limit passes: no limit is sharper, and plates made to one lie a little off it."""
+"""What is within a twentieth of the width that is its limit passes: no limit is sharper, and plates made to one lie a
+little off it."""
 WORST_LISTED = 5
 """Places listed for each kind on each plate; the rest are counted."""
 
@@ -55,7 +56,7 @@ def detail_findings(plates: Iterable[Plate], settings: Settings) -> Iterator[Fin
     """
     for plate in plates:
         limits, area = limits_of(plate, settings), coarsened(plate.area)
-        islands, body = _by_size(area, limits.island_mm2 * LEEWAY)
+        islands, body = _by_size(area, limits.island_mm2 * LEEWAY**2)
         line_mm, gap_mm = limits.line_mm * LEEWAY, limits.gap_mm * LEEWAY
         facing = facing_at(area, max(line_mm, gap_mm))
         lines, free = narrow_places(body, line_mm, facing), narrow_gaps(area, gap_mm, facing)
