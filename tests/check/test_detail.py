@@ -10,7 +10,7 @@ from shapely import Polygon, affinity
 
 from vectorsep.check.detail import LEEWAY, WORST_LISTED, detail_findings, limits_of
 from vectorsep.errors import SettingsError
-from vectorsep.geometry.thin import narrow_places
+from vectorsep.geometry.thin import narrow_gaps, narrow_places
 from vectorsep.job import read_job
 from vectorsep.mesh import common_mesh
 from vectorsep.settings import InkSetting, Settings
@@ -52,9 +52,19 @@ def test_the_neck_of_a_dumb_bell_however_short(neck, length):
     assert len(found) == (neck < LIMIT)
     for strip in found:
         assert math.dist(strip.at_mm, (0, 0)) < length
-        if length == 3.0:
-            # The discs of the wide parts eat round ends into the neck, and the strip is a rectangle of the rest.
-            assert strip.width_mm == pytest.approx(neck, abs=0.05 * LIMIT)
+        assert strip.width_mm == pytest.approx(neck, abs=0.05 * LIMIT)
+
+
+@pytest.mark.parametrize("turn", [0, 33])
+@pytest.mark.parametrize("neck", [0.03, 0.1, 0.19, 0.22])
+def test_a_neck_between_two_round_openings_is_told_as_wide_as_it_is(neck, turn):
+    """Beads as the blocker has them where a gap stays open in places: by area over length 0.19 mm were told as 0.06."""
+    beads = [shapely.Point(x, 0).buffer(0.2, quad_segs=64) for x in (-(0.2 + neck / 2), 0.2 + neck / 2)]
+    sheet = affinity.rotate(square(4).difference(shapely.union_all(beads)), turn, origin=(0, 0))
+    (strip,) = narrow_places(sheet, LIMIT)
+    assert strip.width_mm == pytest.approx(neck, abs=ERROR)
+    (between,) = narrow_gaps(shapely.union_all([square(9).difference(square(5)), *beads]), LIMIT)
+    assert between.width_mm == pytest.approx(neck, abs=ERROR)
 
 
 @pytest.mark.parametrize("wall", [0.1, 0.2, 0.35])

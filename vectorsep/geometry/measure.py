@@ -27,13 +27,25 @@ class Strip:
     width_mm: float
 
 
-def strips(region: Region, least_width_mm: float = 0.0) -> tuple[Strip, ...]:
-    """The pieces of a region as strips, longest first, leaving out those thinner than the least width."""
+def strips(region: Region) -> tuple[Strip, ...]:
+    """The pieces of a region as strips, longest first."""
     pieces = np.array(polygons(region), dtype=object)
+    return _longest_first(pieces, *strip_sizes(pieces))
+
+
+def strips_across(pieces: NDArray[np.object_], across_mm: NDArray[np.float64], least_mm: float) -> tuple[Strip, ...]:
+    """Polygons as strips, longest first, but for those thinner than the least. None is told narrower than it is known
+    to be across: what discs on both sides leave of a short neck has hollow sides, and little area for its outline."""
     length_mm, width_mm = strip_sizes(pieces)
-    wide = width_mm > least_width_mm
-    at_mm = shapely.get_coordinates(shapely.point_on_surface(pieces[wide]))
-    measures = zip(map(tuple, at_mm.tolist()), length_mm[wide].tolist(), width_mm[wide].tolist(), strict=True)
+    wide = width_mm > least_mm
+    return _longest_first(pieces[wide], length_mm[wide], np.maximum(width_mm, across_mm)[wide])
+
+
+def _longest_first(
+    pieces: NDArray[np.object_], length_mm: NDArray[np.float64], width_mm: NDArray[np.float64]
+) -> tuple[Strip, ...]:
+    at_mm = shapely.get_coordinates(shapely.point_on_surface(pieces))
+    measures = zip(map(tuple, at_mm.tolist()), length_mm.tolist(), width_mm.tolist(), strict=True)
     return tuple(sorted((Strip(*found) for found in measures), key=lambda strip: (-strip.length_mm, strip.at_mm)))
 
 

@@ -2,12 +2,14 @@
 
 from __future__ import annotations
 
+from collections.abc import Iterator
 from dataclasses import dataclass
+from itertools import combinations
 
 import numpy as np
 import shapely
 
-from vectorsep.geometry.cover import Flags, Indices, Regions
+from vectorsep.geometry.cover import Flags, Floats, Indices, Regions
 from vectorsep.geometry.offset import CHORD_TOLERANCE_MM, ENGINE_SMOOTHING, quarter_segments
 from vectorsep.geometry.region import gather
 from vectorsep.model import Region
@@ -91,6 +93,41 @@ def are_narrow(missed: Regions, of: Sweep) -> Flags:
     return narrow
 
 
+def across_mm(missed: Regions, of: Sweep) -> Floats:
+    """How wide missed pieces are at least (mm): the least distance between the stretches of a piece's edge that do not
+    run along what is swept, where there are several, as on both sides of a neck; 0 for other pieces."""
+    least_mm = np.full(len(missed), np.inf)
+    for owner, sides in _free_sides(missed, of):
+        for one, other in combinations(sides, 2):
+            least_mm[owner] = min(least_mm[owner], shapely.distance(one, other))
+    return np.where(np.isinf(least_mm), 0.0, least_mm)
+
+
+def _free_sides(missed: Regions, of: Sweep) -> Iterator[tuple[int, Regions]]:
+    """The stretches of each piece's edge that do not run along what is swept, as lines, of pieces that have any."""
+    if not len(missed):
+        return
+    points, ring, owner = _points_along(missed, of.disc.radius_mm)
+    free, (firsts, lasts) = ~_hang(points, of), _ends_of_rings(ring)
+    begins = free & ~_before(free, firsts, lasts)
+    begins[firsts] |= np.logical_and.reduceat(free, firsts)
+    stretch, rings = np.cumsum(begins), np.repeat(np.arange(len(firsts)), lasts - firsts + 1)
+    before_ring: Indices = (stretch[firsts] - begins[firsts])[rings]
+    stretch = np.where(stretch == before_ring, stretch[lasts][rings], stretch)  # it goes on past the ring's first point
+    following = np.arange(1, len(ring) + 1)
+    following[lasts] = firsts
+    kept = np.flatnonzero(free & free[following])
+    kept = kept[np.argsort(stretch[kept], kind="stable")]
+    xy = shapely.get_coordinates(points)
+    pairs: Regions = np.asarray(shapely.linestrings(np.stack([xy[kept], xy[following[kept]]], axis=1)))
+    numbers, first_of, indices = np.unique(stretch[kept], return_index=True, return_inverse=True)
+    if len(numbers):
+        sides: Regions = np.asarray(shapely.multilinestrings(pairs, indices=indices))
+        owners = owner[kept][first_of]
+        for piece in np.unique(owners):
+            yield int(piece), sides[owners == piece]
+
+
 def _stick_out(pieces: Regions, points: Regions, owner: Indices, of: Sweep) -> Flags:
     """Which pieces reach out of what is swept by a spur, by points along their edges, and exactly where these leave it
     open: no part of a piece is farther from such a point than the disc's radius, or another disc would fit, and a
@@ -123,13 +160,28 @@ def _points_along(pieces: Regions, longest_mm: float) -> tuple[Regions, Indices,
 
 def _sides_that_hang(points: Regions, ring: Indices, owner: Indices, of: Sweep) -> Indices:
     """For each piece, in how many separate stretches its edge runs along what is swept, or within the slack of it."""
-    shapely.prepare(of.swept)
-    hangs = shapely.dwithin(of.swept, points, of.disc.slack_mm)
-    firsts = np.flatnonzero(np.diff(ring, prepend=-1))
-    lasts = np.append(firsts[1:], len(ring)) - 1
-    before = np.roll(hangs, 1)
-    before[firsts] = hangs[lasts]
-    begins = np.bincount(owner[hangs & ~before], minlength=owner[-1] + 1)
+    hangs, (firsts, lasts) = _hang(points, of), _ends_of_rings(ring)
+    begins = np.bincount(owner[hangs & ~_before(hangs, firsts, lasts)], minlength=owner[-1] + 1)
     all_around = np.bincount(owner[firsts], weights=np.logical_and.reduceat(hangs, firsts), minlength=owner[-1] + 1)
     sides: Indices = begins + all_around.astype(int)
     return sides
+
+
+def _hang(points: Regions, of: Sweep) -> Flags:
+    """Which points lie on what is swept, or within the slack of it."""
+    shapely.prepare(of.swept)
+    hang: Flags = shapely.dwithin(of.swept, points, of.disc.slack_mm)
+    return hang
+
+
+def _ends_of_rings(ring: Indices) -> tuple[Indices, Indices]:
+    """The first and the last point of each ring, by the ring's number at every point."""
+    firsts = np.flatnonzero(np.diff(ring, prepend=-1))
+    return firsts, np.append(firsts[1:], len(ring)) - 1
+
+
+def _before(flags: Flags, firsts: Indices, lasts: Indices) -> Flags:
+    """For each point the flag of the one before it on its ring."""
+    before = np.roll(flags, 1)
+    before[firsts] = flags[lasts]
+    return before

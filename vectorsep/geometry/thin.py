@@ -31,9 +31,9 @@ import shapely
 from vectorsep.geometry.boolean import difference, intersection
 from vectorsep.geometry.cover import Flags, Floats, Regions
 from vectorsep.geometry.facing import Facing, facing_edges
-from vectorsep.geometry.measure import Strip, edge, strips
+from vectorsep.geometry.measure import Strip, edge, strips_across
 from vectorsep.geometry.region import frame_around, gather, outlines, polygons_only
-from vectorsep.geometry.sweep import Disc, are_narrow, sweep
+from vectorsep.geometry.sweep import Disc, across_mm, are_narrow, sweep
 from vectorsep.geometry.windows import windows_around
 from vectorsep.model import Region
 
@@ -110,7 +110,8 @@ def _narrow(within: Callable[[Region], Region], area: Region, places: Floats, di
         if not _is_any_at(swept.missed[cut_short], places):
             break
     missed = swept.missed[~cut_short]
-    return strips(gather(missed[are_narrow(missed, swept)]), 2 * disc.slack_mm)
+    narrow = missed[are_narrow(missed, swept)]
+    return strips_across(narrow, across_mm(narrow, swept), 2 * disc.slack_mm)
 
 
 def _windows(area: Region, places: Floats, disc: Disc) -> Iterator[Region]:
