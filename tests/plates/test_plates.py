@@ -483,6 +483,19 @@ def test_screens_to_be_saved_are_told():
     assert [saving.screens for saving in merged if saving.taken] == [1]
 
 
+def test_of_several_blacks_that_the_blocker_may_print_it_is_said_that_only_one_saves_a_screen():
+    """Process and spot blacks in one drawing: three rows that save a screen each read as three screens."""
+    blacks = [(box(50 + 20 * i, 50, 60 + 20 * i, 60), hex_) for i, hex_ in enumerate((BLACK, "#231f20", "#000000"))]
+    offered = [s for s in make_stack(design(*blacks), Settings()).savings if s.step.startswith("let the blocker")]
+    assert len(offered) == 3
+    assert all("of the 3 blacks it prints one" in saving.cost for saving in offered)
+    alone = make_stack(design(*blacks[:1]), Settings()).savings
+    assert [saving.cost for saving in alone] == ["black looks as the blocker does"]
+    for _, hex_ in blacks:
+        merged = make_stack(design(*blacks), Settings(merge_black=True, design_black=hex_))
+        assert len(merged.plates) == len(make_stack(design(*blacks), Settings()).plates) - 1
+
+
 def test_on_grey_the_colours_may_go_without_white():
     made = plates((box(50, 50, 60, 60), RED), blocker="grey", white_under_colours=False)
     assert list(made) == ["blocker", RED]

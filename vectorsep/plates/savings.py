@@ -32,17 +32,19 @@ def _blocker_as_black(design: Design, roles: Roles, settings: Settings) -> Itera
     if roles.black is not None:
         cost = "black looks as the blocker does; colours run over its edge by the trap, where they hardly show"
         yield Saving(f"the blocker prints {roles.black.name}", 1, cost, taken=True)
-    for ink in design.inks if roles.black is None else ():
-        if is_black(ink):
-            change = "" if settings.blocker == "black" else "needs a black blocker instead of a grey one; "
-            yield Saving(
-                f"let the blocker print {ink.name}",
-                1,
-                f"{change}black looks as the blocker does",
-                taken=False,
-                key="blocker.merge_black = true",
-                changes=frozenset({ink.name, settings.blocker_name}),
-            )
+        return
+    change = "" if settings.blocker == "black" else "needs a black blocker instead of a grey one; "
+    blacks = [ink for ink in design.inks if is_black(ink)]
+    only_one = f"; of the {len(blacks)} blacks it prints one, which blocker.design_black names" if blacks[1:] else ""
+    for ink in blacks:
+        yield Saving(
+            f"let the blocker print {ink.name}",
+            1,
+            f"{change}black looks as the blocker does{only_one}",
+            taken=False,
+            key="blocker.merge_black = true",
+            changes=frozenset({ink.name, settings.blocker_name}),
+        )
 
 
 def _inks_alike(roles: Roles, settings: Settings) -> Iterator[Saving]:
