@@ -118,7 +118,7 @@ class Saving:
     cost: str
     taken: bool
     key: str | None = None
-    """What to write into the job for it; None where the art must change."""
+    """What to write into the job for it; None where the art must change, or more than one key."""
     changes: frozenset[str] = frozenset()
     """Whose screens it takes or changes, by name. Savings that have one in common cannot both be taken."""
 

@@ -496,6 +496,29 @@ def test_of_several_blacks_that_the_blocker_may_print_it_is_said_that_only_one_s
         assert len(merged.plates) == len(make_stack(design(*blacks), Settings()).plates) - 1
 
 
+@pytest.mark.parametrize("values", [{}, {"blocker": "grey"}, {"blocker": "grey", "white_under_colours": False}])
+def test_the_key_of_a_saving_written_into_the_job_saves_the_screens_that_it_says(values):
+    shapes = ((box(50, 50, 60, 60), BLACK), (box(70, 50, 80, 60), RED), (box(90, 50, 99, 60), "#ca2029"))
+    stack = make_stack(design(*shapes), Settings(**values))
+    offered = [saving for saving in stack.savings if saving.key and not saving.taken]
+    assert offered
+    for saving in offered:
+        chosen = values | read_job(saving.key)
+        made = make_stack(design(*shapes, **chosen), Settings(**chosen))
+        assert len(stack.plates) - len(made.plates) == saving.screens, saving.key
+
+
+def test_black_is_offered_to_a_grey_blocker_only_where_a_black_one_may_take_its_place():
+    shapes = (box(50, 50, 60, 60), BLACK), (box(70, 50, 80, 60), RED)
+
+    def offered(**values):
+        made = make_stack(design(*shapes), Settings(blocker="grey", **values))
+        return [(s.key, s.cost) for s in made.savings if s.step.startswith("let the blocker")]
+
+    assert offered() == [(None, "needs a black blocker instead of a grey one; black looks as the blocker does")]
+    assert offered(white_under_colours=False) == []
+
+
 def test_on_grey_the_colours_may_go_without_white():
     made = plates((box(50, 50, 60, 60), RED), blocker="grey", white_under_colours=False)
     assert list(made) == ["blocker", RED]

@@ -33,7 +33,10 @@ def _blocker_as_black(design: Design, roles: Roles, settings: Settings) -> Itera
         cost = "black looks as the blocker does; colours run over its edge by the trap, where they hardly show"
         yield Saving(f"the blocker prints {roles.black.name}", 1, cost, taken=True)
         return
-    change = "" if settings.blocker == "black" else "needs a black blocker instead of a grey one; "
+    if not settings.white_under_colours:
+        return  # colours without white need the grey blocker
+    is_grey = settings.blocker != "black"
+    change = "needs a black blocker instead of a grey one; " if is_grey else ""
     blacks = [ink for ink in design.inks if is_black(ink)]
     only_one = f"; of the {len(blacks)} blacks it prints one, which blocker.design_black names" if blacks[1:] else ""
     for ink in blacks:
@@ -42,7 +45,7 @@ def _blocker_as_black(design: Design, roles: Roles, settings: Settings) -> Itera
             1,
             f"{change}black looks as the blocker does{only_one}",
             taken=False,
-            key="blocker.merge_black = true",
+            key=None if is_grey else "blocker.merge_black = true",
             changes=frozenset({ink.name, settings.blocker_name}),
         )
 
