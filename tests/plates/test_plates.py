@@ -220,6 +220,18 @@ def test_a_gap_fills_where_the_job_wants_bold_art_to_keep_its_edge(gap_mm, value
     assert filled and {notice.severity for notice in filled} == {"note"}
 
 
+@pytest.mark.parametrize(
+    ("gap_mm", "values", "fills"), [(0.2, {}, True), (0.85, {"fill_gaps": True}, True), (2, {}, False)]
+)
+def test_the_rim_is_told_with_the_gaps_that_fill(gap_mm, values, fills):
+    """Amid a filled gap of 0.85 mm the blocker lies 0.425 mm past the art, farther than the spread of 0.4 mm."""
+    bars = shapely.union_all([box(50 + (4 + gap_mm) * i, 50, 54 + (4 + gap_mm) * i, 90) for i in range(2)])
+    (rim,) = [n.message for n in make_stack(design((bars, RED)), Settings(**values)).notices if n.code == "rim"]
+    assert rim.startswith(
+        f"the blocker stands out up to 0.4 mm past the colours{', and fills gaps' if fills else ''}, "
+    )
+
+
 def test_a_gap_that_art_need_not_recede_from_stays_open_though_the_job_fills_gaps():
     """Two clearances and a least gap wide: 0.9 mm, and what films may lose."""
     bars = shapely.union_all([box(50 + 5 * i, 50, 54 + 5 * i, 90) for i in range(3)])

@@ -107,11 +107,12 @@ def _rim(blocker: BlockerShape, plate: str, blocker_hex: str, settings: Settings
     if blocker.rim_mm2 < WORTH_TELLING_RIM_MM2:
         return
     apart = difference_of(blocker_hex, settings.garment_hex)
+    gaps = ", and fills gaps" if blocker.closed_gaps or blocker.filled_gaps else ""
     seen = "hardly shows on" if apart < HARDLY_VISIBLE else "shows on"
     yield Notice(
         "rim",
-        f"the blocker stands out up to {format_mm(settings.spread_mm)} past the colours, {blocker.rim_mm2:.0f} mm² in "
-        f"all; its {blocker_hex} {seen} the garment's {settings.garment_hex} (CIEDE2000 difference {apart:.1f})",
+        f"the blocker stands out up to {format_mm(settings.spread_mm)} past the colours{gaps}, {blocker.rim_mm2:.0f} "
+        f"mm² in all; its {blocker_hex} {seen} the garment's {settings.garment_hex} (CIEDE2000 difference {apart:.1f})",
         plate=plate,
     )
 
