@@ -71,12 +71,12 @@ def test_the_first_look_holds_the_window_that_was_asked_for(page):
 
 def test_a_moved_distance_moves_its_plate_and_writes_the_job(page):
     blocker, white = drawn(page, "blocker black"), drawn(page, "white")
-    page.set("input[type=range][data-key='white.choke']", "0.55")
-    page.wait_for(SHOWN + " && state.looked.distances['white.choke'] === 0.55")
+    page.set("input[type=range][data-key='white.choke']", "0.38")
+    page.wait_for(SHOWN + " && state.looked.distances['white.choke'] === 0.38")
     assert drawn(page, "white") != white
     assert drawn(page, "blocker black") == blocker
-    assert page.run("document.getElementById('white.choke').value") == "0.55"
-    assert page.run("document.getElementById('job').textContent") == '[white]\nchoke = "0.55mm"'
+    assert page.run("document.getElementById('white.choke').value") == "0.38"
+    assert page.run("document.getElementById('job').textContent") == '[white]\nchoke = "0.38mm"'
     page.run("document.getElementById('reset').click()")
     page.wait_for(SHOWN + " && state.looked.distances['white.choke'] === 0.3")
     assert drawn(page, "white") == white
