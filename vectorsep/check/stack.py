@@ -7,6 +7,7 @@ from concurrent.futures import ThreadPoolExecutor
 
 from vectorsep.check.clearance import clearance_findings, measure_clearance
 from vectorsep.check.detail import detail_findings
+from vectorsep.check.held import held_findings
 from vectorsep.check.mishaps import register_findings
 from vectorsep.check.order import order_findings, plate_fault, tolerance_findings
 from vectorsep.check.register import register_cases
@@ -43,7 +44,8 @@ def measure_stack(
         )
         cases = register_cases(sound, blocker, settings, page_centre_mm, clearances)
     short = [finding for clearance in clearances for finding in clearance_findings(clearance, settings.registration_mm)]
-    findings += [*short, *register_findings(cases, [finding.plate for finding in short], settings), *detail.result()]
+    findings += [*short, *register_findings(cases, [finding.plate for finding in short], settings)]
+    findings += [*held_findings(clearances, blocker, settings), *detail.result()]
     return Check(clearances, tuple(findings), cases)
 
 

@@ -75,13 +75,22 @@ def narrow_places(area: Region, width_mm: float, facing: Facing | None = None) -
     there, is within the engine's error and not told.
     """
     disc, facing = Disc(width_mm), facing or facing_at(area, width_mm)
-    return _narrow(partial(intersection, area), area, facing.across_inside(disc.passage_mm), disc)
+    pieces, across = _narrow(partial(intersection, area), area, facing.across_inside(disc.passage_mm), disc)
+    return strips_across(pieces, across, 2 * disc.slack_mm)
+
+
+def narrow_parts(area: Region, width_mm: float) -> Region:
+    """The same narrow places as a region."""
+    disc = Disc(width_mm)
+    places = facing_at(area, width_mm).across_inside(disc.passage_mm)
+    return gather(_narrow(partial(intersection, area), area, places, disc)[0])
 
 
 def narrow_gaps(area: Region, width_mm: float, facing: Facing | None = None) -> tuple[Strip, ...]:
     """The narrow places, in the same sense, of all that the area leaves free."""
     disc, facing = Disc(width_mm), facing or facing_at(area, width_mm)
-    return _narrow(partial(_left_free, area), area, facing.across_outside(disc.passage_mm), disc)
+    pieces, across = _narrow(partial(_left_free, area), area, facing.across_outside(disc.passage_mm), disc)
+    return strips_across(pieces, across, 2 * disc.slack_mm)
 
 
 def in_holes(gaps: Sequence[Strip], area: Region, largest_mm2: float) -> Flags:
@@ -100,10 +109,11 @@ def _left_free(area: Region, window: Region) -> Region:
     return difference(window, area)
 
 
-def _narrow(within: Callable[[Region], Region], area: Region, places: Floats, disc: Disc) -> tuple[Strip, ...]:
-    """The narrow places of what lies within a window, near the places (boxes) where there can be any."""
+def _narrow(within: Callable[[Region], Region], area: Region, places: Floats, disc: Disc) -> tuple[Regions, Floats]:
+    """The narrow places of what lies within a window, near the places (boxes) where there can be any, and how wide
+    each is at least."""
     if not len(places):
-        return ()
+        return np.empty(0, dtype=object), np.empty(0)
     for window in _windows(area, places, disc):
         swept = sweep(within(window), disc)
         cut_short = _near_rim(swept.missed, window, disc.sight_mm)
@@ -111,7 +121,7 @@ def _narrow(within: Callable[[Region], Region], area: Region, places: Floats, di
             break
     missed = swept.missed[~cut_short]
     narrow = missed[are_narrow(missed, swept)]
-    return strips_across(narrow, across_mm(narrow, swept), 2 * disc.slack_mm)
+    return narrow, across_mm(narrow, swept)
 
 
 def _windows(area: Region, places: Floats, disc: Disc) -> Iterator[Region]:
