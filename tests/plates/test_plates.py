@@ -404,6 +404,24 @@ def test_a_slip_of_the_decimal_point_is_told():
     assert not {"far-distance", "white-short"} & {notice.code for notice in usual.notices}
 
 
+@pytest.mark.parametrize(
+    ("values", "told"),
+    [
+        ({}, []),
+        ({"min_line_mm": 0.1}, ["white.min_line is 0.1 mm, finer than the 0.31 mm that 110 threads/inch holds"]),
+        ({"white_mesh_per_inch": 60}, ["white.min_line is 0.3 mm"]),
+        ({"min_gap_mm": 0.0}, ["blocker.min_gap is 0 mm, finer than the 0.4 mm that 86 threads/inch holds"]),
+        ({"min_line_mm": 0.1, "min_gap_mm": 0.1, "detail_line_mm": 0.1, "detail_gap_mm": 0.1}, []),
+        ({"detail_line_mm": 0.6}, []),  # of that the check tells
+    ],
+)
+def test_detail_that_the_job_asks_of_a_mesh_that_does_not_hold_it_is_told(values, told):
+    """86 and 110 threads/inch have 70 and 64 micrometres of thread to 295 and 231 of pitch."""
+    found = [notice.message for notice in notices("finer-than-mesh", (box(50, 50, 90, 90), RED), **values)]
+    assert len(found) == len(told)
+    assert all(message.startswith(start) for message, start in zip(found, told, strict=True))
+
+
 def test_colours_run_under_a_highlight_white_that_prints_last_and_its_own_edge_stays():
     white, navy = box(55, 55, 60, 60), box(50, 50, 70, 70)
     made = plates((navy, NAVY), (white, WHITE), highlight_white=True, trap_mm=0.25)

@@ -9,6 +9,7 @@ from vectorsep.colour import JUST_SEEN, difference_of
 from vectorsep.geometry.boolean import intersection
 from vectorsep.geometry.measure import Strip
 from vectorsep.geometry.region import inner_point
+from vectorsep.mesh import common_mesh
 from vectorsep.model import Notice, Point, Region, Severity
 from vectorsep.plates.blocker import SHORTEST_LOSS_MM, BlockerShape
 from vectorsep.plates.roles import WHITE_HEX, Roles
@@ -31,6 +32,8 @@ MUCH_BARE = 0.25
 """A choke of usual width takes the white from some 5 to 15 % of the colour on bold art (measured on the demos)."""
 AMPLE = 1.05
 """A spread so many times what upper ink keeps inside the blocker is enough at rounded corners too."""
+NEARLY = 0.95
+"""A setting within a twentieth of what a mesh holds asks no more of it: the rule for meshes is no sharper."""
 HARDLY_VISIBLE = 5.0
 """Rim and cloth closer than this (CIEDE2000) look alike at arm's length (from memory, no source)."""
 
@@ -57,6 +60,7 @@ def stack_notices(
         *_strips("gap-closes", plate, blocker.filled_gaps, filled, "note" if settings.fill_gaps else "warning"),
         *_unused(roles, settings),
         *_far_distances(settings),
+        *_finer_than_mesh(settings),
         *_grown_on_top(roles, settings),
         *_white_cover(roles, white, settings),
         *(_strips("no-white", "white", white.bare_lines, bare) if settings.white_under_colours else ()),
@@ -161,6 +165,24 @@ def _far_distances(settings: Settings) -> Iterator[Notice]:
                 f"{format_mm(settings.registration_mm)}: a slip of the decimal point?"
             )
             yield Notice("far-distance", message, "warning")
+
+
+def _finer_than_mesh(settings: Settings) -> Iterator[Notice]:
+    """White lines are kept and gaps of the blocker held open down to a width that the job sets, and by the same the
+    check tells what is too fine, unless the shop has measured its own. So it is held against the mesh here."""
+    white, blocker = settings.white_mesh_per_inch, settings.blocker_mesh_per_inch
+    kept = (
+        ("white.min_line", settings.min_line_mm, settings.detail_line_mm, white, "thinner white washes out"),
+        ("blocker.min_gap", settings.min_gap_mm, settings.detail_gap_mm, blocker, "narrower gaps fill with ink"),
+    )
+    for key, least_mm, measured_mm, mesh, what in kept:
+        finest_mm = common_mesh(mesh).finest_detail_mm
+        if not measured_mm and least_mm < NEARLY * finest_mm:
+            message = (
+                f"{key} is {format_mm(least_mm)}, finer than the {format_mm(round(finest_mm, 2))} that {mesh} "
+                f"threads/inch holds: {what}, which the check does not tell, for it goes by the same {key}"
+            )
+            yield Notice("finer-than-mesh", message, "warning")
 
 
 def _grown_on_top(roles: Roles, settings: Settings) -> Iterator[Notice]:
