@@ -118,6 +118,15 @@ def test_all_bad_values_are_told_at_once():
     }
 
 
+@pytest.mark.parametrize("mesh", [1, 19, 601])
+def test_a_mesh_that_nobody_stretches_is_refused(mesh):
+    inks = (InkSetting("#c81e28", mesh_per_inch=mesh),)
+    with pytest.raises(SettingsError) as caught:
+        Settings(blocker_mesh_per_inch=mesh, white_mesh_per_inch=mesh, colour_mesh_per_inch=mesh, inks=inks)
+    places = {problem.rsplit(" @ ")[-1] for problem in caught.value.problems if "no screen mesh" in problem}
+    assert places == {"blocker.mesh", "white.mesh", "colour.mesh", "inks[0].mesh"}
+
+
 @pytest.mark.parametrize(
     ("values", "why"),
     [

@@ -35,6 +35,9 @@ MAX_CLOSED_GAP_MM = 0.5
 """Any blocker's mesh holds a wider gap open, and everybody sees it on cloth: it was drawn."""
 COARSE_BLOCKER_MESH, FINE_BLOCKER_MESH = 86, 110
 """Threads/inch that blockers print through (common practice, no source): the protection grows with the deposit."""
+COARSEST_MESH, FINEST_MESH = 20, 600
+"""Threads/inch of what is stretched as a screen at all, from glitter to halftones (from memory). Coarser ones hold no
+line that art has, and plates for them would print nothing."""
 HEX_COLOUR = re.compile(r"#[0-9a-f]{6}")
 
 
@@ -225,9 +228,9 @@ def _mesh_problems(settings: Settings) -> Iterator[str]:
         "colour.mesh": settings.colour_mesh_per_inch,
     } | {f"inks[{i}].mesh": ink.mesh_per_inch for i, ink in enumerate(settings.inks) if ink.mesh_per_inch is not None}
     for key, mesh_per_inch in meshes.items():
-        if not 1 <= mesh_per_inch <= 600:
-            yield f"{mesh_per_inch} threads/inch is no screen mesh: give 1 to 600 @ {key}"
-    if FINE_BLOCKER_MESH < settings.blocker_mesh_per_inch <= 600:
+        if not COARSEST_MESH <= mesh_per_inch <= FINEST_MESH:
+            yield f"{mesh_per_inch} threads/inch is no screen mesh: give {COARSEST_MESH} to {FINEST_MESH} @ {key}"
+    if FINE_BLOCKER_MESH < settings.blocker_mesh_per_inch <= FINEST_MESH:
         yield (
             f"{settings.blocker_mesh_per_inch} threads/inch lays too little blocker, and carbon clogs it: "
             f"take {COARSE_BLOCKER_MESH} to {FINE_BLOCKER_MESH} @ blocker.mesh"
