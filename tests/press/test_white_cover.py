@@ -57,6 +57,14 @@ def test_a_choke_no_shop_uses_explains_nothing():
     assert {colour.plate.ink for colour in bare_colours(with_white(box(5, 5, 35, 15)), wide)} == {"red", "navy"}
 
 
+def test_a_wide_trap_between_two_colours_explains_nothing():
+    """Even where the blocker prints a black, over which colours run without white. All white under the red is gone."""
+    traps = (TrapSetting("red", "navy", 10.0),)
+    job = dataclasses.replace(JOB, merge_black=True, traps=traps)
+    (red,) = bare_colours(with_white(box(20, 0.3, 39.7, 19.7)), job)
+    assert (red.plate, red.share) == (RED, pytest.approx(1))
+
+
 def painted(*shapes):
     return separate_inks(Artwork(200, 200, tuple(PaintedShape(a, h, Place("path")) for a, h in shapes)), JOB)
 

@@ -42,16 +42,18 @@ def bare_colours(plates: Sequence[Plate], settings: Settings) -> tuple[BareColou
     """
     sound = [plate for plate in plates if is_measurable(plate.area) and plate.area.is_valid]
     colours = [plate for plate in sound if plate.role == "colour"]
-    deep = inset_at_least(union(plate.area for plate in colours), _edge_mm(settings))
+    edge_mm = _edge_mm([plate.ink for plate in plates], settings)
+    deep = inset_at_least(union(plate.area for plate in colours), edge_mm)
     white = union(plate.area for plate in sound if plate.role == "white")
     bare = difference(deep, white)
     return () if bare.area < LEAST_BARE_MM2 else tuple(_lacking(colours, deep, bare))
 
 
-def _edge_mm(settings: Settings) -> float:
-    """How far from the colours' edges white may be missing."""
+def _edge_mm(inks: Sequence[str], settings: Settings) -> float:
+    """How far from the colours' edges white may be missing. Traps into what has a plate lie on its white; of the
+    others' names only the black is left, which the blocker prints."""
     choke_mm = min(max(settings.choke_mm, settings.min_choke_mm + settings.min_line_mm / 2), WIDEST_CHOKE_MM)
-    trap_mm = max(settings.trap_mm, *(pair.width_mm for pair in settings.traps), 0.0)
+    trap_mm = max(settings.trap_mm, *(pair.width_mm for pair in settings.traps if pair.into not in inks), 0.0)
     return choke_mm + (trap_mm if settings.merge_black else 0.0) + READING_MM
 
 
