@@ -93,6 +93,17 @@ def test_an_edit_is_told_by_its_size(area, severity, message):
     assert found(area, ink_measure(INK)) == [(severity, message)]
 
 
+@pytest.mark.parametrize("larger", [False, True])
+def test_ink_that_only_came_or_went_is_no_move_however_much(larger):
+    """Nine tenths of the ink at one end: what is left has its centroid 9 mm from that of all."""
+    piece = box(0, 0, 1, 1)
+    whole = union_all([piece, box(10, 0, 11, 9)])
+    now, before = (whole, piece) if larger else (piece, whole)
+    (finding,) = edit_findings(Plate("colour", "red", "#e02020", now), ink_measure(before), 0.25)
+    assert (finding.code, finding.severity) == ("film-edited", "warning")
+    assert finding.message.startswith(f"9 mm² {'more' if larger else 'less'} ink than was made")
+
+
 def test_a_film_whose_report_says_nothing_of_its_ink_is_warned_of():
     ((severity, message),) = found(INK, None)
     assert severity == "warning" and "compare it yourself" in message

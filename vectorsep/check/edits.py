@@ -14,7 +14,7 @@ from collections.abc import Iterator
 
 from vectorsep.check.likeness import SAME_AREA_MM2, SAME_PLACE_MM, Spot, keeps_cells, spots_told, unlike
 from vectorsep.geometry.measure import ink_measure
-from vectorsep.geometry.region import moved
+from vectorsep.geometry.region import gather, moved, rectangle
 from vectorsep.model import Finding, InkMeasure, Plate, Point, Region
 from vectorsep.units import format_mm, format_mm2
 
@@ -78,10 +78,14 @@ def _whole_move(now: InkMeasure, made: InkMeasure) -> Point | None:
 
 
 def _middle_move(now: InkMeasure, made: InkMeasure) -> Point:
-    """How far (mm) the ink's centroid was moved, if by more than ink that came or went can account for."""
+    """How far (mm) the ink's centroid was moved, if by more than ink that came or went can account for.
+
+    Ink of the area a that comes or goes takes the centroid of what is then there, of the area n, by a / n of its
+    distance from where that was.
+    """
     dx, dy = _centroid_move(now, made)
-    width, height = now.bounds_mm[2] - now.bounds_mm[0], now.bounds_mm[3] - now.bounds_mm[1]
-    by_amount_mm = abs(now.area_mm2 - made.area_mm2) / max(now.area_mm2, made.area_mm2) * math.hypot(width, height)
+    left, top, right, bottom = gather([rectangle(*now.bounds_mm), rectangle(*made.bounds_mm)]).bounds
+    by_amount_mm = abs(now.area_mm2 - made.area_mm2) / now.area_mm2 * math.hypot(right - left, bottom - top)
     return (dx, dy) if math.hypot(dx, dy) > by_amount_mm else (0.0, 0.0)
 
 
