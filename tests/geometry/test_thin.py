@@ -9,7 +9,7 @@ from shapely import affinity
 
 from vectorsep.geometry import thin
 from vectorsep.geometry.measure import Strip
-from vectorsep.geometry.sweep import Disc
+from vectorsep.geometry.sweep import Disc, are_narrow, sweep
 from vectorsep.geometry.thin import COARSE_MM, coarsened, facing_at, narrow_gaps, narrow_places
 
 DISC = Disc(0.3)
@@ -157,3 +157,13 @@ def test_coarsening_loses_no_piece_and_lets_none_cross():
     assert coarse.is_valid and len(shapely.get_parts(coarse)) == len(shapely.get_parts(area))
     *_, outer, inner, _ = shapely.simplify(shapely.get_rings(area.geoms), COARSE_MM, preserve_topology=False)
     assert outer.crosses(inner)
+
+
+def test_a_sliver_that_rounding_leaves_among_missed_pieces_counts_as_the_others_do():
+    """It was left of a film with a pen's line around its ink, and is 1e-14 mm wide."""
+    corners = [(40.61136893170366, 25.110456862128984), (40.40402931947162, 24.670137518042083)]
+    sliver = shapely.Polygon([*corners, (40.611368931703666, 25.110456862129013)])
+    island = shapely.box(38, 24, 38.1, 24.1)
+    around = sweep(shapely.box(39, 24, 41, 26), DISC)
+    assert sliver.is_valid
+    assert are_narrow(np.array([island, sliver]), around).tolist() == [True, False]  # it lies in what is swept

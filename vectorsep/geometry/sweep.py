@@ -149,8 +149,9 @@ def _stick_out(pieces: Regions, points: Regions, owner: Indices, of: Sweep) -> F
 def _points_along(pieces: Regions, longest_mm: float) -> tuple[Regions, Indices, Indices]:
     """Points along the edges of polygons: corners, and middles of edges none longer than so much. In order along each
     ring, with the ring's number and the polygon's."""
-    rings, owner = shapely.get_rings(shapely.segmentize(pieces, longest_mm), return_index=True)
-    xy, ring = shapely.get_coordinates(rings, return_index=True)
+    rings, owner = shapely.get_rings(pieces, return_index=True)
+    # Ring by ring: the engine makes polygons valid that it divides, and of slivers something else than polygons.
+    xy, ring = shapely.get_coordinates(shapely.segmentize(rings, longest_mm), return_index=True)
     starts = np.flatnonzero(ring[:-1] == ring[1:])
     along = np.stack([xy[starts], (xy[starts] + xy[starts + 1]) / 2], axis=1).reshape(-1, 2)
     ring = np.repeat(ring[starts], 2)
