@@ -77,6 +77,15 @@ def test_a_thin_ring(wall):
         assert strip.length_mm == pytest.approx(2 * math.pi * (5 - wall / 2), rel=0.01)
 
 
+@pytest.mark.parametrize("width", [0.002, 0.004, 0.006])
+def test_a_plate_of_lines_thinner_than_any_error_is_told(width):
+    """Nothing of it prints; beside what does, such a strip is what the engine's arcs leave."""
+    ring = square(10).difference(square(10 - 2 * width))
+    (line,) = detail_findings([plate("colour", ring, "red")], Settings())
+    what, length_mm, *_ = line.message.split()
+    assert (line.code, what, float(length_mm)) == ("thin-line", "line", pytest.approx(40, abs=0.1))
+
+
 @pytest.mark.parametrize(("degrees", "told"), [(90, 0), (60, 0), (40, 0), (30, 0), (15, 1), (5, 1)])
 def test_corners_are_no_thin_lines_and_needles_are(degrees, told):
     half = math.tan(math.radians(degrees / 2)) * 10

@@ -31,7 +31,7 @@ import shapely
 from vectorsep.geometry.boolean import difference, intersection
 from vectorsep.geometry.cover import Flags, Floats, Regions
 from vectorsep.geometry.facing import Facing, facing_edges
-from vectorsep.geometry.measure import Strip, edge, strips_across
+from vectorsep.geometry.measure import Strip, edge, strip_sizes, strips_across
 from vectorsep.geometry.region import frame_around, gather, outlines, polygons_only
 from vectorsep.geometry.sweep import Disc, across_mm, are_narrow, sweep
 from vectorsep.geometry.windows import windows_around
@@ -71,12 +71,15 @@ def narrow_places(area: Region, width_mm: float, facing: Facing | None = None) -
     """Pieces of the area that no disc of the width reaches, as strips, longest first.
 
     `facing`, if it is known already: `facing_at` the same or a larger width, of the area or of one of which the area
-    is some pieces. What is within two hundredths of the width and 4 micrometres of being wide enough, or of not being
-    there, is within the engine's error and not told.
+    is some pieces. What is within two hundredths of the width and 4 micrometres of being wide enough, or beside what is
+    swept of not being there, is within the engine's error and not told.
     """
     disc, facing = Disc(width_mm), facing or facing_at(area, width_mm)
-    pieces, across = _narrow(partial(intersection, area), area, facing.across_inside(disc.passage_mm), disc)
-    return strips_across(pieces, across, 2 * disc.slack_mm)
+    pieces, across, stand_alone = _narrow(
+        partial(intersection, area), area, facing.across_inside(disc.passage_mm), disc
+    )
+    sure = stand_alone | (strip_sizes(pieces)[1] > 2 * disc.slack_mm)
+    return strips_across(pieces[sure], across[sure], 0.0)
 
 
 def narrow_parts(area: Region, width_mm: float) -> Region:
@@ -89,7 +92,7 @@ def narrow_parts(area: Region, width_mm: float) -> Region:
 def narrow_gaps(area: Region, width_mm: float, facing: Facing | None = None) -> tuple[Strip, ...]:
     """The narrow places, in the same sense, of all that the area leaves free."""
     disc, facing = Disc(width_mm), facing or facing_at(area, width_mm)
-    pieces, across = _narrow(partial(_left_free, area), area, facing.across_outside(disc.passage_mm), disc)
+    pieces, across, _ = _narrow(partial(_left_free, area), area, facing.across_outside(disc.passage_mm), disc)
     return strips_across(pieces, across, 2 * disc.slack_mm)
 
 
@@ -109,11 +112,13 @@ def _left_free(area: Region, window: Region) -> Region:
     return difference(window, area)
 
 
-def _narrow(within: Callable[[Region], Region], area: Region, places: Floats, disc: Disc) -> tuple[Regions, Floats]:
-    """The narrow places of what lies within a window, near the places (boxes) where there can be any, and how wide
-    each is at least."""
+def _narrow(
+    within: Callable[[Region], Region], area: Region, places: Floats, disc: Disc
+) -> tuple[Regions, Floats, Flags]:
+    """The narrow places of what lies within a window, near the places (boxes) where there can be any, how wide each is
+    at least, and whether nothing swept is beside it, so that no error of the sweep can have made it."""
     if not len(places):
-        return np.empty(0, dtype=object), np.empty(0)
+        return np.empty(0, dtype=object), np.empty(0), np.empty(0, dtype=bool)
     for window in _windows(area, places, disc):
         swept = sweep(within(window), disc)
         cut_short = _near_rim(swept.missed, window, disc.sight_mm)
@@ -121,7 +126,7 @@ def _narrow(within: Callable[[Region], Region], area: Region, places: Floats, di
             break
     missed = swept.missed[~cut_short]
     narrow = missed[are_narrow(missed, swept)]
-    return narrow, across_mm(narrow, swept)
+    return narrow, across_mm(narrow, swept), ~shapely.dwithin(swept.swept, narrow, disc.slack_mm)
 
 
 def _windows(area: Region, places: Floats, disc: Disc) -> Iterator[Region]:
