@@ -67,6 +67,23 @@ def test_without_the_secret_nothing_is_told(served, path):
     assert (status, json.loads(body)) == (404, {"problems": ["open the address that was printed"]})
 
 
+@pytest.mark.parametrize(
+    "target", ["*", "map", "http://[/", "{secret}/map", "x/{secret}/map", "/{secret}", "/{secret}/a/b"]
+)
+def test_odd_targets_are_no_defects(served, capsys, target):
+    request = f"GET {target.format(secret=served.secret)} HTTP/1.1\r\nConnection: close\r\n\r\n"
+    with socket.create_connection((HOST, served.server_port)) as connection:
+        connection.sendall(request.encode())
+        assert connection.makefile("rb").readline() == b"HTTP/1.1 404 Not Found\r\n"
+    assert capsys.readouterr().err == ""
+
+
+def test_no_name_of_this_machine_is_looked_up(table, monkeypatch):
+    monkeypatch.setattr(socket, "getfqdn", lambda *_: pytest.fail("a name was looked up"))
+    with TuneServer(table) as server:
+        assert server.server_name == HOST
+
+
 @pytest.mark.parametrize("name", ["nothing", "templates", "..%2Fserver.py"])
 def test_other_names_are_not_found(served, name):
     assert get(served.address + name)[0] == 404

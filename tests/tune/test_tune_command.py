@@ -1,5 +1,7 @@
 """`vectorsep tune` as a shop runs it: the address is printed, Ctrl+C ends it, and what cannot be is told at once."""
 
+import os
+import queue
 import signal
 import socket
 import subprocess
@@ -11,6 +13,7 @@ import pytest
 from disc import DISC
 
 from vectorsep.cli import main
+from vectorsep.commands.tune import show
 from vectorsep.tune import TuneServer
 
 
@@ -58,14 +61,39 @@ def test_the_job_and_the_place_are_taken(art, tmp_path, at_once):
     assert (told["blocker.spread"], told["colour.clearance"]) == ((0.6, False), (0.2, True))
 
 
-def test_the_browser_is_opened_only_when_asked(art, at_once, monkeypatch, capsys):
-    opened = []
-    monkeypatch.setattr(webbrowser, "open", opened.append)
+def test_no_browser_is_opened_unless_asked(art, at_once, monkeypatch):
+    monkeypatch.setattr(webbrowser, "open", lambda _: pytest.fail("nobody asked"))
     assert main(["tune", str(art)]) == 0
-    assert opened == []
-    capsys.readouterr()
+
+
+def test_the_browser_is_opened_while_the_page_is_served(art, monkeypatch, capsys):
+    """Some browsers are waited for until they are closed."""
+    asked = queue.Queue()
+
+    def opened(address):
+        try:
+            with urllib.request.urlopen(address, timeout=10) as response:
+                asked.put((address, response.status))
+        finally:
+            os.kill(os.getpid(), signal.SIGINT)
+        return True
+
+    monkeypatch.setattr(webbrowser, "open", opened)
     assert main(["tune", str(art), "--open"]) == 0
-    assert opened == [capsys.readouterr().out.split()[0]]
+    assert asked.get(timeout=10) == (capsys.readouterr().out.split()[0], 200)
+
+
+def test_a_browser_that_is_missing_is_told(monkeypatch, capsys):
+    monkeypatch.setattr(webbrowser, "open", lambda _: False)
+    show("http://127.0.0.1:1/")
+    assert capsys.readouterr().err == "vectorsep: no browser was found here: open the address in one yourself\n"
+
+
+def test_a_name_writes_no_line_of_its_own(tmp_path, at_once, capsys):
+    path = tmp_path / "two\nlines\x1b[2J.svg"
+    path.write_text(DISC)
+    assert main(["tune", str(path)]) == 0
+    assert capsys.readouterr().out.endswith(" shows two\\nlines\\x1b[2J.svg; Ctrl+C ends it\n")
 
 
 def test_a_taken_port_is_told(art, capsys):

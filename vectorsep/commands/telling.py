@@ -80,13 +80,13 @@ def tell_check(
 def _tell_remarks(remarks: Iterable[Listed], others: str) -> None:
     for shown in remarks:
         remark = shown.remark
-        print(_printable(f"{remark.severity}: {_where(remark.plate, remark.at_mm)}{remark.message}"))
+        print(printable(f"{remark.severity}: {_where(remark.plate, remark.at_mm)}{remark.message}"))
         if shown.more:
             print(f"    {shown.others}: {others}")
 
 
-def _printable(text: str) -> str:
-    """No name in a file may write lines of its own on the terminal, or move its cursor."""
+def printable(text: str) -> str:
+    """A text fit for a terminal: no name may write lines of its own there, or move its cursor."""
     return "".join(letter if letter.isprintable() else ascii(letter)[1:-1] for letter in text)
 
 

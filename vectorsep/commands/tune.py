@@ -3,12 +3,14 @@
 from __future__ import annotations
 
 import argparse
+import sys
 import webbrowser
+from threading import Thread
 
 from vectorsep.api import read_design
 from vectorsep.commands.command import SAFE, Command
 from vectorsep.commands.options import add_design, add_job, add_settings, values_of
-from vectorsep.commands.telling import printing
+from vectorsep.commands.telling import printable, printing
 from vectorsep.errors import VectorsepError
 from vectorsep.files import read_file, text_name
 from vectorsep.model import Point
@@ -58,14 +60,20 @@ def _run(args: argparse.Namespace) -> int:
     table.look({"window": ",".join(map(str, table.first_window))})  # what the job asks in vain is told here
     with _served(table, args.port) as server:
         with printing():
-            print(f"{server.address} shows {name}; Ctrl+C ends it")
-        if args.open:
-            webbrowser.open(server.address)
+            print(f"{server.address} shows {printable(name)}; Ctrl+C ends it")
+        if args.open:  # beside the server, since some browsers are waited for
+            Thread(target=show, args=(server.address,), daemon=True).start()
         try:
             server.serve_forever()
         except KeyboardInterrupt:
             return SAFE  # the way to end it
     return SAFE
+
+
+def show(address: str) -> None:
+    """Open the page in this machine's browser, or say that there is none."""
+    if not webbrowser.open(address):
+        print("vectorsep: no browser was found here: open the address in one yourself", file=sys.stderr)
 
 
 def _served(table: LightTable, port: int) -> TuneServer:

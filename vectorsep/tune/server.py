@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import json
 import secrets
+import socketserver
 import sys
 from collections.abc import Callable, Mapping
 from contextlib import suppress
@@ -82,11 +83,17 @@ class TuneServer(ThreadingHTTPServer):
     """
 
     daemon_threads = True
+    allow_reuse_address = sys.platform != "win32"  # there it would share a port that another program serves
 
     def __init__(self, table: LightTable, port: int = 0) -> None:
         """`port` 0 takes any that is free. Raises OSError where the port cannot be had."""
         self.table, self.secret, self.working = table, secrets.token_urlsafe(12), Lock()
         super().__init__((HOST, port), _Handler)
+
+    def server_bind(self) -> None:
+        """Take the port without asking for this machine's name, which may take seconds, or fail on odd letters."""
+        socketserver.TCPServer.server_bind(self)
+        self.server_name, self.server_port = HOST, self.server_address[1]
 
     @property
     def address(self) -> str:
@@ -95,12 +102,21 @@ class TuneServer(ThreadingHTTPServer):
 
     def answer_to(self, target: str) -> Answer:
         """The answer to a request's target, such as `/secret/look?window=0,0,10,10`."""
-        parts = urlsplit(target)
-        _, secret, *names = parts.path.split("/")
-        if not secrets.compare_digest(secret.encode(), self.secret.encode()) or len(names) != 1:
+        secret, name, query = _parted(target)
+        if not secrets.compare_digest(secret.encode(), self.secret.encode()):
             return _json({"problems": ["open the address that was printed"]}, HTTPStatus.NOT_FOUND)
         with self.working:
-            return answer(self.table, names[0], parts.query)
+            return answer(self.table, name, query)
+
+
+def _parted(target: str) -> tuple[str, str, str]:
+    """The secret, the name and the query of a request's target, without a secret where it is none of the page's."""
+    try:
+        parts = urlsplit(target)
+        nothing, secret, name = parts.path.split("/")
+    except ValueError:
+        return "", "", ""
+    return ("" if nothing else secret), name, parts.query
 
 
 class _Handler(BaseHTTPRequestHandler):
