@@ -94,9 +94,10 @@ def test_inks_out_of_sight_are_still_the_designs():
     assert on_the_right.over_black(on_the_right.plates[-1]).bounds == pytest.approx((75, 12, 75.25, 28), abs=0.01)
 
 
-def test_what_the_job_asks_in_vain_is_refused_as_for_the_whole_design():
+@pytest.mark.parametrize("window", [(0, 5, 30, 35), (200, 200, 210, 210)], ids=["art", "no art"])
+def test_what_the_job_asks_in_vain_is_refused_as_for_the_whole_design(window):
     with pytest.raises(SettingsError, match=r"no ink is called 'soot'.* @ blocker.design_black"):
-        view_of(read_design(LEFT_AND_RIGHT), (0, 5, 30, 35), Settings(merge_black=True, design_black="soot"))
+        view_of(read_design(LEFT_AND_RIGHT), window, Settings(merge_black=True, design_black="soot"))
 
 
 def test_where_no_art_is_no_plate_is():

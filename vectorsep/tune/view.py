@@ -10,7 +10,7 @@ import math
 from dataclasses import dataclass, replace
 
 from vectorsep.geometry.boolean import intersection
-from vectorsep.geometry.region import EMPTY, within_box
+from vectorsep.geometry.region import within_box
 from vectorsep.geometry.section import nearest_on_edge
 from vectorsep.model import Bounds, Design, Plate, Point, Region
 from vectorsep.plates import make_stack
@@ -40,10 +40,7 @@ class View:
 def view_of(design: Design, window: Bounds, settings: Settings) -> View:
     """Make the plates of what lies in a window, and around it as far as matters. Raises SettingsError as `make_stack`
     does of the whole design: inks without a piece in sight are still the design's."""
-    near = _part(design, _wider(window, reach_mm(settings)))
-    if all(ink.area.is_empty for ink in near.inks):
-        return View(window, (), EMPTY)
-    stack = make_stack(near, settings)
+    stack = make_stack(_part(design, _wider(window, reach_mm(settings))), settings)
     plates = (replace(plate, area=within_box(plate.area, window)) for plate in stack.plates)
     seen = tuple(plate for plate in plates if not plate.area.is_empty)
     return View(window, seen, within_box(stack.exposed_black, window))
