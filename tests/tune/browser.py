@@ -23,6 +23,7 @@ os.execv(sys.argv[3], sys.argv[3:])
 """
 """Starts a program with two ends of pipes where the protocol wants them."""
 WIDTH_PX, HEIGHT_PX = 1000, 700
+"""The window that a page starts with."""
 
 
 class Browser:
@@ -68,9 +69,12 @@ class Browser:
 
     def open(self, address):
         """A new page, once it is loaded and the first plates are drawn or a problem is told."""
+        if self._session:
+            self._ask("Page.close")
         self._session = None
         target = self._ask("Target.createTarget", url="about:blank")["targetId"]
         self._session = self._ask("Target.attachToTarget", targetId=target, flatten=True)["sessionId"]
+        self.resize(WIDTH_PX, HEIGHT_PX)
         self._ask("Page.navigate", url=address)
         self.wait_for("document.body?.dataset.state")
 
@@ -92,17 +96,30 @@ class Browser:
         self.run(f"(() => {{ const field = document.querySelector({selector!r}); field.value = {json.dumps(value)}; "
                  "field.dispatchEvent(new Event('input', {bubbles: true})); })()")  # fmt: skip
 
-    def drag(self, start, end, *, shift=False):
+    def drag(self, start, end, *, shift=False, button="left"):
         """Press at a point of the page (pixels), move to another, and let go."""
         for kind, (x, y) in (("mousePressed", start), ("mouseMoved", end), ("mouseReleased", end)):
-            self._ask("Input.dispatchMouseEvent", type=kind, x=x, y=y, button="left", buttons=1, clickCount=1,
-                      modifiers=8 if shift else 0)  # fmt: skip
+            self._ask("Input.dispatchMouseEvent", type=kind, x=x, y=y, button=button, clickCount=1,
+                      buttons={"left": 1, "right": 2}[button], modifiers=8 if shift else 0)  # fmt: skip
+
+    def hover(self, x, y):
+        """Move the pointer with nothing pressed."""
+        self._ask("Input.dispatchMouseEvent", type="mouseMoved", x=x, y=y)
+
+    def press(self, key, *, control=False):
+        """Press a key where the keyboard is, and let it go."""
+        for kind in ("keyDown", "keyUp"):
+            self._ask("Input.dispatchKeyEvent", type=kind, key=key, modifiers=2 if control else 0)
+
+    def resize(self, width, height):
+        """Make the window as large as said (pixels)."""
+        self._ask("Emulation.setDeviceMetricsOverride", width=width, height=height, deviceScaleFactor=1, mobile=False)
 
     def picture(self):
         """What is seen, as an array of RGB pixels."""
         png = base64.b64decode(self._ask("Page.captureScreenshot", format="png")["data"])
         return np.asarray(Image.open(io.BytesIO(png)).convert("RGB"))
 
-    def wheel(self, at, down):
-        """Turn the wheel at a point, away from the user or down."""
-        self._ask("Input.dispatchMouseEvent", type="mouseWheel", x=at[0], y=at[1], deltaX=0, deltaY=down)
+    def wheel(self, at, down, *, across=0):
+        """Turn the wheel at a point, away from the user or down, or push it to a side."""
+        self._ask("Input.dispatchMouseEvent", type="mouseWheel", x=at[0], y=at[1], deltaX=across, deltaY=down)

@@ -1,31 +1,18 @@
 """A disc laid out for tuning, on a server of its own and in a browser."""
 
-import threading
-from contextlib import contextmanager
-
 import pytest
 from browser import Browser
 from disc import DISC, RIM_MM
+from serving import serving
+from sight import SHOWN
 
 from vectorsep.api import read_design
-from vectorsep.tune import LightTable, TuneServer
+from vectorsep.tune import LightTable
 
 
 @pytest.fixture
 def table():
     return LightTable("a <disc>.svg", DISC.encode(), read_design(DISC), {"garment_hex": "#202024"}, RIM_MM)
-
-
-@contextmanager
-def serving(table):
-    with TuneServer(table) as server:
-        thread = threading.Thread(target=server.serve_forever, kwargs={"poll_interval": 0.01})
-        thread.start()
-        try:
-            yield server
-        finally:
-            server.shutdown()
-            thread.join()
 
 
 @pytest.fixture
@@ -40,3 +27,10 @@ def browser(system_tool, tmp_path_factory):
     """A browser without a screen, 1,000 x 700 pixels."""
     with Browser(system_tool("chromium"), tmp_path_factory.mktemp("profile")) as browser:
         yield browser
+
+
+@pytest.fixture
+def page(browser, served):
+    browser.open(served.address)
+    assert browser.run(SHOWN)
+    return browser

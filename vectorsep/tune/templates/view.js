@@ -4,14 +4,16 @@
 "use strict";
 
 const SVG = "http://www.w3.org/2000/svg";
-const FARTHEST = 3; // pixels a millimetre: from farther off, edges would hide the inks
+const EDGES_FROM = 3; // pixels a millimetre: from farther off, edges would hide the inks
+const NEAREST = 0.2, FARTHEST = 2000; // mm across the view
 const NEARER = 1.25; // one step of the wheel
+const WHEEL_STEP = 100; // pixels: what turns the wheel less than a step, such as a trackpad, zooms less
 const DIRECTIONS = ["right", "down right", "down", "down left", "left", "up left", "up", "up right"];
 const ARROWS = { ArrowLeft: [-1, 0], ArrowRight: [1, 0], ArrowUp: [0, -1], ArrowDown: [0, 1] };
 
 const byId = (id) => document.getElementById(id);
 const view = byId("view");
-const state = { window: null, moved: {}, hidden: new Set(), looked: null, cloth: "#000" };
+const state = { window: null, moved: {}, hidden: new Set(), slipping: "", ruler: null, looked: null, cloth: "#000" };
 
 // ---- drawing
 
@@ -36,7 +38,7 @@ function drawPlates() {
     element("path", { d: plate.path, class: "halo", stroke: isDark(plate.hex) ? "#fff" : "#000" }, line);
     element("path", { d: plate.path, class: "edge", stroke: plate.hex }, line);
   }
-  listPlates();
+  drawRuler();
   place();
 }
 
@@ -48,14 +50,14 @@ function isDark(hex) {
 function place() { // window, hidden plates, edges and register: what needs no new plates
   const [left, top, right, bottom] = state.window;
   view.setAttribute("viewBox", `${left} ${top} ${right - left} ${bottom - top}`);
-  const edges = byId("edges").checked && view.clientWidth > FARTHEST * (right - left);
-  const by = Number(byId("by").value) || 0, angle = (byId("towards").value * Math.PI) / 180;
+  const edges = byId("edges").checked && view.clientWidth > EDGES_FROM * (right - left);
+  const by = Math.max(0, Number(byId("by").value)), angle = (byId("towards").value * Math.PI) / 180;
   byId("direction").textContent = DIRECTIONS[Math.round(byId("towards").value / 45) % 8];
   const slip = `translate(${(by * Math.cos(angle)).toFixed(4)} ${(by * Math.sin(angle)).toFixed(4)})`;
   for (const group of view.querySelectorAll("[data-plate]")) {
     const plate = state.looked.plates.find((one) => one.name === group.dataset.plate);
     group.classList.toggle("off", state.hidden.has(plate.name) || (group.classList.contains("line") && !edges));
-    const slips = byId("slipping").value === plate.name || (byId("slipping").value === "" && plate.role !== "blocker");
+    const slips = state.slipping === plate.name || (state.slipping === "" && plate.role !== "blocker");
     group.setAttribute("transform", slips ? slip : "");
   }
   showScale();
@@ -75,8 +77,17 @@ function showScale() {
 
 function shaped([left, top, right, bottom]) {
   const x = (left + right) / 2, y = (top + bottom) / 2, ratio = view.clientWidth / view.clientHeight || 1;
-  const wide = Math.max(right - left, (bottom - top) * ratio) / 2;
+  const wide = between(NEAREST, Math.max(right - left, (bottom - top) * ratio), FARTHEST) / 2;
   return [x - wide, y - wide / ratio, x + wide, y + wide / ratio];
+}
+
+function reshaped([left, , right]) { // as far across as before: a window that was high for a while leaves nothing behind
+  const [, y] = middle();
+  return shaped([left, y, right, y]);
+}
+
+function between(least, value, most) {
+  return Math.min(Math.max(value, least), most);
 }
 
 function look(window) {
@@ -93,15 +104,18 @@ function lookAt(x, y, widest = Infinity) {
 
 function zoom(factor, [x, y]) {
   const [left, top, right, bottom] = state.window;
-  const wide = (right - left) * factor;
-  if (wide < 0.2 || wide > 2000) return;
-  look([x - (x - left) * factor, y - (y - top) * factor, x + (right - x) * factor, y + (bottom - y) * factor]);
+  const share = between(NEAREST, (right - left) * factor, FARTHEST) / (right - left);
+  look([x - (x - left) * share, y - (y - top) * share, x + (right - x) * share, y + (bottom - y) * share]);
 }
 
-function steer({ key }) {
-  const [left, , right] = state.window, [x, y] = middle(), step = (right - left) / 10;
+function steer(event) {
+  const { key } = event, [left, , right] = state.window, [x, y] = middle(), step = (right - left) / 10;
+  if (event.ctrlKey || event.metaKey || event.altKey) return; // the browser's own
   if (key in ARROWS) lookAt(x + step * ARROWS[key][0], y + step * ARROWS[key][1]);
   else if ("+=-".includes(key)) zoom(key === "-" ? NEARER : 1 / NEARER, [x, y]);
+  else if (key === "Escape") measure(null);
+  else return;
+  event.preventDefault();
 }
 
 function middle() {
@@ -115,32 +129,44 @@ function pointAt(event) {
 }
 
 function drag(event) {
-  const [x, y] = pointAt(event), start = state.window, perMm = view.clientWidth / (start[2] - start[0]);
-  const measuring = event.shiftKey, { clientX, clientY } = event;
+  if (event.button !== 0 || !event.isPrimary) return;
+  const from = pointAt(event), start = state.window, perMm = view.clientWidth / (start[2] - start[0]);
+  const measuring = event.shiftKey, { clientX, clientY } = event, done = new AbortController();
   view.setPointerCapture(event.pointerId);
   view.classList.toggle("measuring", measuring);
-  const move = (now) => {
-    if (measuring) { measure([x, y], pointAt(now)); return; }
+  if (measuring) measure(null);
+  view.addEventListener("pointermove", (now) => {
+    if (measuring) { measure([from, pointAt(now)]); return; }
     const across = (now.clientX - clientX) / perMm, down = (now.clientY - clientY) / perMm;
     look([start[0] - across, start[1] - down, start[2] - across, start[3] - down]);
-  };
-  view.addEventListener("pointermove", move);
-  view.addEventListener("pointerup", () => view.removeEventListener("pointermove", move), { once: true });
+  }, { signal: done.signal });
+  view.addEventListener("lostpointercapture", () => { // let go of, or taken away by a menu or another window
+    done.abort();
+    view.classList.remove("measuring");
+  }, { once: true });
 }
 
 function wheel(event) {
   event.preventDefault();
-  zoom(event.deltaY < 0 ? 1 / NEARER : NEARER, pointAt(event));
+  const steps = event.deltaMode === WheelEvent.DOM_DELTA_PIXEL ? event.deltaY / WHEEL_STEP : event.deltaY;
+  zoom(NEARER ** between(-1, steps, 1), pointAt(event));
 }
 
 function tellPlace([x, y]) {
   byId("cursor").textContent = `${x.toFixed(2)}, ${y.toFixed(2)} mm`;
 }
 
-function measure([x1, y1], [x2, y2]) {
+function measure(ruler) {
+  state.ruler = ruler;
+  drawRuler();
+}
+
+function drawRuler() {
   view.querySelectorAll(".ruler, .ruler-ground").forEach((line) => line.remove());
+  if (!state.ruler) { byId("measured").textContent = ""; return; }
+  const [[x1, y1], [x2, y2]] = state.ruler;
   for (const kind of ["ruler-ground", "ruler"]) element("line", { x1, y1, x2, y2, class: kind }, view);
-  byId("cursor").textContent = `${Math.hypot(x2 - x1, y2 - y1).toFixed(3)} mm`;
+  byId("measured").textContent = `${Math.hypot(x2 - x1, y2 - y1).toFixed(3)} mm measured`;
 }
 
 // ---- the map

@@ -1,0 +1,191 @@
+"""Moving, zooming and measuring in a real browser are true to scale, by pointer, wheel and keyboard, at any size."""
+
+import re
+from itertools import combinations
+
+import pytest
+from browser import HEIGHT_PX, WIDTH_PX
+from disc import RADIUS_MM
+from sight import MIDDLE, SHOWN, drawn, per_mm, text, window
+
+
+def test_the_first_look_holds_the_window_that_was_asked_for(page):
+    left, top, right, bottom = window(page)
+    assert (left <= 45, top <= 25, right >= 55, bottom >= 35) == (True,) * 4
+    assert per_mm(page) == pytest.approx(page.run("document.getElementById('view').clientHeight") / (bottom - top))
+
+
+def test_dragging_moves_the_design_with_the_pointer(page):
+    left, top, *_ = window(page)
+    scale = per_mm(page)
+    page.drag(MIDDLE, (MIDDLE[0] - 120, MIDDLE[1] + 75))
+    page.wait_for(SHOWN)
+    assert window(page)[:2] == pytest.approx([left + 120 / scale, top - 75 / scale], abs=1 / scale)
+    seen, made = window(page), page.run("state.looked.window")
+    assert made[0] <= seen[0] < seen[2] <= made[2]
+
+
+def test_the_wheel_keeps_what_is_under_the_pointer(page):
+    at = (500, 200)
+    place = f"pointAt({{clientX: {at[0]}, clientY: {at[1]}}})"
+    before, scale = page.run(place), per_mm(page)
+    page.wheel(at, -100)
+    page.wait_for(f"view.clientWidth / (state.window[2] - state.window[0]) > {1.1 * scale}")
+    assert page.run(place) == pytest.approx(before, abs=0.001)
+
+
+def test_shift_and_drag_measure(page):
+    scale, seen = per_mm(page), window(page)
+    page.drag((500, 300), (500 + 90, 300 + 120), shift=True)
+    length = float(re.fullmatch(r"([\d.]+) mm measured", text(page, "measured"))[1])
+    assert length == pytest.approx(150 / scale, abs=1 / scale)
+    assert window(page) == seen
+
+
+def test_what_was_measured_stays_until_it_is_ended(page):
+    page.drag((500, 300), (590, 420), shift=True)
+    measured = text(page, "measured")
+    page.hover(700, 300)
+    page.set("[id='white.choke']", "0.2")
+    page.wait_for(SHOWN + " && state.looked.distances['white.choke'] === 0.2")
+    assert (text(page, "measured"), page.run("view.querySelectorAll('.ruler').length")) == (measured, 1)
+    assert re.fullmatch(r"[\d.]+, [\d.]+ mm", text(page, "cursor"))
+    page.run("view.focus()")
+    page.press("Escape")
+    assert (text(page, "measured"), page.run("view.querySelectorAll('.ruler').length")) == ("", 0)
+
+
+def test_only_the_main_button_drags(page):
+    seen = window(page)
+    page.drag(MIDDLE, (MIDDLE[0] - 120, MIDDLE[1] + 75), button="right")
+    page.hover(MIDDLE[0] + 50, MIDDLE[1])
+    assert window(page) == seen
+
+
+def test_a_drag_that_is_taken_away_ends(page):
+    """As by a menu, or another window; the pointer is then let go of where nobody looks."""
+    page.run(
+        "view.addEventListener('pointermove', (event) => view.releasePointerCapture(event.pointerId), {once: true})"
+    )
+    page.drag(MIDDLE, (100, 300))
+    seen = window(page)
+    page.run("view.dispatchEvent(new PointerEvent('pointermove', {clientX: 900, clientY: 90, buttons: 1}))")
+    assert window(page) == seen
+
+
+def test_the_keyboard_moves_and_zooms_and_leaves_the_browser_its_own(page):
+    page.run("view.focus()")
+    left, top, right, _ = window(page)
+    page.press("ArrowRight")
+    page.press("ArrowDown")
+    assert window(page)[:2] == pytest.approx([left + (right - left) / 10, top + (right - left) / 10])
+    across = window(page)[2] - window(page)[0]
+    page.press("-", control=True)
+    assert window(page)[2] - window(page)[0] == pytest.approx(across)
+    page.press("-")
+    assert window(page)[2] - window(page)[0] == pytest.approx(1.25 * across)
+
+
+def test_a_wheel_pushed_to_the_side_changes_nothing(page):
+    page.run("view.addEventListener('wheel', () => { turned = true; }, {once: true})")
+    seen = window(page)
+    page.wheel(MIDDLE, 0, across=100)
+    page.wait_for("window.turned")
+    assert window(page) == pytest.approx(seen)
+
+
+def test_a_trackpad_zooms_as_little_as_it_is_moved(page):
+    scale = per_mm(page)
+    page.wheel(MIDDLE, -10)
+    page.wait_for(f"view.clientWidth / (state.window[2] - state.window[0]) > {1.0001 * scale}")
+    assert per_mm(page) / scale == pytest.approx(1.25**0.1)
+
+
+def test_a_window_that_was_high_for_a_while_is_seen_as_before(page):
+    seen = window(page)
+    for size in ((500, 1200), (WIDTH_PX, 300), (WIDTH_PX, HEIGHT_PX)):
+        page.resize(*size)
+        wide, high = "(state.window[2] - state.window[0])", "(state.window[3] - state.window[1])"
+        page.wait_for(f"innerWidth === {size[0]} && innerHeight === {size[1]} && {SHOWN} && "
+                      f"Math.abs(view.clientWidth / view.clientHeight - {wide} / {high}) < 0.001")  # fmt: skip
+    assert window(page) == pytest.approx(seen)
+
+
+@pytest.mark.parametrize(("size", "panel"), [((1600, 1000), True), ((720, 500), True), ((360, 640), False)])
+def test_what_is_told_hides_nothing_else(page, size, panel):
+    page.resize(*size)
+    page.drag((size[0] - 150, 150), (size[0] - 50, 200), shift=True)
+    page.hover(size[0] - 100, 160)
+    boxes = page.run("""['told', 'scale', 'measured', 'cursor', 'caution', 'nearer', 'farther'].map((id) => {
+        const {left, top, right, bottom} = document.getElementById(id).getBoundingClientRect();
+        return [left, top, right, bottom];
+    })""")
+    left, top, right, bottom = page.run("(({left, top, right, bottom}) => [left, top, right, bottom])("
+                                        "document.querySelector('main').getBoundingClientRect())")  # fmt: skip
+    assert (left > 0) is panel
+    for box in boxes:
+        assert left <= box[0] < box[2] <= right
+        assert top <= box[1] < box[3] <= bottom
+    for one, other in combinations(boxes, 2):
+        assert one[2] <= other[0] or other[2] <= one[0] or one[3] <= other[1] or other[3] <= one[1]
+
+
+@pytest.mark.parametrize("place", ["30.00, 10.00", "at 30.00, 10.00 mm", "30;10."])
+def test_a_place_from_a_warning_is_looked_at(page, place):
+    page.set("#at", place)
+    page.run("document.querySelector('#place button').click()")
+    page.wait_for(SHOWN)
+    left, top, right, bottom = window(page)
+    assert ((left + right) / 2, (top + bottom) / 2) == pytest.approx((30, 10))
+    assert drawn(page, "blocker black")
+
+
+@pytest.mark.parametrize("place", ["", "30", "30,5 20,5", "left, top", "1, 99999999999"])
+def test_what_is_no_place_is_not_looked_at(page, place):
+    seen = window(page)
+    page.set("#at", place)
+    page.run("document.querySelector('#place button').click()")
+    assert text(page, "told") == "Write a place as two numbers of millimetres, such as 23.4, 55.1"
+    assert window(page) == seen
+
+
+def test_the_address_brings_back_what_was_looked_at(browser, served):
+    browser.open(f"{served.address}#window=48,28,52,32&white.choke=0.45")
+    assert browser.run("state.looked.distances['white.choke']") == 0.45
+    left, _, right, _ = window(browser)
+    assert (left + right) / 2 == pytest.approx(50)
+    assert right - left < RADIUS_MM
+
+
+@pytest.mark.parametrize(
+    "held", ["window=oops", "window=0,0,1e9,1e9", "window=1e300,0,2e300,1", "white.choke=wide&nothing=1&white.choke="]
+)
+def test_an_address_that_was_spoiled_does_no_harm(browser, served, held):
+    browser.open(f"{served.address}#{held}")
+    assert browser.run(SHOWN)
+    assert browser.run("Object.keys(state.moved).length") == 0
+    assert window(browser)[2] - window(browser)[0] <= 100
+
+
+def test_an_address_given_to_the_open_page_is_looked_at(page):
+    page.run("location.hash = '#window=28,8,32,12&blocker.spread=0.7'")
+    page.wait_for(SHOWN + " && state.looked.distances['blocker.spread'] === 0.7")
+    left, _, right, _ = window(page)
+    assert (left + right) / 2 == pytest.approx(30)
+    assert page.run("document.getElementById('blocker.spread').value") == "0.7"
+
+
+def test_a_browser_that_refuses_to_change_the_address_stops_nothing(page):
+    """Some do, when it changes at every move of the pointer."""
+    page.run("history.replaceState = () => { throw new DOMException('too often', 'SecurityError'); }")
+    page.run("lookAt(30, 10)")
+    page.wait_for(SHOWN + " && state.looked.window[1] < 10 && state.looked.window[3] > 10")
+    page.run("lookAt(30, 50)")
+    page.wait_for(SHOWN + " && state.looked.window[3] > 50")
+
+
+def test_the_address_changes_once_for_many_moves(page):
+    page.run("changes = 0; history.replaceState = () => { changes += 1; }")
+    page.run("for (let i = 0; i < 50; i++) lookAt(50 + i / 100, 30)")
+    page.wait_for("changes")
+    assert page.run("changes") == 1
