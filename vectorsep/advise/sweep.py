@@ -9,7 +9,6 @@ from dataclasses import dataclass, replace
 from vectorsep.check import tolerance_findings
 from vectorsep.check.clearance import measure_clearance
 from vectorsep.geometry.boolean import difference, intersection, union
-from vectorsep.geometry.region import EMPTY
 from vectorsep.model import Design, Plate
 from vectorsep.plates import UpperRoom, assign_roles, shape_blocker, shape_white, upper_room
 from vectorsep.plates.roles import WHITE_HEX
@@ -138,11 +137,10 @@ def _same(one_mm: float, other_mm: float) -> bool:
 def _blockers(design: Design, settings: Settings) -> Iterator[_Blocked]:
     roles = assign_roles(design, settings)
     silhouette = union(ink.area for ink in design.inks)
-    exposed_black = roles.black.area if roles.black else EMPTY
-    upper = difference(silhouette, exposed_black)
+    upper = difference(silhouette, roles.exposed_black)
     for spread_mm in _spreads(settings):
         tried = replace(settings, spread_mm=spread_mm)
-        shape = shape_blocker(silhouette, exposed_black, tried)
+        shape = shape_blocker(silhouette, roles.exposed_black, tried)
         room = upper_room(silhouette, shape.area, tried)
         blocker = Plate("blocker", "blocker", "#000000", shape.area)
         colours = Plate("colour", "the colours", "#000000", room.cut(upper))

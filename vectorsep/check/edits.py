@@ -13,7 +13,7 @@ import math
 from collections.abc import Iterator
 
 from vectorsep.check.likeness import SAME_AREA_MM2, SAME_PLACE_MM, Spot, keeps_cells, spots_told, unlike
-from vectorsep.geometry.measure import ink_measure
+from vectorsep.geometry.measure import ink_extent
 from vectorsep.geometry.region import gather, moved, rectangle
 from vectorsep.model import Finding, InkMeasure, Plate, Point, Region
 from vectorsep.units import format_mm, format_mm2
@@ -29,7 +29,7 @@ def edit_findings(
     Nothing for a film without ink, which is told of elsewhere. `is_righted`: the ink does not lie so on the film, which
     is told of elsewhere too, and only what else was edited is told here.
     """
-    now = ink_measure(plate.area)
+    now = ink_extent(plate.area)
     if now is None:
         return
     if made is None:

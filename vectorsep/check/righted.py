@@ -18,7 +18,7 @@ from vectorsep.check.poses import AS_MADE, Pose, box_of_middle, poses_between
 from vectorsep.check.readback import PAGE_TOLERANCE_MM, by_zone, design_map, on_design
 from vectorsep.geometry.boolean import union
 from vectorsep.geometry.fit import lie_in
-from vectorsep.geometry.measure import ink_measure
+from vectorsep.geometry.measure import ink_extent
 from vectorsep.geometry.offset import grow
 from vectorsep.geometry.region import gather, rectangle
 from vectorsep.model import Artwork, Bounds, InkMeasure, Region, Sheet
@@ -136,7 +136,7 @@ def _boxes(drawn: _Drawn, areas: Sequence[Region], artwork: Artwork) -> Iterator
     yield _sheet_box(drawn.sheet), _page_box(artwork, drawn.sheet)
     yield gather([drawn.meant, rectangle(*made.bounds_mm)]).bounds, gather(areas).bounds
     yield made.bounds_mm, gather(drawn.loose).bounds
-    now = ink_measure(inked)
+    now = ink_extent(inked)
     if now is not None:
         yield made.bounds_mm, now.bounds_mm
         middles = (box_of_middle(measure.centroid_mm, measure.area_mm2) for measure in (made, now))

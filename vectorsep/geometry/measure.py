@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 
 import numpy as np
 import shapely
@@ -56,13 +56,20 @@ def strip_sizes(pieces: NDArray[np.object_]) -> tuple[NDArray[np.float64], NDArr
     return half - width_mm, width_mm
 
 
-def ink_measure(region: Region) -> InkMeasure | None:
-    """Area (mm2), bounds and centroid (mm) of a region, and its area by cells; None for an empty one."""
+def ink_extent(region: Region) -> InkMeasure | None:
+    """Area (mm2), bounds and centroid (mm) of a region, without its cells; None for an empty one."""
     if region.is_empty:
         return None
-    covered = in_cells([region], region.bounds, INK_CELLS, INK_CELLS).covered
-    centroid = (region.centroid.x, region.centroid.y)
-    return InkMeasure(region.area, region.bounds, centroid, tuple(map(tuple, covered.tolist())))
+    return InkMeasure(region.area, region.bounds, (region.centroid.x, region.centroid.y))
+
+
+def ink_measure(region: Region) -> InkMeasure | None:
+    """The same, and the region's area by cells, which takes far longer; None for an empty one."""
+    extent = ink_extent(region)
+    if extent is None:
+        return None
+    covered = in_cells([region], extent.bounds_mm, INK_CELLS, INK_CELLS).covered
+    return replace(extent, covered=tuple(map(tuple, covered.tolist())))
 
 
 def no_shorter(region: Region, length_mm: float) -> Region:

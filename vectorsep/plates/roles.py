@@ -7,7 +7,8 @@ from dataclasses import dataclass
 
 from vectorsep.colour import JUST_SEEN, difference_of, is_plain_white, lab_of
 from vectorsep.errors import SettingsError
-from vectorsep.model import Design, InkArea
+from vectorsep.geometry.region import EMPTY
+from vectorsep.model import Design, InkArea, Region
 from vectorsep.settings import Settings
 
 WHITE_HEX = "#ffffff"
@@ -29,6 +30,16 @@ class Roles:
     white_art: tuple[InkArea, ...]
     colours: tuple[InkArea, ...]
     highlights: tuple[InkArea, ...]
+
+    @property
+    def on_blocker(self) -> tuple[InkArea, ...]:
+        """What the blocker prints of the design: its black, or nothing."""
+        return (self.black,) if self.black else ()
+
+    @property
+    def exposed_black(self) -> Region:
+        """The area of the black that the blocker prints; empty without the merge."""
+        return self.black.area if self.black else EMPTY
 
     @property
     def carried(self) -> tuple[InkArea, ...]:

@@ -76,7 +76,7 @@ class AlikePair:
 def pairs_alike(roles: Roles, settings: Settings, within: float) -> Iterator[AlikePair]:
     """All pairs of coloured inks no farther apart, the black that the blocker prints among them."""
     listed = {ink.hex for ink in settings.inks}
-    for ink, other in combinations([*roles.colours, *([roles.black] if roles.black else [])], 2):
+    for ink, other in combinations((*roles.colours, *roles.on_blocker), 2):
         apart = difference_of(ink.hex, other.hex)
         if apart <= within:
             key = None if {ink.hex, other.hex} <= listed else f"colour.merge_inks = {merging(apart):g}"

@@ -9,7 +9,6 @@ from itertools import chain, count
 
 from vectorsep.errors import SettingsError
 from vectorsep.geometry.finish import finished
-from vectorsep.geometry.region import EMPTY
 from vectorsep.model import Design, Plate, Region, Stack
 from vectorsep.plates.blocker import shape_blocker
 from vectorsep.plates.roles import WHITE_HEX, WHITE_NAME, Roles, assign_roles
@@ -33,11 +32,10 @@ def make_stack(design: Design, settings: Settings) -> Stack:
     """
     roles = _sound_roles(design, settings)
     silhouette = covered(tuple(ink.area for ink in design.inks))
-    exposed_black = roles.black.area if roles.black else EMPTY
 
     with ThreadPoolExecutor(1) as aside:  # traps need no blocker, and the engine works outside the interpreter's lock
-        trapping = aside.submit(trapped_areas, roles.trapping, roles.black, settings)
-        blocker = shape_blocker(silhouette, exposed_black, settings)
+        trapping = aside.submit(trapped_areas, roles.trapping, roles.on_blocker, settings)
+        blocker = shape_blocker(silhouette, roles.exposed_black, settings)
         room = upper_room(silhouette, blocker.area, settings)
         cutting = aside.submit(_cut_when_trapped, trapping, room)  # queued behind the traps, in the same one thread
         white = shape_white(roles, room, settings)
@@ -51,7 +49,7 @@ def make_stack(design: Design, settings: Settings) -> Stack:
     return Stack(
         plates=tuple(plate for plate in _told_apart(plates) if not plate.area.is_empty),
         rim_mm2=blocker.rim_mm2,
-        exposed_black=exposed_black,
+        exposed_black=roles.exposed_black,
         savings=possible_savings(design, roles, settings),
         notices=stack_notices(roles, blocker, white, room.receding, blocker_hex, settings),
     )
@@ -64,7 +62,7 @@ def _sound_roles(design: Design, settings: Settings) -> Roles:
     except SettingsError as error:
         names = [ink.name for ink in design.inks]
         raise SettingsError([*error.problems, *pair_problems(names, None, settings)]) from error
-    names = [ink.name for ink in (*roles.trapping, *([roles.black] if roles.black else []))]
+    names = [ink.name for ink in (*roles.trapping, *roles.on_blocker)]
     problems = list(pair_problems(names, roles.black.name if roles.black else None, settings))
     if problems:
         raise SettingsError(problems)

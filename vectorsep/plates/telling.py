@@ -138,7 +138,7 @@ def _unused(roles: Roles, settings: Settings) -> Iterator[Notice]:
     if settings.highlight_white and not roles.highlights:
         yield Notice("setting-unused", "white.highlight is set, but no ink of the art is white: remove it", "warning")
     white, blocker = ("white.mesh", settings.white_mesh_per_inch), ("blocker.mesh", settings.blocker_mesh_per_inch)
-    shared = [(ink, *white) for ink in roles.white_art] + [(ink, *blocker) for ink in (roles.black,) if ink]
+    shared = [(ink, *white) for ink in roles.white_art] + [(ink, *blocker) for ink in roles.on_blocker]
     for i, asked in enumerate(settings.inks):
         for ink, key, mesh in shared:
             if asked.hex == ink.hex and asked.mesh_per_inch not in (None, mesh):

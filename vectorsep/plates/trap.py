@@ -37,14 +37,14 @@ class _Meeting:
     hide: bool
 
 
-def trapped_areas(inks: Sequence[InkArea], exposed_black: InkArea | None, settings: Settings) -> tuple[Region, ...]:
-    """Each ink, in print order, with its traps into its neighbours added.
+def trapped_areas(inks: Sequence[InkArea], on_blocker: Sequence[InkArea], settings: Settings) -> tuple[Region, ...]:
+    """Each ink, in print order, with its traps into its neighbours added, `on_blocker` among these.
 
     A trap lies within its neighbours, so it never reaches towards cloth, and takes at most a third of the local width
-    of what prints over it. Every ink overlaps the black that the blocker prints. The job's own pair table
+    of what prints over it. Every ink overlaps what the blocker prints. The job's own pair table
     goes before print order; it must be sound, see `pair_problems`. Areas in mm, edges matched.
     """
-    everyone = (*inks, *([exposed_black] if exposed_black else []))
+    everyone = (*inks, *on_blocker)
     widths = _pair_widths([ink.name for ink in everyone], settings)
     meshes = [colour_threads_per_inch(ink.hex, settings) for ink in inks]
     gaps_mm = tuple(settings.detail_gap_mm or finest_mm(mesh, settings) for mesh in meshes)
