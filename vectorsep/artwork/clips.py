@@ -22,7 +22,7 @@ class ClipResolver:
     """Turns `clip-path` values into clips, for one walk."""
 
     def __init__(self, walk: Walk) -> None:
-        self._walk = walk
+        self._walk, self._report = walk, walk.report
 
     def clip_of(self, element: Element, style: Style, context: Context) -> Clip | None:
         """The clip that a styled element asks for, in its own user space. Raises Refused for what is unreadable."""
@@ -31,23 +31,25 @@ class ClipResolver:
             return None
         reference = parse_reference(text)
         if reference is None:
-            self._walk.refuse(element, f"its clip-path {text[:40]!r} is a CSS shape, which is not read: use <clipPath>")
+            self._report.leave_out(
+                element, f"its clip-path {text[:40]!r} is a CSS shape, which is not read: use <clipPath>"
+            )
         if not reference.target.startswith("#"):
-            self._walk.refuse(element, f"its clip-path asks for another file ({reference.target[:60]!r}): embed it")
+            self._report.leave_out(
+                element, f"its clip-path asks for another file ({reference.target[:60]!r}): embed it"
+            )
         target = self._walk.document.by_id.get(reference.target[1:])
         if target is None or local_name(target) != "clipPath":
-            self._walk.refuse(element, f"its clip-path asks for {reference.target!r}, which is no <clipPath> here")
+            self._report.leave_out(element, f"its clip-path asks for {reference.target!r}, which is no <clipPath> here")
         return self._clip(target, element, context)
 
     def _clip(self, clip_path: Element, user: Element, context: Context) -> Clip:
         if clip_path in context.chain:
-            self._walk.refuse(user, "its clip-path clips itself in a circle: break the circle")
+            self._report.leave_out(user, "its clip-path clips itself in a circle: break the circle")
         inner = replace(context, chain=(*context.chain, clip_path), clips=(), depth=context.depth + 1)
         self._walk.guard(clip_path, inner)
-        parent = clip_path.getparent()
-        style, frame = computed(
-            self._walk.cascade.declared(clip_path), self._walk.style_off_tree(parent), context.frame
-        )
+        around = self._walk.style_around(clip_path)
+        style, frame = computed(self._walk.cascade.declared(clip_path), around, context.frame)
         inner = replace(inner, style=style, frame=frame)
         outer = self.clip_of(clip_path, style, inner)
         inner = self._walk.transformed(clip_path, style, inner)
@@ -69,7 +71,7 @@ class ClipResolver:
             return []
         here = replace(context, frame=frame, depth=context.depth + 1)
         if name == "text":
-            self._walk.refuse(element, "text in a clip path is no shape: convert it to outlines")
+            self._report.leave_out(element, "text in a clip path is no shape: convert it to outlines")
         here = self._walk.transformed(element, style, here)
         clip = self.clip_of(element, style, here)
         clips = () if clip is None else (clip,)
@@ -82,5 +84,5 @@ class ClipResolver:
         try:
             outline, _ = outline_of(element, style, here.frame, self._walk.known_outlines)
         except OutlineError as error:
-            self._walk.refuse(element, str(error))
+            self._report.leave_out(element, str(error))
         return [ClipPart(outline, here.to_page, style["clip-rule"] == "evenodd", clips)]

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Iterator, Sequence
+from typing import NoReturn
 
 from vectorsep.artwork.conditions import LANGUAGE
 from vectorsep.artwork.document import Element, place_of
@@ -94,6 +95,11 @@ class Report:
     def refuse_at(self, place: Place, reason: str, in_job: str = "") -> None:
         """The same for what is no element."""
         self._offences[Offence(place, reason, in_job)] = None
+
+    def leave_out(self, element: Element, reason: str, in_job: str = "") -> NoReturn:
+        """Put an element on the list and draw nothing of it. Raises Refused."""
+        self.refuse(element, reason, in_job)
+        raise Refused(reason)
 
     def tell(self, notice: Notice) -> None:
         """Keep a notice for the result, once."""

@@ -12,6 +12,7 @@ from vectorsep.artwork.containers import draw_viewport_content
 from vectorsep.artwork.context import Context
 from vectorsep.artwork.document import Element, local_name
 from vectorsep.artwork.drawing import Node
+from vectorsep.artwork.gate import Report
 from vectorsep.artwork.lengths import Frame, parse_length
 from vectorsep.artwork.paint import parse_reference
 from vectorsep.artwork.style import Style, computed
@@ -19,10 +20,13 @@ from vectorsep.artwork.transforms import TransformError, parse_angle
 from vectorsep.artwork.viewport import Box, Fit, fitting, parse_fit, parse_view_box
 from vectorsep.geometry.affine import IDENTITY, Affine
 from vectorsep.geometry.curves import PIECE, Outline, Points
+from vectorsep.remember import remembered_for
 
 if TYPE_CHECKING:
     from vectorsep.artwork.walk import Walk
 
+KEPT_OUTLINES = 256
+"""A marked outline may be drawn thousands of times by references, and finding its vertices is slow."""
 _ANCHORS = {"left": 0.0, "top": 0.0, "center": 0.5, "right": 1.0, "bottom": 1.0}
 
 
@@ -44,7 +48,8 @@ class _Leg:
     arriving: Points
 
 
-def vertices_of(outline: Outline) -> list[Vertex]:
+@remembered_for(KEPT_OUTLINES)
+def vertices_of(outline: Outline) -> tuple[Vertex, ...]:
     """All vertices in order; a closed subpath ends with one more at its start."""
     bounds = [*outline.starts.tolist(), len(outline.knots)]
     rows = np.cumsum(outline.curved) - 1
@@ -52,7 +57,7 @@ def vertices_of(outline: Outline) -> list[Vertex]:
     with np.errstate(over="ignore", invalid="ignore"):
         for start, end, closed in zip(bounds[:-1], bounds[1:], outline.closed.tolist(), strict=True):
             found += _subpath_vertices(outline, rows, start, end, closed)
-    return found
+    return tuple(found)
 
 
 def _subpath_vertices(outline: Outline, rows: np.ndarray, start: int, end: int, closed: bool) -> list[Vertex]:
@@ -121,7 +126,7 @@ def draw_markers(
     walk: Walk, element: Element, style: Style, context: Context, outline: Outline, stroke_width: float
 ) -> list[Node]:
     """The markers of a shape, in the order of its vertices. Context paints must already stand in the context."""
-    vertices = walk.vertices_of(outline)
+    vertices = vertices_of(outline)
     nodes: list[Node] = []
     for i, vertex in enumerate(vertices):
         places = ["marker-mid"] if 0 < i < len(vertices) - 1 else []
@@ -138,12 +143,14 @@ def _marker(walk: Walk, element: Element, text: str, name: str, context: Context
         return None
     reference = parse_reference(text)
     if reference is None or not reference.target.startswith("#"):
-        walk.refuse(element, f"its {name} {text[:60]!r} is no marker of this drawing: embed it")
+        walk.report.leave_out(element, f"its {name} {text[:60]!r} is no marker of this drawing: embed it")
     target = walk.document.by_id.get(reference.target[1:])
     if target is None or local_name(target) != "marker":
-        walk.refuse(element, f"its {name} asks for {reference.target[:60]!r}, which is no <marker> here: remove it")
+        walk.report.leave_out(
+            element, f"its {name} asks for {reference.target[:60]!r}, which is no <marker> here: remove it"
+        )
     if target in context.chain:
-        walk.refuse(element, f"its {name} draws itself in a circle: break the circle")
+        walk.report.leave_out(element, f"its {name} draws itself in a circle: break the circle")
     return target
 
 
@@ -152,11 +159,11 @@ def _drawn(
 ) -> list[Node]:
     """One marker at one vertex."""
     walk.guard(marker, context)
-    style, frame = computed(walk.cascade.declared(marker), walk.style_off_tree(marker.getparent()), context.frame)
-    degrees = _turn(walk, marker, vertex, is_start)
+    style, frame = computed(walk.cascade.declared(marker), walk.style_around(marker), context.frame)
+    degrees = _turn(walk.report, marker, vertex, is_start)
     scale = 1.0 if marker.get("markerUnits", "").strip() == "userSpaceOnUse" else stroke_width
-    width = _side(walk, marker, "markerWidth", frame)
-    height = _side(walk, marker, "markerHeight", frame)
+    width = _side(walk.report, marker, "markerWidth", frame)
+    height = _side(walk.report, marker, "markerHeight", frame)
     box = Box(0.0, 0.0, width, height)
     if box.is_empty or not scale > 0:
         return []
@@ -174,10 +181,10 @@ def _drawn(
     return draw_viewport_content(walk, marker, style, inner, box, fit, inner_box)
 
 
-def _side(walk: Walk, marker: Element, name: str, frame: Frame) -> float:
+def _side(report: Report, marker: Element, name: str, frame: Frame) -> float:
     length = parse_length(marker.get(name, "3"), frame, "x" if name == "markerWidth" else "y")
     if length is None:
-        walk.refuse(marker, f"its {name} {marker.get(name, '')[:40]!r} is no length")
+        report.leave_out(marker, f"its {name} {marker.get(name, '')[:40]!r} is no length")
     return length
 
 
@@ -191,7 +198,7 @@ def _anchor(marker: Element, name: str, box: Box, frame: Frame) -> float:
     return parse_length(text, inner, "x" if name == "refX" else "y") or 0.0
 
 
-def _turn(walk: Walk, marker: Element, vertex: Vertex, is_start: bool) -> float:
+def _turn(report: Report, marker: Element, vertex: Vertex, is_start: bool) -> float:
     orient = marker.get("orient", "0").strip()
     if orient == "auto":
         return vertex.degrees
@@ -200,4 +207,4 @@ def _turn(walk: Walk, marker: Element, vertex: Vertex, is_start: bool) -> float:
     try:
         return parse_angle(orient)
     except TransformError as error:
-        walk.refuse(marker, f"its orient is unreadable: {error}")
+        report.leave_out(marker, f"its orient is unreadable: {error}")

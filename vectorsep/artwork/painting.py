@@ -8,7 +8,7 @@ from dataclasses import replace
 from vectorsep.artwork.cascade import Cascade
 from vectorsep.artwork.context import Context
 from vectorsep.artwork.document import Document, Element, children, href_of, local_name
-from vectorsep.artwork.gate import HALFTONE, Refused, Report
+from vectorsep.artwork.gate import HALFTONE, Report
 from vectorsep.artwork.lengths import Frame, parse_length
 from vectorsep.artwork.paint import Reference, Solid, parse_colour, parse_reference
 from vectorsep.artwork.style import ROOT_STYLE, Style, computed
@@ -48,16 +48,14 @@ class PaintResolver:
         try:
             solid = self._solid(style[part], style, context)
         except ValueError as error:
-            report.refuse(element, f"its {part} {error}")
-            raise Refused(str(error)) from error
+            report.leave_out(element, f"its {part} {error}")
         if solid is None or solid.alpha * share <= INVISIBLE:
             return None
         alpha = solid.alpha * share
         if alpha >= OPAQUE:
             return Solid(solid.hex)
         if not self._options.flatten_opacity:
-            report.refuse(element, self.tint_reason(alpha), BY_FLATTENING)
-            raise Refused("tint")
+            report.leave_out(element, self.tint_reason(alpha), BY_FLATTENING)
         return Solid(solid.hex, alpha)
 
     def background_of(self, name: str, root: Element, style: Style, context: Context, report: Report) -> Solid | None:
@@ -68,11 +66,9 @@ class PaintResolver:
         try:
             solid = self._solid(text, style, context)
         except ValueError as error:
-            report.refuse(root, f"its {name} {error}")
-            raise Refused(str(error)) from error
+            report.leave_out(root, f"its {name} {error}")
         if solid is not None and INVISIBLE < solid.alpha < OPAQUE:
-            report.refuse(root, self.tint_reason(solid.alpha), BY_FLATTENING)
-            raise Refused("tint")
+            report.leave_out(root, self.tint_reason(solid.alpha), BY_FLATTENING)
         return solid if solid is not None and solid.alpha >= OPAQUE else None
 
     @staticmethod
@@ -181,8 +177,7 @@ def _dashes(text: str, frame: Frame, element: Element, report: Report) -> tuple[
     lengths = [parse_length(word, frame, "diagonal") for word in text.replace(",", " ").split()]
     known = [length for length in lengths if length is not None]
     if len(known) < len(lengths):
-        report.refuse(element, f"its stroke-dasharray {text[:40]!r} is unreadable: write lengths")
-        raise Refused("dashes")
+        report.leave_out(element, f"its stroke-dasharray {text[:40]!r} is unreadable: write lengths")
     if any(length < 0 for length in known) or not sum(known) > 0:
         return ()
     return tuple(known * 2 if len(known) % 2 else known)

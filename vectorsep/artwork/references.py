@@ -9,7 +9,7 @@ from vectorsep.artwork.containers import draw_viewport, viewport_box
 from vectorsep.artwork.context import Context
 from vectorsep.artwork.document import Element, href_of, local_name
 from vectorsep.artwork.drawing import Node
-from vectorsep.artwork.gate import Refused
+from vectorsep.artwork.gate import Refused, Report
 from vectorsep.artwork.outlines import length_or_none
 from vectorsep.artwork.style import Style, computed
 from vectorsep.geometry.affine import Affine
@@ -58,21 +58,21 @@ def _draw_sized(walk: Walk, target: Element, use_style: Style, context: Context)
 def _target(walk: Walk, element: Element, context: Context) -> Element:
     reference = href_of(element)
     if not reference or reference == "#":
-        refuse_unless_measuring(walk, element, context, "it refers to nothing: remove it")
+        refuse_unless_measuring(walk.report, element, context, "it refers to nothing: remove it")
     if not reference.startswith("#"):
         reason = f"it refers to another file ({reference[:60]!r}): embed what it shows"
-        refuse_unless_measuring(walk, element, context, reason)
+        refuse_unless_measuring(walk.report, element, context, reason)
     target = walk.document.by_id.get(reference[1:])
     if target is None or local_name(target) is None:
         reason = f"it refers to {reference[:60]!r}, which the drawing lacks: remove it"
-        refuse_unless_measuring(walk, element, context, reason)
+        refuse_unless_measuring(walk.report, element, context, reason)
     if target in context.chain or target is element or element in target.iter():
-        refuse_unless_measuring(walk, element, context, "it refers to itself in a circle: break the circle")
+        refuse_unless_measuring(walk.report, element, context, "it refers to itself in a circle: break the circle")
     return target
 
 
-def refuse_unless_measuring(walk: Walk, element: Element, context: Context, reason: str) -> NoReturn:
+def refuse_unless_measuring(report: Report, element: Element, context: Context, reason: str) -> NoReturn:
     """Put the element on the list of offenders, unless only its bounds are asked. Raises Refused either way."""
     if context.measuring:
         raise Refused(reason)
-    walk.refuse(element, reason)
+    report.leave_out(element, reason)

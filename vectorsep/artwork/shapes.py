@@ -29,7 +29,7 @@ def draw_shape(walk: Walk, element: Element, style: Style, context: Context) -> 
     try:
         outline, fault = outline_of(element, style, context.frame, walk.known_outlines)
     except OutlineError as error:
-        refuse_unless_measuring(walk, element, context, str(error))
+        refuse_unless_measuring(walk.report, element, context, str(error))
     if fault is not None:
         walk.report.tell(_cut_short(element, fault))
     if outline.is_empty:
@@ -83,7 +83,7 @@ def _stroke(walk: Walk, element: Element, style: Style, context: Context, outlin
         return []
     to_page = context.to_page
     if "non-scaling-stroke" in style["vector-effect"].split():
-        outline, to_page = outline.mapped(walk.from_screen.inverse() @ to_page), walk.from_screen
+        outline, to_page = outline.mapped(walk.page.from_screen.inverse() @ to_page), walk.page.from_screen
     return [Stroke(paint, outline, to_page, pen, context.clips, place_of(element))]
 
 

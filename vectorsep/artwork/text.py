@@ -18,6 +18,7 @@ from fontTools.pens.svgPathPen import SVGPathPen
 from vectorsep.artwork.context import Context
 from vectorsep.artwork.document import XML_SPACE, Element, local_name, place_of
 from vectorsep.artwork.drawing import Fill, Node
+from vectorsep.artwork.gate import Report
 from vectorsep.artwork.lengths import Axis, parse_length
 from vectorsep.artwork.paint import Solid
 from vectorsep.artwork.pathdata import parse_path
@@ -72,7 +73,7 @@ class _Shaped:
 def draw_text(walk: Walk, element: Element, style: Style, context: Context) -> list[Node]:
     """The runs of a text element as filled and stroked outlines. Raises Refused where a font or a layout lacks."""
     runs = _without_outer_space(_runs(walk, element, style, context))
-    shaped = [_shape(walk, run) for run in runs]
+    shaped = [_shape(run, walk.options.fonts, walk.report) for run in runs]
     nodes: list[Node] = []
     x = y = 0.0
     for i, (run, glyphs) in enumerate(zip(runs, shaped, strict=True)):
@@ -113,9 +114,9 @@ def _chunk_advance(runs: list[_Run], shaped: list[_Shaped], first: int) -> float
 
 def _runs(walk: Walk, element: Element, style: Style, context: Context) -> list[_Run]:
     """The runs of an element and its spans in reading order."""
-    _refuse_layout(walk, element, style)
+    _refuse_layout(walk.report, element, style)
     preserve = _preserves_space(element)
-    first = _Run(_spaced(element.text, preserve), element, style, context, *_position(walk, element, context))
+    first = _Run(_spaced(element.text, preserve), element, style, context, *_position(walk.report, element, context))
     runs = [first]
     for child in element:
         name = local_name(child)
@@ -124,7 +125,7 @@ def _runs(walk: Walk, element: Element, style: Style, context: Context) -> list[
             if inner["display"] != "none" and walk.meets_conditions(child):
                 runs += _runs(walk, child, inner, replace(context, frame=frame))
         elif name in ("textPath", "tref", "altGlyph"):
-            walk.refuse(child, f"<{name}> is not read: {_ADVICE}")
+            walk.report.leave_out(child, f"<{name}> is not read: {_ADVICE}")
         runs.append(_Run(_spaced(child.tail, preserve), element, style, context))
     return _with_positions_kept([run for run in runs if run.text or run.at != (None, None) or run.by != (0.0, 0.0)])
 
@@ -144,17 +145,17 @@ def _with_positions_kept(runs: list[_Run]) -> list[_Run]:
     return kept
 
 
-def _refuse_layout(walk: Walk, element: Element, style: Style) -> None:
+def _refuse_layout(report: Report, element: Element, style: Style) -> None:
     for name, plain in _PLAIN.items():
         if style[name].strip() not in plain:
-            walk.refuse(element, f"text with {name} {style[name]!r} is not read: {_ADVICE}")
+            report.leave_out(element, f"text with {name} {style[name]!r} is not read: {_ADVICE}")
     for name in _UNREAD_ATTRIBUTES:
         if element.get(name) is not None:
-            walk.refuse(element, f"text with {name} is not read: {_ADVICE}")
+            report.leave_out(element, f"text with {name} is not read: {_ADVICE}")
 
 
 def _position(
-    walk: Walk, element: Element, context: Context
+    report: Report, element: Element, context: Context
 ) -> tuple[tuple[float | None, float | None], tuple[float, float]]:
     found: dict[str, float | None] = {}
     for name in ("x", "y", "dx", "dy"):
@@ -162,7 +163,9 @@ def _position(
         axis: Axis = "x" if name.endswith("x") else "y"
         found[name] = parse_length(text, context.frame, axis) if text else None
         if text and found[name] is None:
-            walk.refuse(element, f"text with {name}={text[:40]!r}, a place for each letter, is not read: {_ADVICE}")
+            report.leave_out(
+                element, f"text with {name}={text[:40]!r}, a place for each letter, is not read: {_ADVICE}"
+            )
     return (found["x"], found["y"]), (found["dx"] or 0.0, found["dy"] or 0.0)
 
 
@@ -193,16 +196,16 @@ def _without_outer_space(runs: list[_Run]) -> list[_Run]:
     return kept
 
 
-def _shape(walk: Walk, run: _Run) -> _Shaped:
+def _shape(run: _Run, fonts: Mapping[str, bytes], report: Report) -> _Shaped:
     if not run.text:
         return _Shaped(NO_OUTLINE, 0.0)
-    family, data = _font_for(walk.options.fonts, run.style)
+    family, data = _font_for(fonts, run.style)
     if data is None and (run.style["visibility"] != "visible" or run.context.measuring):
         return _Shaped(NO_OUTLINE, 0.0)
     if data is None:
         wanted = run.style["font-family"].strip() or "no family"
         reason = f"text in {wanted[:60]} is no shape: {_ADVICE}"
-        walk.refuse(run.element, reason, ", or give the file of its font in the job")
+        report.leave_out(run.element, reason, ", or give the file of its font in the job")
     font = _opened(data)
     buffer = uharfbuzz.Buffer()
     buffer.add_str(run.text)
@@ -213,13 +216,13 @@ def _shape(walk: Walk, run: _Run) -> _Shaped:
     for info, position in zip(buffer.glyph_infos, buffer.glyph_positions, strict=True):
         if info.codepoint == 0:
             letter = run.text[info.cluster]
-            walk.refuse(run.element, f"the font file given for {family} lacks {letter!r}: {_ADVICE}")
+            report.leave_out(run.element, f"the font file given for {family} lacks {letter!r}: {_ADVICE}")
         glyph = _glyph(data, info.codepoint)
         x, y = pen_x + position.x_offset, position.y_offset
         outlines.append(glyph.mapped(Affine(scale, 0.0, 0.0, -scale, x * scale, -y * scale)))
         pen_x += position.x_advance
     message = f"{place_of(run.element)}: text outlined with the font file given for {family}"
-    walk.report.tell(Notice("text-outlined", message))
+    report.tell(Notice("text-outlined", message))
     return _Shaped(joined(outlines), pen_x * scale)
 
 

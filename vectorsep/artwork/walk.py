@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Callable, Mapping
 from dataclasses import replace
-from typing import NoReturn, TypeAlias
+from typing import TypeAlias
 
 import numpy as np
 
@@ -26,7 +26,6 @@ from vectorsep.artwork.gate import (
     Report,
     asks_for_nothing,
 )
-from vectorsep.artwork.markers import Vertex, vertices_of
 from vectorsep.artwork.outlines import SHAPES, read_ahead
 from vectorsep.artwork.page import Page
 from vectorsep.artwork.painting import BY_FLATTENING, INVISIBLE, OPAQUE, PaintResolver
@@ -38,7 +37,7 @@ from vectorsep.artwork.transforms import TransformError, about, parse_longhands,
 from vectorsep.artwork.viewport import Box
 from vectorsep.errors import ArtworkError
 from vectorsep.geometry.affine import IDENTITY
-from vectorsep.geometry.curves import Outline, TooManyPoints, flatten, joined
+from vectorsep.geometry.curves import TooManyPoints, flatten, joined
 from vectorsep.model import Notice, Place
 from vectorsep.settings import ReadOptions
 
@@ -75,11 +74,9 @@ class Walk:
         self.report = report
         self.options = options
         self.page = page
-        self.from_screen = page.from_screen
         self.paints = PaintResolver(document, cascade, options)
         self.clipping = ClipResolver(self)
         self.known_outlines = read_ahead(document.root)
-        self._vertices: dict[Outline, list[Vertex]] = {}
         self._repeats = 0
 
     def draw_page(self) -> list[Node]:
@@ -134,7 +131,7 @@ class Walk:
 
     def _dispatch(self, name: str, element: Element, style: Style, context: Context) -> list[Node]:
         if name in REFUSED_ELEMENTS and not context.measuring and style["visibility"] == "visible":
-            self.refuse(element, REFUSED_ELEMENTS[name])
+            self.report.leave_out(element, REFUSED_ELEMENTS[name])
         if not self.is_drawable(name):
             message = f"{place_of(element)} is no element that SVG draws, and paints nothing"
             self.report.tell(Notice("unknown-element", message))
@@ -155,11 +152,6 @@ class Walk:
             self.report.pass_over(element, condition)
         return condition is None
 
-    def refuse(self, element: Element, reason: str, in_job: str = "") -> NoReturn:
-        """Put the element on the list of offenders. Raises Refused to leave it out."""
-        self.report.refuse(element, reason, in_job)
-        raise Refused(reason)
-
     def transformed(self, element: Element, style: Style, context: Context) -> Context:
         """The context within the element's own transforms. Raises Refused where they are unreadable."""
         if _MOVING.isdisjoint(style.own):
@@ -171,11 +163,11 @@ class Walk:
             own = parse_longhands(style["translate"], style["rotate"], style["scale"], frame)
             transform = own @ parse_transform(style["transform"], frame)
         except TransformError as error:
-            self.refuse(element, f"its transform is unreadable ({error}): write it as SVG does")
+            self.report.leave_out(element, f"its transform is unreadable ({error}): write it as SVG does")
         x, y = parse_origin(style["transform-origin"], frame) or (0.0, 0.0)
         moved = context.inside(about((x + box.x, y + box.y), transform))
         if not moved.to_page.is_finite:
-            self.refuse(element, "its transform is not finite: write smaller numbers")
+            self.report.leave_out(element, "its transform is not finite: write smaller numbers")
         return moved
 
     def _reference_box(self, element: Element, style: Style, context: Context) -> Box:
@@ -188,13 +180,13 @@ class Walk:
         """Refuse the element where a style hangs on a variable or a sum."""
         name = uncomputed(declared)
         if name is not None:
-            self.refuse(element, f"its {name} {declared[name][:40]!r} is not computed: write its value")
+            self.report.leave_out(element, f"its {name} {declared[name][:40]!r} is not computed: write its value")
 
     def _refuse_asked(self, element: Element, style: Style, reasons: Mapping[str, str]) -> None:
         """Refuse the element by the first of these properties that asks for anything."""
         for name, reason in reasons.items():
             if not asks_for_nothing(style[name]):
-                self.refuse(element, reason)
+                self.report.leave_out(element, reason)
 
     def with_effects(self, element: Element, style: Style, context: Context, draw: Draw) -> list[Node]:
         """What the element draws, under its clip path and opacity. Raises Refused for effects beyond flat ink."""
@@ -210,7 +202,7 @@ class Walk:
         if opacity >= OPAQUE or not nodes:
             return nodes
         if not self.options.flatten_opacity:
-            self.refuse(element, self.paints.tint_reason(opacity), BY_FLATTENING)
+            self.report.leave_out(element, self.paints.tint_reason(opacity), BY_FLATTENING)
         return [Group(opacity, tuple(nodes), place_of(element))]
 
     def _background(self, root: Element, style: Style, context: Context) -> list[Node]:
@@ -224,18 +216,12 @@ class Walk:
                 return [Fill(paint, outline, IDENTITY, False, (), place_of(root))]
         return []
 
-    def style_off_tree(self, element: Element | None) -> Style:
-        """The style of an element that is not being painted, from its own ancestors alone."""
-        if element is None:
+    def style_around(self, element: Element) -> Style:
+        """The style that surrounds an element where it stands, and not where a reference draws it."""
+        parent = element.getparent()
+        if parent is None:
             return ROOT_STYLE
-        parent = self.style_off_tree(element.getparent())
-        return computed(self.cascade.declared(element), parent, self.page.frame)[0]
-
-    def vertices_of(self, outline: Outline) -> list[Vertex]:
-        """The vertices of an outline, found once however often it is drawn."""
-        if outline not in self._vertices:
-            self._vertices[outline] = vertices_of(outline)
-        return self._vertices[outline]
+        return computed(self.cascade.declared(parent), self.style_around(parent), self.page.frame)[0]
 
     def bounds(self, element: Element, context: Context) -> Box | None:
         """The bounding box of what the element draws, strokes and clips apart, in its own user units."""
