@@ -247,6 +247,12 @@ class Check:
         unsafe = any(finding.severity == "unsafe" for finding in self.findings)
         return len(upper) == len(self.clearances) - 1 and measured and not unsafe
 
+    @property
+    def tightest(self) -> Clearance | None:
+        """The smallest clearance; None where none was measured."""
+        measured = [clearance for clearance in self.clearances if clearance.distance_mm is not None]
+        return min(measured, key=lambda clearance: clearance.distance_mm or 0.0, default=None)
+
     def worst(self, kind: Mishap) -> RegisterCase | None:
         """The case of this kind that spoils the most; None where no plate can do it."""
         cases = [case for case in self.register if case.kind == kind]

@@ -70,6 +70,9 @@ class _Shaped:
     advance: float
 
 
+_NO_GLYPHS = _Shaped(NO_OUTLINE, 0.0)
+
+
 def draw_text(walk: Walk, element: Element, style: Style, context: Context) -> list[Node]:
     """The runs of a text element as filled and stroked outlines. Raises Refused where a font or a layout lacks."""
     runs = _without_outer_space(_runs(walk, element, style, context))
@@ -197,15 +200,24 @@ def _without_outer_space(runs: list[_Run]) -> list[_Run]:
 
 
 def _shape(run: _Run, fonts: Mapping[str, bytes], report: Report) -> _Shaped:
+    """Raises Refused where a font or a letter of it lacks, unless nothing of the run would be seen."""
     if not run.text:
-        return _Shaped(NO_OUTLINE, 0.0)
+        return _NO_GLYPHS
     family, data = _font_for(fonts, run.style)
-    if data is None and (run.style["visibility"] != "visible" or run.context.measuring):
-        return _Shaped(NO_OUTLINE, 0.0)
     if data is None:
+        if run.style["visibility"] != "visible" or run.context.measuring:
+            return _NO_GLYPHS
         wanted = run.style["font-family"].strip() or "no family"
         reason = f"text in {wanted[:60]} is no shape: {_ADVICE}"
         report.leave_out(run.element, reason, ", or give the file of its font in the job")
+    shaped = _glyphs(run, family, data, report)
+    message = f"{place_of(run.element)}: text outlined with the font file given for {family}"
+    report.tell(Notice("text-outlined", message))
+    return shaped
+
+
+def _glyphs(run: _Run, family: str, data: bytes, report: Report) -> _Shaped:
+    """A run shaped with a font file. Raises Refused for a letter that the font lacks."""
     font = _opened(data)
     buffer = uharfbuzz.Buffer()
     buffer.add_str(run.text)
@@ -221,8 +233,6 @@ def _shape(run: _Run, fonts: Mapping[str, bytes], report: Report) -> _Shaped:
         x, y = pen_x + position.x_offset, position.y_offset
         outlines.append(glyph.mapped(Affine(scale, 0.0, 0.0, -scale, x * scale, -y * scale)))
         pen_x += position.x_advance
-    message = f"{place_of(run.element)}: text outlined with the font file given for {family}"
-    report.tell(Notice("text-outlined", message))
     return _Shaped(joined(outlines), pen_x * scale)
 
 

@@ -43,8 +43,11 @@ class Closeup:
     caption: str
     plate: str | None = None
     moved_order: int | None = None
+    """The plate that is out of register, by its place in print order from 1; None where all lie in register."""
     move: str = ""
+    """How that plate lies, as an SVG transform."""
     spoilt: str = ""
+    """What is hatched, as SVG path data."""
 
 
 def closeup(at_mm: Point, caption: str, plate: str | None = None, half_mm: float = HALF_MM) -> Closeup:
@@ -99,18 +102,10 @@ def _case_closeup(case: RegisterCase, check: Check) -> Closeup:
     how = f"turned {case.turn_deg:.3f}°" if case.turn_deg else f"off by {format_mm((dx * dx + dy * dy) ** 0.5)}"
     caption = f"{how}: {MISHAPS[case.kind]}, {case.area_mm2:.2f} mm² with slivers too narrow to be seen"
     spot = case.at_mm or (0.0, 0.0)
-    plain = closeup(spot, caption, case.plate.ink, CASE_HALF_MM)
     x, y = case.about_mm
-    move = f"translate({dx:.4f} {dy:.4f}) rotate({case.turn_deg:.5f} {x:.4f} {y:.4f})"
-    order = next(i for i, clearance in enumerate(check.clearances, start=1) if clearance.plate is case.plate)
-    return Closeup(
-        plain.view,
-        spot,
-        plain.half_mm,
-        plain.bar_mm,
-        caption,
-        plain.plate,
-        order,
-        move,
-        region_path(case.spoilt),
+    return replace(
+        closeup(spot, caption, case.plate.ink, CASE_HALF_MM),
+        moved_order=next(i for i, clearance in enumerate(check.clearances, start=1) if clearance.plate is case.plate),
+        move=f"translate({dx:.4f} {dy:.4f}) rotate({case.turn_deg:.5f} {x:.4f} {y:.4f})",
+        spoilt=region_path(case.spoilt),
     )

@@ -57,14 +57,13 @@ class CrossSection:
 
 def draw_section(check: Check) -> CrossSection | None:
     """Cut where an upper plate is nearest to the blocker's edge, across that edge; None where nothing was measured."""
-    measured = [clearance for clearance in check.clearances if clearance.distance_mm is not None and clearance.at_mm]
+    tightest = check.tightest
     blockers = [clearance.plate for clearance in check.clearances if clearance.plate.role == "blocker"]
-    if not measured or not blockers:
+    if tightest is None or tightest.at_mm is None or not blockers:
         return None
-    tightest = min(measured, key=lambda clearance: clearance.distance_mm or 0.0)
     spot = tightest.at_mm
-    place = _edge_place(spot, blockers[0]) if spot else None
-    if spot is None or place is None:
+    place = _edge_place(spot, blockers[0])
+    if place is None:
         return None
     edge, outward = place
     scale = _scale(tightest)

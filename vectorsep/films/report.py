@@ -12,7 +12,7 @@ from vectorsep.films.exploded import draw_exploded
 from vectorsep.films.hatches import Hatch, hatch_of
 from vectorsep.films.tally import warnings_by_kind
 from vectorsep.mesh import threads_per_inch
-from vectorsep.model import Clearance, Film, Point
+from vectorsep.model import Film, Point
 from vectorsep.paper.pages import page_environment
 from vectorsep.paper.remarks import Remark, listed
 from vectorsep.paper.wording import told_mm
@@ -59,7 +59,7 @@ def write_report(job: Separation) -> bytes:
         .render(
             job=job,
             rows=rows,
-            tightest=_tightest(job),
+            tightest=job.check.tightest,
             left_out=left_out,
             remarks=listed(remarks),
             detail_codes=DETAIL_CODES,
@@ -94,11 +94,6 @@ def _rows(job: Separation) -> Iterator[Row]:
             holds=None if distance_mm is None else distance_mm >= job.settings.registration_mm,
             at_mm=clearance.at_mm if clearance else None,
         )
-
-
-def _tightest(job: Separation) -> Clearance | None:
-    measured = [clearance for clearance in job.check.clearances if clearance.distance_mm is not None]
-    return min(measured, key=lambda clearance: clearance.distance_mm or 0.0, default=None)
 
 
 def _view(job: Separation) -> str:

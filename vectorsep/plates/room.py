@@ -37,7 +37,8 @@ def room_distance_mm(settings: Settings) -> float:
 
 
 def room_inside(blocker: Region, distance_mm: float, art: Region) -> UpperRoom:
-    """The room so far inside a blocker, for some art."""
+    """The room so far inside a blocker, for some art. Not remembered: blockers that are only tried would push out what
+    is kept of the real one."""
     inside = inset_at_least(blocker, distance_mm)
     return UpperRoom(inside, difference(art, inside))
 
