@@ -25,6 +25,14 @@ def art(tmp_path):
 
 
 @pytest.fixture
+def interruptible():
+    """Ctrl+C ends what runs, as in a terminal: started in the background, tests and all they start would ignore it."""
+    before = signal.signal(signal.SIGINT, signal.default_int_handler)
+    yield
+    signal.signal(signal.SIGINT, before)
+
+
+@pytest.fixture
 def at_once(monkeypatch):
     """A server that is stopped, as by Ctrl+C, as soon as it serves; what it would have shown."""
     shown = []
@@ -37,7 +45,7 @@ def at_once(monkeypatch):
     return shown
 
 
-def test_it_serves_until_it_is_stopped(art):
+def test_it_serves_until_it_is_stopped(art, interruptible):
     command = [sys.executable, "-m", "vectorsep", "tune", str(art), "--choke", "0.5mm", "--at", "50,30"]
     with subprocess.Popen(command, stdout=subprocess.PIPE, stderr=subprocess.PIPE, text=True) as process:
         line = process.stdout.readline()
@@ -66,7 +74,7 @@ def test_no_browser_is_opened_unless_asked(art, at_once, monkeypatch):
     assert main(["tune", str(art)]) == 0
 
 
-def test_the_browser_is_opened_while_the_page_is_served(art, monkeypatch, capsys):
+def test_the_browser_is_opened_while_the_page_is_served(art, interruptible, monkeypatch, capsys):
     """Some browsers are waited for until they are closed."""
     asked = queue.Queue()
 
