@@ -7,7 +7,7 @@ import lxml.html
 import pytest
 
 from vectorsep.batch import Result, Row, summary, write_summary
-from vectorsep.batch.records import write_atomic
+from vectorsep.batch.records import write_making_folder
 from vectorsep.batch.summary import COLUMNS, summary_csv, summary_page
 from vectorsep.errors import FolderError
 
@@ -81,10 +81,10 @@ def test_a_summary_stopped_between_its_files_goes_on(tmp_path, monkeypatch, stop
         if len(written) == stopped_after:
             raise KeyboardInterrupt
         written.append(path)
-        write_atomic(path, content)
+        write_making_folder(path, content)
 
     with monkeypatch.context() as stopped, pytest.raises(KeyboardInterrupt):
-        stopped.setattr(summary, "write_atomic", stopping)
+        stopped.setattr(summary, "write_making_folder", stopping)
         write_summary(ROWS, tmp_path)
     write_summary(ROWS, tmp_path)
     assert (tmp_path / "batch-summary.csv").read_bytes() == summary_csv(ROWS)

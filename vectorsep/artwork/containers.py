@@ -12,8 +12,7 @@ from vectorsep.artwork.document import Element, children
 from vectorsep.artwork.drawing import Clip, ClipPart, Node
 from vectorsep.artwork.outlines import length_or_none
 from vectorsep.artwork.style import Style
-from vectorsep.artwork.viewport import Box, Fit, fitting, parse_fit, parse_view_box
-from vectorsep.geometry.affine import IDENTITY, Affine
+from vectorsep.artwork.viewport import Box, Viewport, viewport_of
 
 if TYPE_CHECKING:
     from vectorsep.artwork.walk import Walk
@@ -58,26 +57,15 @@ def viewport_box(style: Style, context: Context) -> Box:
 
 def draw_viewport(walk: Walk, element: Element, style: Style, context: Context, box: Box) -> list[Node]:
     """The content of an svg or symbol fitted into the box, and cut at it unless it may overflow."""
-    if box.is_empty:
-        return []
-    view_box = parse_view_box(element.get("viewBox", "none"))
-    if view_box is not None and view_box.is_empty:
-        return []
-    if view_box is None:
-        inner = context.inside(Affine.translation(box.x, box.y))
-        return draw_viewport_content(walk, element, style, inner, replace(box, x=0.0, y=0.0), IDENTITY, box)
-    rule = parse_fit(element.get("preserveAspectRatio", "xMidYMid")) or Fit()
-    return draw_viewport_content(walk, element, style, context, box, fitting(view_box, box, rule), view_box)
+    viewport = viewport_of(element, box)
+    return [] if viewport is None else draw_within(walk, element, style, context, viewport)
 
 
-def draw_viewport_content(  # noqa: PLR0913, PLR0917 - a viewport is all of these
-    walk: Walk, element: Element, style: Style, context: Context, rim: Box, fit: Affine, view_box: Box
-) -> list[Node]:
-    """Children under the fit, cut at the rim, which lies in the context's units."""
-    clips = context.clips
+def draw_within(walk: Walk, element: Element, style: Style, context: Context, viewport: Viewport) -> list[Node]:
+    """Children in a viewport, whose rim lies in the context's units."""
+    clips, rim, content = context.clips, viewport.rim, viewport.content
     if style["overflow"] not in ("visible", "auto") and not context.measuring:
         outline = rect_outline(rim.x, rim.y, rim.width, rim.height, 0, 0)
         clips = (*clips, Clip((ClipPart(outline, context.to_page),)))
-    frame = replace(context.frame, width=view_box.width, height=view_box.height)
-    inner = replace(context.inside(fit), clips=clips, frame=frame)
-    return draw_group(walk, element, style, inner)
+    frame = replace(context.frame, width=content.width, height=content.height)
+    return draw_group(walk, element, style, replace(context.inside(viewport.fit), clips=clips, frame=frame))

@@ -8,7 +8,7 @@ from typing import TYPE_CHECKING
 
 import numpy as np
 
-from vectorsep.artwork.containers import draw_viewport_content
+from vectorsep.artwork.containers import draw_within
 from vectorsep.artwork.context import Context
 from vectorsep.artwork.document import Element, local_name
 from vectorsep.artwork.drawing import Node
@@ -17,8 +17,8 @@ from vectorsep.artwork.lengths import Frame, parse_length
 from vectorsep.artwork.paint import parse_reference
 from vectorsep.artwork.style import Style, computed
 from vectorsep.artwork.transforms import TransformError, parse_angle
-from vectorsep.artwork.viewport import Box, Fit, fitting, parse_fit, parse_view_box
-from vectorsep.geometry.affine import IDENTITY, Affine
+from vectorsep.artwork.viewport import Box, viewport_of
+from vectorsep.geometry.affine import Affine
 from vectorsep.geometry.curves import PIECE, Outline, Points
 from vectorsep.remember import remembered_for
 
@@ -164,21 +164,15 @@ def _drawn(
     scale = 1.0 if marker.get("markerUnits", "").strip() == "userSpaceOnUse" else stroke_width
     width = _side(walk.report, marker, "markerWidth", frame)
     height = _side(walk.report, marker, "markerHeight", frame)
-    box = Box(0.0, 0.0, width, height)
-    if box.is_empty or not scale > 0:
+    viewport = viewport_of(marker, Box(0.0, 0.0, width, height))
+    if viewport is None or not scale > 0:
         return []
-    view_box = parse_view_box(marker.get("viewBox", "none"))
-    if view_box is not None and view_box.is_empty:
-        return []
-    rule = parse_fit(marker.get("preserveAspectRatio", "xMidYMid")) or Fit()
-    fit = IDENTITY if view_box is None else fitting(view_box, box, rule)
-    inner_box = view_box or box
-    ref = np.array([[_anchor(marker, "refX", inner_box, frame), _anchor(marker, "refY", inner_box, frame)]])
-    ref_x, ref_y = fit.apply(ref)[0].tolist()
+    ref = np.array([[_anchor(marker, name, viewport.content, frame) for name in ("refX", "refY")]])
+    ref_x, ref_y = viewport.fit.apply(ref)[0].tolist()
     place = Affine.translation(vertex.x, vertex.y) @ Affine.rotation(degrees) @ Affine.scaling(scale, scale)
     inner = replace(context, chain=(*context.chain, marker), frame=frame, depth=context.depth + 1)
     inner = inner.inside(place @ Affine.translation(-ref_x, -ref_y))
-    return draw_viewport_content(walk, marker, style, inner, box, fit, inner_box)
+    return draw_within(walk, marker, style, inner, viewport)
 
 
 def _side(report: Report, marker: Element, name: str, frame: Frame) -> float:

@@ -7,7 +7,7 @@ from dataclasses import dataclass
 
 from vectorsep.artwork.document import Element
 from vectorsep.artwork.lengths import PX_MM, Frame, parse_length
-from vectorsep.artwork.viewport import Box, Fit, fitting, parse_fit, parse_view_box
+from vectorsep.artwork.viewport import Box, fit_of, fitting, parse_view_box
 from vectorsep.errors import ArtworkError
 from vectorsep.geometry.affine import Affine
 from vectorsep.model import Notice
@@ -61,7 +61,7 @@ def lay_out_page(root: Element, options: ReadOptions) -> Page:
                 f"the page would print {width_mm:g} mm x {height_mm:g} mm: give a size up to {format_mm(MAX_PRINT_MM)}",
                 in_job=" with --width or --height",
             )
-    fit = parse_fit(root.get("preserveAspectRatio", "xMidYMid")) or Fit()
+    fit = fit_of(root)
     to_page = fitting(view_box, Box(0.0, 0.0, width_mm, height_mm), fit)
     if not (to_page.is_finite and not to_page.is_singular):
         raise ArtworkError("the viewBox is too large or too small to print: export the artwork again")

@@ -2,8 +2,9 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 
+from vectorsep.artwork.document import Element
 from vectorsep.artwork.lengths import parse_numbers
 from vectorsep.geometry.affine import Affine
 
@@ -58,6 +59,11 @@ def parse_fit(text: str) -> Fit | None:
     return Fit((x, y), crop)
 
 
+def fit_of(element: Element) -> Fit:
+    """An element's preserveAspectRatio; the usual one where it is left out or unreadable."""
+    return parse_fit(element.get("preserveAspectRatio", "xMidYMid")) or Fit()
+
+
 def fitting(view_box: Box, viewport: Box, fit: Fit) -> Affine:
     """The map from view box to viewport. Both must have an area."""
     sx, sy = viewport.width / view_box.width, viewport.height / view_box.height
@@ -67,3 +73,25 @@ def fitting(view_box: Box, viewport: Box, fit: Fit) -> Affine:
         x += fit.align[0] * (viewport.width - view_box.width * sx)
         y += fit.align[1] * (viewport.height - view_box.height * sy)
     return Affine(a=sx, d=sy, e=x - view_box.x * sx, f=y - view_box.y * sy)
+
+
+@dataclass(frozen=True, slots=True)
+class Viewport:
+    """Content fitted into a box."""
+
+    rim: Box
+    """The box, in the units around it."""
+    fit: Affine
+    """From the content's own units to those."""
+    content: Box
+    """The box of the content in its own units: its percentages refer to that."""
+
+
+def viewport_of(element: Element, box: Box) -> Viewport | None:
+    """How an element's content lies in a box; None where it or the view box is empty, and shows nothing."""
+    view_box = parse_view_box(element.get("viewBox", "none"))
+    if box.is_empty or (view_box is not None and view_box.is_empty):
+        return None
+    if view_box is None:
+        return Viewport(box, Affine.translation(box.x, box.y), replace(box, x=0.0, y=0.0))
+    return Viewport(box, fitting(view_box, box, fit_of(element)), view_box)

@@ -73,7 +73,7 @@ def _hash(parts: tuple[bytes, ...] | list[bytes]) -> str:
 
 def write_record(out: Path, name: str, record: Record) -> None:
     """Remember a design. Raises FolderError."""
-    write_atomic(out / RECORDS / f"{name}.json", (json.dumps(asdict(record), indent=1) + "\n").encode())
+    write_making_folder(out / RECORDS / f"{name}.json", (json.dumps(asdict(record), indent=1) + "\n").encode())
 
 
 def read_record(out: Path, name: str) -> Record | None:
@@ -97,7 +97,7 @@ def _types_fit(value: Record | Result) -> bool:
     return all(isinstance(getattr(value, field.name), hints[field.name]) for field in fields(value))
 
 
-def write_atomic(path: Path, content: bytes) -> None:
+def write_making_folder(path: Path, content: bytes) -> None:
     """Write a file as a whole or not at all, its folder made if need be. Raises FolderError."""
     with disk_errors_told(path, "nothing was written"):
         path.parent.mkdir(parents=True, exist_ok=True)

@@ -55,13 +55,13 @@ def failure(message: str) -> Outcome:
 
 def result_of(job: Separation) -> Result:
     """Sum up a finished job."""
-    distances = [clearance.distance_mm for clearance in job.check.clearances if clearance.distance_mm is not None]
+    tightest = job.check.tightest
     remarks: tuple[Finding | Notice, ...] = (*job.check.findings, *job.design.notices, *job.stack.notices)
     count = Counter(remark.severity for remark in remarks)
     return Result(
         verdict="safe" if job.check.safe else "unsafe",
         screens=len(job.films),
-        clearance_mm=min(distances, default=None),
+        clearance_mm=tightest.distance_mm if tightest else None,
         unsafe=count["unsafe"],
         warnings=count["warning"],
     )

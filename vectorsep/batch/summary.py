@@ -10,7 +10,7 @@ from collections.abc import Sequence
 from hashlib import sha256
 from pathlib import Path
 
-from vectorsep.batch.records import RECORDS, write_atomic
+from vectorsep.batch.records import RECORDS, write_making_folder
 from vectorsep.batch.result import Row
 from vectorsep.files import read_file
 from vectorsep.paper.pages import page_environment
@@ -35,9 +35,9 @@ def write_summary(rows: Sequence[Row], out: Path, *, replace: bool = False) -> N
     papers = {TABLE: summary_csv(rows), PAGE: summary_page(rows)}
     standing = [read_file(out / name) for name in papers if (out / name).exists()]
     sums = [sha256(content).hexdigest() for content in (*papers.values(), *standing)]
-    write_atomic(out / RECORDS / SUMS, (json.dumps(sums, indent=1) + "\n").encode())
+    write_making_folder(out / RECORDS / SUMS, (json.dumps(sums, indent=1) + "\n").encode())
     for name, content in papers.items():
-        write_atomic(out / name, content)
+        write_making_folder(out / name, content)
 
 
 def refuse_to_overwrite_summary(out: Path, *, replace: bool) -> None:
