@@ -4,8 +4,13 @@ import re
 from dataclasses import replace
 
 import pytest
+from disc import YELLOW_BY_BLACK
 from serving import serving
 from sight import SHOWN, drawn, per_mm, text, window
+
+from vectorsep.api import read_design
+from vectorsep.films.proof import shown_on_black
+from vectorsep.tune import LightTable
 
 
 def test_what_is_drawn_are_the_plates_that_were_made(page, table):
@@ -140,6 +145,30 @@ def test_out_of_register_moves_what_lies_above_the_blocker_and_asks_for_nothing(
     page.set("#slipping", "white")
     assert page.run("document.querySelector('[data-plate=\"red\"]').getAttribute('transform')") == ""
     assert page.run("document.getElementById('direction').textContent") == "down"
+
+
+@pytest.mark.parametrize(
+    ("slipping", "by_mm", "seen_at"),
+    [
+        ("yellow", 0.0, {49.6: "yellow", 50.15: "dark", 50.4: "black"}),
+        ("yellow", 0.2, {49.6: "yellow", 50.15: "dark", 50.4: "dark"}),
+        ("white", 0.6, {50.15: "yellow", 50.28: "white", 50.4: "black"}),
+        ("", 0.6, {50.15: "yellow", 50.4: "dark"}),
+    ],
+)
+def test_colour_shows_on_black_as_far_as_white_lies_beneath_it(browser, slipping, by_mm, seen_at):
+    values = {"merge_black": True, "garment_hex": "#202024"}
+    table = LightTable(
+        "b.svg", YELLOW_BY_BLACK.encode(), read_design(YELLOW_BY_BLACK), values, (48.0, 28.0, 52.0, 32.0)
+    )
+    with serving(table) as server:
+        browser.open(server.address)
+        browser.run("document.getElementById('edges').click()")
+        browser.set("#slipping", slipping)
+        browser.set("#by", str(by_mm))
+        picture = browser.picture()
+    hexes = {"yellow": "#f2c230", "dark": shown_on_black("#f2c230", "#1c1c1e"), "black": "#1c1c1e", "white": "#ffffff"}
+    assert {x_mm: seen(browser, picture, x_mm) for x_mm in seen_at} == {x: hexes[name] for x, name in seen_at.items()}
 
 
 def test_plates_can_be_hidden_one_by_one(page):

@@ -70,6 +70,7 @@ class LightTable:
         return {
             "window": window,
             "plates": [_drawn(plate, view) for plate in view.plates],
+            "exposed_black": region_path(view.exposed_black),
             "distances": distances(settings),
         }
 
@@ -129,15 +130,13 @@ def _window(text: str) -> Bounds | None:
 
 
 def _drawn(plate: Plate, view: View) -> dict[str, str]:
-    """A plate as the page draws it; where it lies on black without white, in the colour that shows there."""
-    over_black = "" if plate.role == "blocker" else region_path(view.over_black(plate))
+    """A plate as the page draws it, and how it shows where it lies on the black that the blocker prints."""
     blocker_hex = view.plates[0].hex
     return {
         "role": plate.role,
         "name": plate.ink,
         "hex": plate.hex,
         "path": region_path(plate.area),
-        "over_black": over_black,
         "hex_on_black": shown_on_black(plate.hex, blocker_hex),
     }
 

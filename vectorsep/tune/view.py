@@ -9,7 +9,6 @@ from __future__ import annotations
 import math
 from dataclasses import dataclass, replace
 
-from vectorsep.geometry.boolean import intersection
 from vectorsep.geometry.region import within_box
 from vectorsep.geometry.section import nearest_on_edge
 from vectorsep.model import Bounds, Design, Plate, Point, Region
@@ -31,10 +30,6 @@ class View:
     window: Bounds
     plates: tuple[Plate, ...]
     exposed_black: Region
-
-    def over_black(self, plate: Plate) -> Region:
-        """Where an upper plate lies on the black that the blocker prints, without white between."""
-        return intersection(plate.area, self.exposed_black)
 
 
 def view_of(design: Design, window: Bounds, settings: Settings) -> View:

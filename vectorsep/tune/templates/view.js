@@ -25,21 +25,38 @@ function element(name, attributes, parent) {
 }
 
 function drawPlates() {
-  const [left, top, right, bottom] = state.looked.window;
   view.replaceChildren();
-  const cloth = { x: left - 1000, y: top - 1000, width: right - left + 2000, height: bottom - top + 2000 };
-  element("rect", { ...cloth, fill: state.cloth }, view);
-  const inks = element("g", { class: "plates" }, view), lines = element("g", { class: "plates" }, view);
+  element("path", { d: everywhere(), fill: state.cloth }, view);
+  const lit = state.looked.exposed_black ? drawLit() : [];
+  const inks = element("g", { class: "plates", "fill-rule": "evenodd" }, view), lines = element("g", { class: "plates" }, view);
   for (const plate of state.looked.plates) {
-    const ink = element("g", { "data-plate": plate.name, "fill-rule": "evenodd" }, inks);
-    element("path", { d: plate.path, fill: plate.hex }, ink);
-    if (plate.over_black) element("path", { d: plate.over_black, fill: plate.hex_on_black }, ink);
+    drawInk(plate, lit.length && plate.role === "colour" ? plate.hex_on_black : plate.hex, inks);
+    for (const id of plate.role === "colour" ? lit : []) {
+      drawInk(plate, plate.hex, element("g", { "clip-path": `url(#${id})` }, inks));
+    }
     const line = element("g", { "data-plate": plate.name, class: "line" }, lines);
     element("path", { d: plate.path, class: "halo", stroke: isDark(plate.hex) ? "#fff" : "#000" }, line);
     element("path", { d: plate.path, class: "edge", stroke: plate.hex }, line);
   }
   drawRuler();
   place();
+}
+
+function drawInk(plate, hex, parent) {
+  element("path", { d: plate.path, fill: hex }, element("g", { "data-plate": plate.name }, parent));
+}
+
+function drawLit() { // where colours show as they are: off the black that the blocker prints, and on white, wherever it lies
+  const lit = ["off-black", "on-white"], [off, on] = lit.map((id) => element("clipPath", { id, "clip-rule": "evenodd" }, view));
+  element("path", { d: everywhere() + state.looked.exposed_black }, off);
+  const white = state.looked.plates.find((plate) => plate.role === "white");
+  if (white) element("path", { d: white.path, "data-plate": white.name }, on);
+  return lit; // one clip of both would leave out what lies in both, in some browsers
+}
+
+function everywhere() { // far around what is in sight, as path data
+  const [left, top, right, bottom] = state.looked.window;
+  return `M${left - 1000} ${top - 1000}H${right + 1000}V${bottom + 1000}H${left - 1000}Z`;
 }
 
 function isDark(hex) {
@@ -56,7 +73,7 @@ function place() { // window, hidden plates, edges and register: what needs no n
   const slip = `translate(${(by * Math.cos(angle)).toFixed(4)} ${(by * Math.sin(angle)).toFixed(4)})`;
   for (const group of view.querySelectorAll("[data-plate]")) {
     const plate = state.looked.plates.find((one) => one.name === group.dataset.plate);
-    group.classList.toggle("off", state.hidden.has(plate.name) || (group.classList.contains("line") && !edges));
+    if (!group.closest("clipPath")) group.classList.toggle("off", state.hidden.has(plate.name) || (group.classList.contains("line") && !edges));
     const slips = state.slipping === plate.name || (state.slipping === "" && plate.role !== "blocker");
     group.setAttribute("transform", slips ? slip : "");
   }
