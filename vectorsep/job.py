@@ -92,7 +92,14 @@ KEYS = (
     Key("blocker", "carbon", "carbon", _switch, "the ink holds activated carbon (true unless said otherwise)"),
     Key("blocker", "spread", "spread_mm", parse_length_mm, "how far the blocker grows past the art"),
     Key("blocker", "min_gap", "min_gap_mm", parse_length_mm, "gaps this wide stay open"),
-    Key("blocker", "fill_gaps", "fill_gaps", _switch, "gaps that art would recede from fill, and it keeps its edge"),
+    Key(
+        "blocker",
+        "fill_gaps",
+        "fill_gaps",
+        _switch,
+        "gaps that art would recede from fill, and it keeps its edge (true where the blocker hardly shows on the "
+        "garment's colour, unless said otherwise)",
+    ),
     Key("blocker", "mesh", "blocker_mesh_per_inch", _count, "threads per inch, 86 to 110"),
     Key("blocker", "merge_black", "merge_black", _switch, "the blocker prints the design's black too, if it has one"),
     Key("blocker", "design_black", "design_black", _text, "which ink is the design's black, by name or hex"),

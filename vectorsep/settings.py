@@ -38,6 +38,8 @@ COARSE_BLOCKER_MESH, FINE_BLOCKER_MESH = 86, 110
 COARSEST_MESH, FINEST_MESH = 20, 600
 """Threads/inch of what is stretched as a screen at all, from glitter to halftones (from memory). Coarser ones hold no
 line that art has, and plates for them would print nothing."""
+UNKNOWN_GARMENT_HEX = "#202024"
+"""A near-black that stands for the garment's colour where the job does not tell it."""
 HEX_COLOUR = re.compile(r"#[0-9a-f]{6}")
 
 
@@ -92,8 +94,9 @@ class Settings:
     """The thinnest white that prints: about two threads and one opening of 110 threads/inch, 0.31 mm."""
     min_gap_mm: float = 0.4
     """The narrowest gap the blocker's screen holds open: two threads and one opening of 86 threads/inch, 0.39 mm."""
-    fill_gaps: bool = False
-    """Gaps that art would have to recede from fill with blocker: the art keeps its edge, and no cloth shows there."""
+    fill_gaps: bool | None = None
+    """Whether gaps fill that art would recede from. Left out, where the garment's colour is told and the blocker hardly
+    shows on it."""
     blocker: BlockerKind = "black"
     merge_black: bool = False
     design_black: str | None = None
@@ -112,7 +115,7 @@ class Settings:
     detail_island_mm2: float = 0.0
     """The smallest island any plate holds; 0 goes by each plate's mesh."""
     garment_name: str = "garment"
-    garment_hex: str = "#202024"
+    garment_hex: str = UNKNOWN_GARMENT_HEX
     inks: tuple[InkSetting, ...] = ()
     traps: tuple[TrapSetting, ...] = ()
     """Pairs that shall not follow lightness, or not the common width."""

@@ -232,6 +232,28 @@ def test_the_rim_is_told_with_the_gaps_that_fill(gap_mm, values, fills):
     )
 
 
+@pytest.mark.parametrize(
+    ("values", "fills"),
+    [
+        ({}, False),  # nobody told the garment's colour
+        ({"garment_hex": "#1c1c1f"}, True),
+        ({"garment_hex": "#1c1c1f", "fill_gaps": False}, False),
+        ({"garment_hex": "#c81e28"}, False),
+        ({"garment_hex": "#c81e28", "fill_gaps": True}, True),
+        ({"garment_hex": "#1c1c1f", "blocker": "grey"}, False),
+        ({"garment_hex": "#7c7f80", "blocker": "grey"}, True),
+    ],
+)
+def test_gaps_that_nobody_sees_fill_rather_than_that_bold_art_recedes(values, fills):
+    bars = shapely.union_all([box(50 + 4.5 * i, 50, 54 + 4.5 * i, 90) for i in range(3)])
+    stack = make_stack(design((bars, RED)), Settings(**values))
+    across = shapely.difference(shapely.LineString([(53, 70), (55, 70)]), stack.plates[0].area)
+    assert (across.length < 1e-6) == fills
+    assert ("art-recedes" in {notice.code for notice in stack.notices}) != fills
+    why = "as blocker.fill_gaps asks" if values.get("fill_gaps") else "blocker.fill_gaps = false opens it"
+    assert any(notice.code == "gap-closes" and why in notice.message for notice in stack.notices) == fills
+
+
 def test_a_gap_that_art_need_not_recede_from_stays_open_though_the_job_fills_gaps():
     """Two clearances and a least gap wide: 0.9 mm, and what films may lose."""
     bars = shapely.union_all([box(50 + 5 * i, 50, 54 + 5 * i, 90) for i in range(3)])
@@ -642,3 +664,18 @@ def test_plates_are_the_same_every_time():
     ]
     first, second = (make_plates(design(*shapes), Settings()) for _ in range(2))
     assert [shapely.to_wkb(plate.area) for plate in first] == [shapely.to_wkb(plate.area) for plate in second]
+
+
+@pytest.mark.parametrize(
+    ("garment", "says"),
+    [
+        ({}, "shows on any cloth that is lighter, and the job does not tell the garment's colour (garment.hex)"),
+        ({"garment_hex": "#17171a"}, "hardly shows on the garment's #17171a (CIEDE2000 difference 1.7)"),
+        ({"garment_hex": "#c81e28"}, "shows on the garment's #c81e28"),
+    ],
+)
+def test_the_rim_is_compared_with_a_colour_that_the_job_tells(garment, says):
+    (rim,) = (
+        note for note in make_stack(design((box(9, 9, 40, 40), RED)), Settings(**garment)).notices if note.code == "rim"
+    )
+    assert says in rim.message

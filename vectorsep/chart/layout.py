@@ -7,7 +7,7 @@ from vectorsep.chart.steps import bleed_patches, choke_steps, spread_steps, wedg
 from vectorsep.chart.vernier import PAIRS, upright, vernier
 from vectorsep.geometry.region import EMPTY, on_grid
 from vectorsep.model import Plate, Role, Stack
-from vectorsep.plates.stack import BLOCKER_HEX
+from vectorsep.plates.rim import blocker_hex
 from vectorsep.settings import Settings
 
 WIDTH_MM, HEIGHT_MM = 217.0, 136.0
@@ -29,7 +29,7 @@ def chart_stack(settings: Settings) -> Stack:
     """The chart's three plates in print order, areas in mm on a page of WIDTH_MM by HEIGHT_MM."""
     layers = together([*_verniers(), *_steps(), *_wedges(settings)])
     plates = (
-        Plate("blocker", settings.blocker_name, BLOCKER_HEX[settings.blocker], on_grid(layers.blocker)),
+        Plate("blocker", settings.blocker_name, blocker_hex(settings), on_grid(layers.blocker)),
         Plate("white", "white", "#ffffff", on_grid(layers.white)),
         Plate("colour", "test colour", COLOUR_HEX, on_grid(layers.colour)),
     )

@@ -13,6 +13,7 @@ from vectorsep.geometry.offset import OPENING_TOLERANCE, grow, grow_part, inset,
 from vectorsep.geometry.region import frame_around, hanging_on
 from vectorsep.geometry.ridges import Ridges
 from vectorsep.model import Region
+from vectorsep.plates.rim import fills_gaps
 from vectorsep.plates.room import room_distance_mm, room_inside
 from vectorsep.remember import remembered
 from vectorsep.settings import MAX_DISTANCE_MM, Settings
@@ -41,12 +42,12 @@ class BlockerShape:
 
 def shape_blocker(silhouette: Region, exposed_black: Region, settings: Settings) -> BlockerShape:
     """Grow the art by the spread, but keep every gap open that the mesh can hold, unless fine art would pay for it or
-    the job fills all gaps that art would have to recede from.
+    all gaps fill that art would have to recede from.
 
     Where the blocker itself prints the design's black there is nothing to protect: the black keeps its drawn
     edge, and only the other inks are spread beneath. Both areas are in mm; the result covers the silhouette.
     """
-    upper = _Upper(room_distance_mm(settings), settings.min_line_mm, recedes=not settings.fill_gaps)
+    upper = _Upper(room_distance_mm(settings), settings.min_line_mm, recedes=not fills_gaps(settings))
     return _shaped(silhouette, exposed_black, settings.spread_mm, settings.min_gap_mm, upper)
 
 

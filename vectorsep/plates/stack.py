@@ -11,6 +11,7 @@ from vectorsep.errors import SettingsError
 from vectorsep.geometry.finish import finished
 from vectorsep.model import Design, Plate, Region, Stack
 from vectorsep.plates.blocker import shape_blocker
+from vectorsep.plates.rim import blocker_hex
 from vectorsep.plates.roles import WHITE_HEX, WHITE_NAME, Roles, assign_roles
 from vectorsep.plates.room import UpperRoom, upper_room
 from vectorsep.plates.savings import possible_savings
@@ -19,9 +20,6 @@ from vectorsep.plates.trap import pair_problems, trapped_areas
 from vectorsep.plates.underbase import covered, shape_white
 from vectorsep.remember import remembered
 from vectorsep.settings import Settings
-
-BLOCKER_HEX = {"black": "#1c1c1e", "grey": "#7d7f82"}
-"""How a printed blocker looks, for proofs (from memory of cured carbon bases; no colour is promised)."""
 
 
 def make_stack(design: Design, settings: Settings) -> Stack:
@@ -40,9 +38,8 @@ def make_stack(design: Design, settings: Settings) -> Stack:
         cutting = aside.submit(_cut_when_trapped, trapping, room)  # queued behind the traps, in the same one thread
         white = shape_white(roles, room, settings)
 
-    blocker_hex = BLOCKER_HEX[settings.blocker]
     plates = [
-        Plate("blocker", settings.blocker_name, blocker_hex, blocker.area),
+        Plate("blocker", settings.blocker_name, blocker_hex(settings), blocker.area),
         Plate("white", WHITE_NAME, WHITE_HEX, white.area),
         *_colour_plates(roles, cutting.result()),
     ]
@@ -51,7 +48,7 @@ def make_stack(design: Design, settings: Settings) -> Stack:
         rim_mm2=blocker.rim_mm2,
         exposed_black=roles.exposed_black,
         savings=possible_savings(design, roles, settings),
-        notices=stack_notices(roles, blocker, white, room.receding, blocker_hex, settings),
+        notices=stack_notices(roles, blocker, white, room.receding, settings),
     )
 
 

@@ -12,12 +12,13 @@ from vectorsep.geometry.region import inner_point
 from vectorsep.mesh import common_mesh
 from vectorsep.model import Notice, Point, Region, Severity
 from vectorsep.plates.blocker import SHORTEST_LOSS_MM, BlockerShape
+from vectorsep.plates.rim import HARDLY_VISIBLE, blocker_hex, fills_gaps, shows_by
 from vectorsep.plates.roles import WHITE_HEX, Roles
 from vectorsep.plates.room import room_distance_mm
 from vectorsep.plates.savings import pairs_alike
 from vectorsep.plates.underbase import WhiteShape
 from vectorsep.remember import remembered
-from vectorsep.settings import LEAST_REGISTRATION_MM, Settings
+from vectorsep.settings import LEAST_REGISTRATION_MM, UNKNOWN_GARMENT_HEX, Settings
 from vectorsep.units import format_mm, format_mm2
 
 WORTH_TELLING_MM2 = 0.05
@@ -34,8 +35,6 @@ AMPLE = 1.05
 """A spread so many times what upper ink keeps inside the blocker is enough at rounded corners too."""
 NEARLY = 0.95
 """A setting within a twentieth of what a mesh holds asks no more of it: the rule for meshes is no sharper."""
-HARDLY_VISIBLE = 5.0
-"""Rim and cloth closer than this (CIEDE2000) look alike at arm's length (from memory, no source)."""
 
 
 def stack_notices(
@@ -43,7 +42,6 @@ def stack_notices(
     blocker: BlockerShape,
     white: WhiteShape,
     receding: Region,
-    blocker_hex: str,
     settings: Settings,
 ) -> tuple[Notice, ...]:
     """All notices of one stack, in print order of what they speak of. Areas in mm."""
@@ -55,9 +53,9 @@ def stack_notices(
         *_merged_black(roles, plate, settings),
         *_prints_as_white(roles, settings),
         *_hardly_differ(roles, settings),
-        *_rim(blocker, plate, blocker_hex, settings),
+        *_rim(blocker, plate, settings),
         *_strips("gap-closes", plate, blocker.closed_gaps, closed),
-        *_strips("gap-closes", plate, blocker.filled_gaps, filled, "note" if settings.fill_gaps else "warning"),
+        *_strips("gap-closes", plate, blocker.filled_gaps, filled, "note" if fills_gaps(settings) else "warning"),
         *_unused(roles, settings),
         *_far_distances(settings),
         *_finer_than_mesh(settings),
@@ -69,11 +67,13 @@ def stack_notices(
 
 
 def _why_filled(settings: Settings) -> str:
-    return (
-        "the art beside it keeps its edge, as blocker.fill_gaps asks"
-        if settings.fill_gaps
-        else "the art beside it is too fine to recede from it"
-    )
+    if settings.fill_gaps:
+        return "the art beside it keeps its edge, as blocker.fill_gaps asks"
+    if fills_gaps(settings):
+        return (
+            "which hardly shows on this cloth, and the art beside it keeps its edge; blocker.fill_gaps = false opens it"
+        )
+    return "the art beside it is too fine to recede from it"
 
 
 def _merged_black(roles: Roles, plate: str, settings: Settings) -> Iterator[Notice]:
@@ -107,18 +107,24 @@ def _hardly_differ(roles: Roles, settings: Settings) -> Iterator[Notice]:
             yield Notice("inks-alike", message, "warning", ink.name, inner_point(ink.area))
 
 
-def _rim(blocker: BlockerShape, plate: str, blocker_hex: str, settings: Settings) -> Iterator[Notice]:
+def _rim(blocker: BlockerShape, plate: str, settings: Settings) -> Iterator[Notice]:
     if blocker.rim_mm2 < WORTH_TELLING_RIM_MM2:
         return
-    apart = difference_of(blocker_hex, settings.garment_hex)
     gaps = ", and fills gaps" if blocker.closed_gaps or blocker.filled_gaps else ""
-    seen = "hardly shows on" if apart < HARDLY_VISIBLE else "shows on"
     yield Notice(
         "rim",
         f"the blocker stands out up to {format_mm(settings.spread_mm)} past the colours{gaps}, {blocker.rim_mm2:.0f} "
-        f"mm² in all; its {blocker_hex} {seen} the garment's {settings.garment_hex} (CIEDE2000 difference {apart:.1f})",
+        f"mm² in all; its {blocker_hex(settings)} {_how_it_shows(settings)}",
         plate=plate,
     )
+
+
+def _how_it_shows(settings: Settings) -> str:
+    if settings.garment_hex == UNKNOWN_GARMENT_HEX:
+        return "shows on any cloth that is lighter, and the job does not tell the garment's colour (garment.hex)"
+    apart = shows_by(settings)
+    seen = "hardly shows on" if apart < HARDLY_VISIBLE else "shows on"
+    return f"{seen} the garment's {settings.garment_hex} (CIEDE2000 difference {apart:.1f})"
 
 
 def _unused(roles: Roles, settings: Settings) -> Iterator[Notice]:
@@ -219,7 +225,7 @@ def _strips(
 def _receding(roles: Roles, receding: Region, settings: Settings) -> Iterator[Notice]:
     cuts = _cut_away(tuple(ink.area for ink in roles.carried), receding)
     enough_mm = AMPLE * room_distance_mm(settings)
-    filling = "" if settings.fill_gaps else ", which blocker.fill_gaps closes instead"
+    filling = "" if fills_gaps(settings) else ", which blocker.fill_gaps closes instead"
     where = (
         f"a spread of {format_mm(math.ceil(20 * enough_mm) / 20)} would save what no open gap takes"
         if settings.spread_mm < enough_mm

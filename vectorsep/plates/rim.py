@@ -1,0 +1,32 @@
+"""How the blocker looks beside the art: what shows of it, and so whether an open gap is worth what art pays for it."""
+
+from __future__ import annotations
+
+from vectorsep.colour import difference_of
+from vectorsep.settings import UNKNOWN_GARMENT_HEX, Settings
+
+BLOCKER_HEX = {"black": "#1c1c1e", "grey": "#7d7f82"}
+"""How a printed blocker looks, for proofs (from memory of cured carbon bases; no colour is promised)."""
+HARDLY_VISIBLE = 5.0
+"""Rim and cloth closer than this (CIEDE2000) look alike at arm's length (from memory, no source)."""
+
+
+def blocker_hex(settings: Settings) -> str:
+    """The blocker's colour in print."""
+    return BLOCKER_HEX[settings.blocker]
+
+
+def shows_by(settings: Settings) -> float:
+    """How far (CIEDE2000) the blocker's colour is from the garment's."""
+    return difference_of(blocker_hex(settings), settings.garment_hex)
+
+
+def fills_gaps(settings: Settings) -> bool:
+    """Whether gaps fill that art would recede from: as the job says, else where the blocker hardly shows on the cloth.
+
+    Nobody sees there that a gap stays open, but everybody that the art beside it is cut back. Where the job does not
+    tell the garment's colour nothing is taken for granted.
+    """
+    if settings.fill_gaps is not None:
+        return settings.fill_gaps
+    return settings.garment_hex != UNKNOWN_GARMENT_HEX and shows_by(settings) < HARDLY_VISIBLE
