@@ -3,12 +3,15 @@
 from __future__ import annotations
 
 from vectorsep.colour import difference_of
-from vectorsep.settings import UNKNOWN_GARMENT_HEX, Settings
+from vectorsep.settings import UNKNOWN_GARMENT_HEX, BlockerKind, Settings
 
 BLOCKER_HEX = {"black": "#1c1c1e", "grey": "#7d7f82"}
 """How a printed blocker looks, for proofs (from memory of cured carbon bases; no colour is promised)."""
 HARDLY_VISIBLE = 5.0
 """Rim and cloth closer than this (CIEDE2000) look alike at arm's length (from memory, no source)."""
+
+STANDS_OUT = 20.0
+"""What is farther (CIEDE2000) from the cloth is an outline around the print that everybody sees (from memory)."""
 
 
 def blocker_hex(settings: Settings) -> str:
@@ -21,6 +24,19 @@ def shows_by(settings: Settings) -> float:
     return difference_of(blocker_hex(settings), settings.garment_hex)
 
 
+def knows_garment(settings: Settings) -> bool:
+    """Whether the job tells the garment's colour."""
+    return settings.garment_hex != UNKNOWN_GARMENT_HEX
+
+
+def hiding_better(settings: Settings) -> tuple[BlockerKind, float] | None:
+    """The other blocker, and how far its colour is from the garment's, if that shows less and the job can have it."""
+    other: BlockerKind = "grey" if settings.blocker == "black" else "black"
+    can_have = not settings.merge_black if other == "grey" else settings.white_under_colours
+    apart = difference_of(BLOCKER_HEX[other], settings.garment_hex)
+    return (other, apart) if can_have and shows_by(settings) - apart >= HARDLY_VISIBLE else None
+
+
 def fills_gaps(settings: Settings) -> bool:
     """Whether gaps fill that art would recede from: as the job says, else where the blocker hardly shows on the cloth.
 
@@ -29,4 +45,4 @@ def fills_gaps(settings: Settings) -> bool:
     """
     if settings.fill_gaps is not None:
         return settings.fill_gaps
-    return settings.garment_hex != UNKNOWN_GARMENT_HEX and shows_by(settings) < HARDLY_VISIBLE
+    return knows_garment(settings) and shows_by(settings) < HARDLY_VISIBLE

@@ -12,13 +12,21 @@ from vectorsep.geometry.region import inner_point
 from vectorsep.mesh import common_mesh
 from vectorsep.model import Notice, Point, Region, Severity
 from vectorsep.plates.blocker import SHORTEST_LOSS_MM, BlockerShape
-from vectorsep.plates.rim import HARDLY_VISIBLE, blocker_hex, fills_gaps, shows_by
+from vectorsep.plates.rim import (
+    HARDLY_VISIBLE,
+    STANDS_OUT,
+    blocker_hex,
+    fills_gaps,
+    hiding_better,
+    knows_garment,
+    shows_by,
+)
 from vectorsep.plates.roles import WHITE_HEX, Roles
 from vectorsep.plates.room import room_distance_mm
 from vectorsep.plates.savings import pairs_alike
 from vectorsep.plates.underbase import WhiteShape
 from vectorsep.remember import remembered
-from vectorsep.settings import LEAST_REGISTRATION_MM, UNKNOWN_GARMENT_HEX, Settings
+from vectorsep.settings import LEAST_REGISTRATION_MM, Settings
 from vectorsep.units import format_mm, format_mm2
 
 WORTH_TELLING_MM2 = 0.05
@@ -115,16 +123,18 @@ def _rim(blocker: BlockerShape, plate: str, settings: Settings) -> Iterator[Noti
         "rim",
         f"the blocker stands out up to {format_mm(settings.spread_mm)} past the colours{gaps}, {blocker.rim_mm2:.0f} "
         f"mm² in all; its {blocker_hex(settings)} {_how_it_shows(settings)}",
-        plate=plate,
+        "warning" if knows_garment(settings) and shows_by(settings) >= STANDS_OUT else "note",
+        plate,
     )
 
 
 def _how_it_shows(settings: Settings) -> str:
-    if settings.garment_hex == UNKNOWN_GARMENT_HEX:
+    if not knows_garment(settings):
         return "shows on any cloth that is lighter, and the job does not tell the garment's colour (garment.hex)"
-    apart = shows_by(settings)
+    apart, better = shows_by(settings), hiding_better(settings)
     seen = "hardly shows on" if apart < HARDLY_VISIBLE else "shows on"
-    return f"{seen} the garment's {settings.garment_hex} (CIEDE2000 difference {apart:.1f})"
+    advice = f"; a {better[0]} one would show less ({better[1]:.1f})" if better else ""
+    return f"{seen} the garment's {settings.garment_hex} (CIEDE2000 difference {apart:.1f}){advice}"
 
 
 def _unused(roles: Roles, settings: Settings) -> Iterator[Notice]:
