@@ -28,7 +28,7 @@ from vectorsep.geometry.offset import quarter_segments
 from vectorsep.inks import separate_inks
 from vectorsep.model import Artwork, Bounds, Design
 from vectorsep.pipeline import separate
-from vectorsep.plates import make_stack
+from vectorsep.plates import make_plates, make_stack
 from vectorsep.remember import forget
 from vectorsep.settings import ReadOptions, Settings
 from vectorsep.tune.view import first_window, view_of
@@ -93,7 +93,7 @@ def retuning() -> Iterator[Measure]:
 
 
 def _moved(design: Design, settings: Settings, field: str, steps: Iterator[int]) -> object:
-    return make_stack(design, _stepped(settings, field, steps))
+    return make_plates(design, _stepped(settings, field, steps))
 
 
 def _retuned(name: str, field: str, ours_s: float, theirs_s: float) -> Measure:

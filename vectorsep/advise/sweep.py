@@ -150,7 +150,7 @@ def _blockers(design: Design, settings: Settings) -> Iterator[_Blocked]:
             room,
             rim_mm2=shape.rim_mm2,
             receding_mm2=intersection(upper, room.receding).area,
-            closed_gaps_mm=sum(gap.length_mm for gap in shape.closed_gaps),
+            closed_gaps_mm=sum(gap.length_mm for gap in shape.closed_gaps()),
             colours=colours,
             clearance_mm=_clearance_mm(colours, blocker),
         )
@@ -170,7 +170,7 @@ def _cost(design: Design, blocked: _Blocked, choke_mm: float) -> PairCost:
         receding_mm2=blocked.receding_mm2,
         closed_gaps_mm=blocked.closed_gaps_mm,
         no_white_mm2=max(0.0, blocked.colours.area.area - white.area.area),  # all white lies under colours
-        bare_lines_mm=sum(line.length_mm for line in shape.bare_lines),
+        bare_lines_mm=sum(line.length_mm for line in shape.bare_lines()),
         clearance_mm=None if clearance_mm == math.inf else clearance_mm,
         faults=faults,
         safe=not faults and clearance_mm >= settings.registration_mm,

@@ -31,13 +31,24 @@ CORNERS = 1.5
 
 @dataclass(frozen=True, slots=True)
 class BlockerShape:
-    """What the blocker covers, how much of it stands out past the art, the gaps of the art that it closes because its
-    mesh cannot hold them, and those that it closes because art beside them is too fine to recede, or shall not."""
+    """What the blocker covers, how much of it stands out past the art, and the ridges of gaps of the art that were
+    closed: of those that its mesh cannot hold, and of those that art beside them could not recede from."""
 
     area: Region
     rim_mm2: float
-    closed_gaps: tuple[Strip, ...]
-    filled_gaps: tuple[Strip, ...]
+    lost: Ridges
+    filled: Ridges
+
+    def closed_gaps(self) -> tuple[Strip, ...]:
+        """The gaps that its mesh cannot hold, as far as it covers them."""
+        return self._covered(self.lost)
+
+    def filled_gaps(self) -> tuple[Strip, ...]:
+        """The gaps that it fills for the art beside them."""
+        return self._covered(self.filled)
+
+    def _covered(self, gaps: Ridges) -> tuple[Strip, ...]:
+        return gaps.where(gaps.inside(self.area)).strips()
 
 
 def shape_blocker(silhouette: Region, exposed_black: Region, settings: Settings) -> BlockerShape:
@@ -80,12 +91,7 @@ def _shaped(
         spread = _closed(spread, gaps.held.where(filled & ~black_beside).above(spread_mm), min_gap_mm / 2)
     carrying = hanging_on(difference(spread, kept), silhouette)  # a strip between a kept gap and black carries nothing
     area = finished(without_narrow_holes(carrying, min_gap_mm))
-    return BlockerShape(
-        area,
-        area.area - silhouette.area,
-        gaps.lost.where(gaps.lost.inside(area)).strips(),
-        gaps.held.where(filled & gaps.held.inside(area)).strips(),
-    )
+    return BlockerShape(area, area.area - silhouette.area, gaps.lost, gaps.held.where(filled))
 
 
 def _closed(blocker: Region, gaps: Ridges, reach_mm: float) -> Region:

@@ -4,20 +4,20 @@ from __future__ import annotations
 
 from collections.abc import Iterable, Iterator
 from concurrent.futures import Future, ThreadPoolExecutor
-from dataclasses import replace
+from dataclasses import dataclass, replace
 from itertools import chain, count
 
 from vectorsep.errors import SettingsError
 from vectorsep.geometry.finish import finished
 from vectorsep.model import Design, Plate, Region, Stack
-from vectorsep.plates.blocker import shape_blocker
+from vectorsep.plates.blocker import BlockerShape, shape_blocker
 from vectorsep.plates.rim import blocker_hex
 from vectorsep.plates.roles import WHITE_HEX, WHITE_NAME, Roles, assign_roles
 from vectorsep.plates.room import UpperRoom, upper_room
 from vectorsep.plates.savings import possible_savings
 from vectorsep.plates.telling import stack_notices
 from vectorsep.plates.trap import pair_problems, trapped_areas
-from vectorsep.plates.underbase import covered, shape_white
+from vectorsep.plates.underbase import WhiteShape, covered, shape_white
 from vectorsep.remember import remembered
 from vectorsep.settings import Settings
 
@@ -28,6 +28,33 @@ def make_stack(design: Design, settings: Settings) -> Stack:
     Empty plates are left out. Raises SettingsError, before any plate is shaped, with every ink that the job names and
     the art does not have.
     """
+    shaped = _shaped(design, settings)
+    return Stack(
+        plates=shaped.plates,
+        rim_mm2=shaped.blocker.rim_mm2,
+        exposed_black=shaped.roles.exposed_black,
+        savings=possible_savings(design, shaped.roles, settings),
+        notices=stack_notices(shaped.roles, shaped.blocker, shaped.white, shaped.room.receding, settings),
+    )
+
+
+def make_plates(design: Design, settings: Settings) -> tuple[Plate, ...]:
+    """The plates of `make_stack` alone, in print order: blocker, white, colours light to dark, highlight white last."""
+    return _shaped(design, settings).plates
+
+
+@dataclass(frozen=True, slots=True)
+class _Shaped:
+    """The plates, and what is to be told of how they came to be."""
+
+    plates: tuple[Plate, ...]
+    roles: Roles
+    blocker: BlockerShape
+    white: WhiteShape
+    room: UpperRoom
+
+
+def _shaped(design: Design, settings: Settings) -> _Shaped:
     roles = _sound_roles(design, settings)
     silhouette = covered(tuple(ink.area for ink in design.inks))
 
@@ -43,13 +70,8 @@ def make_stack(design: Design, settings: Settings) -> Stack:
         Plate("white", WHITE_NAME, WHITE_HEX, white.area),
         *_colour_plates(roles, cutting.result()),
     ]
-    return Stack(
-        plates=tuple(plate for plate in _told_apart(plates) if not plate.area.is_empty),
-        rim_mm2=blocker.rim_mm2,
-        exposed_black=roles.exposed_black,
-        savings=possible_savings(design, roles, settings),
-        notices=stack_notices(roles, blocker, white, room.receding, settings),
-    )
+    printed = tuple(plate for plate in _told_apart(plates) if not plate.area.is_empty)
+    return _Shaped(printed, roles, blocker, white, room)
 
 
 def _sound_roles(design: Design, settings: Settings) -> Roles:
@@ -64,11 +86,6 @@ def _sound_roles(design: Design, settings: Settings) -> Roles:
     if problems:
         raise SettingsError(problems)
     return roles
-
-
-def make_plates(design: Design, settings: Settings) -> tuple[Plate, ...]:
-    """The plates of `make_stack`, in print order: blocker, white, colours light to dark, highlight white last."""
-    return make_stack(design, settings).plates
 
 
 def _cut_when_trapped(trapping: Future[tuple[Region, ...]], room: UpperRoom) -> tuple[Region, ...]:

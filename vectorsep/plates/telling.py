@@ -53,7 +53,7 @@ def stack_notices(
     settings: Settings,
 ) -> tuple[Notice, ...]:
     """All notices of one stack, in print order of what they speak of. Areas in mm."""
-    plate = settings.blocker_name
+    plate, closed_gaps, filled_gaps = settings.blocker_name, blocker.closed_gaps(), blocker.filled_gaps()
     closed = "a gap too narrow to stay open fills with blocker"
     filled = f"a gap fills with blocker, {_why_filled(settings)}"
     bare = "no white under this line, it is too thin"
@@ -61,15 +61,15 @@ def stack_notices(
         *_merged_black(roles, plate, settings),
         *_prints_as_white(roles, settings),
         *_hardly_differ(roles, settings),
-        *_rim(blocker, plate, settings),
-        *_strips("gap-closes", plate, blocker.closed_gaps, closed),
-        *_strips("gap-closes", plate, blocker.filled_gaps, filled, "note" if fills_gaps(settings) else "warning"),
+        *_rim(blocker, bool(closed_gaps or filled_gaps), settings),
+        *_strips("gap-closes", plate, closed_gaps, closed),
+        *_strips("gap-closes", plate, filled_gaps, filled, "note" if fills_gaps(settings) else "warning"),
         *_unused(roles, settings),
         *_far_distances(settings),
         *_finer_than_mesh(settings),
         *_grown_on_top(roles, settings),
         *_white_cover(roles, white, settings),
-        *(_strips("no-white", "white", white.bare_lines, bare) if settings.white_under_colours else ()),
+        *(_strips("no-white", "white", white.bare_lines(), bare) if settings.white_under_colours else ()),
         *_receding(roles, receding, settings),
     )
 
@@ -115,16 +115,16 @@ def _hardly_differ(roles: Roles, settings: Settings) -> Iterator[Notice]:
             yield Notice("inks-alike", message, "warning", ink.name, inner_point(ink.area))
 
 
-def _rim(blocker: BlockerShape, plate: str, settings: Settings) -> Iterator[Notice]:
+def _rim(blocker: BlockerShape, has_filled: bool, settings: Settings) -> Iterator[Notice]:
     if blocker.rim_mm2 < WORTH_TELLING_RIM_MM2:
         return
-    gaps = ", and fills gaps" if blocker.closed_gaps or blocker.filled_gaps else ""
+    gaps = ", and fills gaps" if has_filled else ""
     yield Notice(
         "rim",
         f"the blocker stands out up to {format_mm(settings.spread_mm)} past the colours{gaps}, {blocker.rim_mm2:.0f} "
         f"mm² in all; its {blocker_hex(settings)} {_how_it_shows(settings)}",
         "warning" if knows_garment(settings) and shows_by(settings) >= STANDS_OUT else "note",
-        plate,
+        settings.blocker_name,
     )
 
 

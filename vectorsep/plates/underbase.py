@@ -23,11 +23,17 @@ from vectorsep.settings import Settings
 
 @dataclass(frozen=True, slots=True)
 class WhiteShape:
-    """What the white covers, the thin lines of colour that get no white, and how much colour has none in all."""
+    """What the white covers, how much colour has none in all, and the ridges of what is too thin for any: art that is
+    white among it, which prints at full size."""
 
     area: Region
-    bare_lines: tuple[Strip, ...]
     bare_mm2: float
+    thin: Ridges
+    white_art: Region
+
+    def bare_lines(self) -> tuple[Strip, ...]:
+        """The thin lines of colour that get no white."""
+        return self.thin.where(~self.thin.inside(self.white_art)).strips()
 
 
 @dataclass(frozen=True, slots=True)
@@ -69,7 +75,7 @@ def _shaped(
     choked = graded_inset(ground.carried, choke_mm, min_line_mm, min_choke_mm)
     full = not_inside(ground.white_art, choked.plain)
     white = union([choked.plain, choked.kept, full, _beside_white_art(ground, choke_mm)])
-    return WhiteShape(finished(white), _bare_lines(choked.lost, ground.white_art), ground.carried.area - white.area)
+    return WhiteShape(finished(white), ground.carried.area - white.area, choked.lost, ground.white_art)
 
 
 @remembered
@@ -88,11 +94,6 @@ def _ground(carried: tuple[Region, ...], white_art: tuple[Region, ...], room: Up
 def covered(areas: tuple[Region, ...]) -> Region:
     """What areas with matched edges cover together."""
     return joined_coverage(areas)
-
-
-@remembered
-def _bare_lines(lost: Ridges, white_art: Region) -> tuple[Strip, ...]:
-    return lost.where(~lost.inside(white_art)).strips()
 
 
 def _beside_white_art(ground: _Ground, choke_mm: float) -> Region:

@@ -12,7 +12,7 @@ from dataclasses import dataclass, replace
 from vectorsep.geometry.region import within_box
 from vectorsep.geometry.section import nearest_on_edge
 from vectorsep.model import Bounds, Design, Plate, Point, Region
-from vectorsep.plates import make_stack
+from vectorsep.plates import assign_roles, make_plates
 from vectorsep.remember import remembered
 from vectorsep.settings import Settings
 
@@ -35,10 +35,10 @@ class View:
 def view_of(design: Design, window: Bounds, settings: Settings) -> View:
     """Make the plates of what lies in a window, and around it as far as matters. Raises SettingsError as `make_stack`
     does of the whole design: inks without a piece in sight are still the design's."""
-    stack = make_stack(_part(design, _wider(window, reach_mm(settings))), settings)
-    plates = (replace(plate, area=within_box(plate.area, window)) for plate in stack.plates)
+    near = _part(design, _wider(window, reach_mm(settings)))
+    plates = (replace(plate, area=within_box(plate.area, window)) for plate in make_plates(near, settings))
     seen = tuple(plate for plate in plates if not plate.area.is_empty)
-    return View(window, seen, within_box(stack.exposed_black, window))
+    return View(window, seen, within_box(assign_roles(near, settings).exposed_black, window))
 
 
 @remembered
