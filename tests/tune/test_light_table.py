@@ -4,6 +4,7 @@ import pytest
 from disc import DISC
 from svgelements import Path as SvgPath
 
+from vectorsep.api import read_design
 from vectorsep.errors import SettingsError
 from vectorsep.job import KEYS
 from vectorsep.pipeline import separate
@@ -101,3 +102,22 @@ def test_what_is_unsafe_is_told_as_unsafe(table):
 def test_a_check_refuses_what_a_look_refuses(table):
     with pytest.raises(SettingsError, match=r"@ white\.choke"):
         table.check({"window": RIM, "white.choke": "-1"})
+
+
+def test_gaps_fill_or_stay_open_as_the_page_switches_them():
+    bars = "".join(f'<rect x="{5 + 4.5 * i}" y="5" width="4" height="30" fill="#c81e28"/>' for i in range(3))
+    svg = f'<svg xmlns="http://www.w3.org/2000/svg" width="40mm" height="40mm" viewBox="0 0 40 40">{bars}</svg>'
+    table = LightTable("bars.svg", svg.encode(), read_design(svg), {"garment_hex": "#1c1c1f"}, (4, 15, 20, 25))
+    window = {"window": "4,15,20,25"}
+    by_itself, filled, opened = (
+        SvgPath(table.look(window | switched)["plates"][0]["path"])
+        for switched in ({}, {"blocker.fill_gaps": "true"}, {"blocker.fill_gaps": "false"})
+    )
+    assert [len(list(path.as_subpaths())) for path in (by_itself, filled, opened)] == [1, 1, 3]
+
+
+def test_a_switch_is_on_or_off(table):
+    with pytest.raises(SettingsError, match=r"'perhaps' is neither true nor false @ blocker\.fill_gaps"):
+        table.look({"window": RIM, "blocker.fill_gaps": "perhaps"})
+    with pytest.raises(SettingsError, match=r"@ white\.choke"):
+        table.look({"window": RIM, "white.choke": "true"})

@@ -53,6 +53,15 @@ def test_a_moved_distance_moves_its_plate_and_writes_the_job(page):
     assert page.run("document.getElementById('job').textContent") == "Nothing moved."
 
 
+def test_gaps_are_filled_by_a_switch_which_the_job_file_takes(page):
+    page.set("[id='blocker.fill_gaps']", "false")
+    page.wait_for(SHOWN + " && state.looked.moved.includes('fill_gaps')")
+    assert page.run("document.getElementById('job').textContent") == "[blocker]\nfill_gaps = false"
+    page.run("document.getElementById('reset').click()")
+    page.wait_for(SHOWN + " && !state.looked.moved.includes('fill_gaps')")
+    assert page.run("document.getElementById('blocker.fill_gaps').value") == ""
+
+
 def test_an_emptied_field_is_as_in_the_job_again(page):
     for value, becomes in (("0.7", 0.7), ("", 0.4)):
         page.set("[id='blocker.spread']", value)

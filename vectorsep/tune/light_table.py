@@ -31,8 +31,11 @@ _TUNED = (
 )
 TUNED: tuple[Key, ...] = tuple(next(key for key in KEYS if str(key) == name) for name in _TUNED)
 """The keys of the job file that the page moves, all of them distances."""
+FILLING = next(key for key in KEYS if str(key) == "blocker.fill_gaps")
+"""What the page switches, as `true` or `false`: whether a gap is worth keeping open is seen, not reckoned."""
 FOLLOWING = {field.name for field in fields(Settings) if isinstance(field.default, float) and math.isnan(field.default)}
 """The settings that go by the registration tolerance until they are set."""
+SWITCHED = {"true": True, "false": False}
 WINDOW = "window"
 """What the page calls the part of the design that it shows, among the keys."""
 LARGEST_WINDOW_MM = 10_000.0
@@ -62,8 +65,8 @@ class LightTable:
     def look(self, asked: Mapping[str, str]) -> dict[str, Any]:
         """The plates in a window, for the distances that were moved; all others stay as the job has them.
 
-        `asked` has the window, as `left,top,right,bottom` in mm, and lengths by key. Raises SettingsError with all
-        that is wrong, each as `message @ section.key`.
+        `asked` has the window, as `left,top,right,bottom` in mm, and lengths, or `true` and `false`, by key. Raises
+        SettingsError with all that is wrong, each as `message @ section.key`.
         """
         window, settings = self._read(asked)
         view = view_of(self.design, window, settings)
@@ -107,14 +110,14 @@ def distances(settings: Settings) -> dict[str, float]:
     return {str(key): round(getattr(settings, key.field), 4) for key in TUNED}
 
 
-def _moved(asked: Mapping[str, str]) -> tuple[dict[str, float], list[str]]:
-    """The distances (mm) by setting, and what is wrong with those that could not be read."""
-    keys = {str(key): key for key in TUNED}
+def _moved(asked: Mapping[str, str]) -> tuple[dict[str, Any], list[str]]:
+    """What was moved (mm) and switched, by setting, and what is wrong with what could not be read."""
+    keys = {str(key): key for key in (*TUNED, FILLING)}
     problems = [f"nothing is tuned by that name @ {name}" for name in asked if name not in (*keys, WINDOW)]
-    moved: dict[str, float] = {}
+    moved: dict[str, Any] = {}
     for name in keys.keys() & asked.keys():
         try:
-            moved[keys[name].field] = keys[name].read(asked[name])
+            moved[keys[name].field] = keys[name].read(SWITCHED.get(asked[name], asked[name]))
         except VectorsepError as error:
             problems.append(f"{error} @ {name}")
     return moved, problems

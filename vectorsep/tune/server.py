@@ -18,7 +18,7 @@ from urllib.parse import parse_qsl, urlsplit
 
 from vectorsep.errors import SettingsError, VectorsepError
 from vectorsep.paper.pages import page_environment
-from vectorsep.tune.light_table import LightTable
+from vectorsep.tune.light_table import FILLING, LightTable
 
 HOST = "127.0.0.1"
 """No other machine is answered."""
@@ -60,7 +60,7 @@ def answer(table: LightTable, name: str, query: str) -> Answer:
 
 def _page(table: LightTable) -> str:
     template = page_environment("vectorsep.tune").get_template("tune.html.j2")
-    return template.render(name=table.name, keys=table.tuned())
+    return template.render(name=table.name, keys=table.tuned(), filling=FILLING)
 
 
 def _answered(question: Callable[[Mapping[str, str]], dict[str, Any]], query: str) -> Answer:

@@ -106,11 +106,11 @@ function listedPlate(plate) {
   return item;
 }
 
-function showDistances() { // as they were moved; all others as the plates were made
+function showDistances() { // as they were moved; all others as the plates were made, a switch as in the job
   for (const input of distanceFields()) {
     const { key } = input.dataset, made = state.looked?.distances[key];
     if (input.type === "range" && made > input.max) input.max = made;
-    if (input !== document.activeElement || input.type === "range") input.value = state.moved[key] ?? made ?? input.defaultValue;
+    if (input !== document.activeElement || input.type === "range") input.value = state.moved[key] ?? made ?? input.defaultValue ?? "";
     input.closest(".distance").classList.toggle("moved", key in state.moved);
   }
 }
@@ -152,7 +152,8 @@ function jobLines() {
   const sections = {};
   for (const key of Object.keys(state.moved)) {
     const [section, name] = key.split(".");
-    (sections[section] ??= []).push(`${name} = "${state.looked.distances[key]}mm"`);
+    const mm = state.looked.distances[key];
+    (sections[section] ??= []).push(`${name} = ${mm === undefined ? state.moved[key] : `"${mm}mm"`}`);
   }
   return Object.entries(sections).map(([section, lines]) => `[${section}]\n${lines.join("\n")}`).join("\n\n");
 }
@@ -197,8 +198,8 @@ function remember() {
 function recall(first) {
   const held = new URLSearchParams(location.hash.slice(1));
   const keys = [...new Set([...distanceFields()].map((input) => input.dataset.key))];
-  const isLength = (key) => held.get(key) && Number.isFinite(Number(held.get(key)));
-  state.moved = Object.fromEntries(keys.filter(isLength).map((key) => [key, held.get(key)]));
+  const isSound = (key) => held.get(key) && (Number.isFinite(Number(held.get(key))) || ["true", "false"].includes(held.get(key)));
+  state.moved = Object.fromEntries(keys.filter(isSound).map((key) => [key, held.get(key)]));
   const edges = (held.get("window") ?? "").split(",").map(Number);
   const sound = edges.length === 4 && edges.every(isPlace) && edges[0] < edges[2] && edges[1] < edges[3];
   state.window = shaped(sound ? edges : first);
