@@ -69,6 +69,8 @@ def test_an_engine_that_fails_once_is_rescued_on_a_grid(monkeypatch, noding):
     engine(monkeypatch, noding)
     for part, whole, region in zip(visible_parts(regions), plain, regions, strict=True):
         assert shapely.symmetric_difference(part, whole).area < 1e-6 * region.length
+    with pytest.raises(Untiled):
+        tiles_of(regions, rescue=False)
 
 
 def test_an_engine_that_drops_a_tile_is_found_out(monkeypatch):

@@ -144,6 +144,19 @@ def test_a_gap_that_fills_for_fine_strokes_leaves_no_slit():
     assert shapely.difference(between, stack.plates[0].area).area < AREA_TOLERANCE
 
 
+@pytest.mark.parametrize("rim_mm", [0.0005, 0.003, 0.01])
+@pytest.mark.parametrize("left_mm", [90, 120])
+def test_a_white_backing_that_rounding_leaves_peeping_out_is_no_white_art(rim_mm, left_mm):
+    """Some draw one with every colour, never meant to be seen. White art that is may stand apart or hang on the rim."""
+    colour, white_art = box(50, 50, 90, 90), box(left_mm, 60, left_mm + 10, 70)
+    backing = shapely.union(shapely.buffer(colour, rim_mm, join_style="mitre"), white_art)
+    white, alone = (plates((area, WHITE), (colour, RED))["white"] for area in (backing, white_art))
+    # The choke counts from the rim's edge. Of 48 mm² that went unchoked short stubs are left at the white art.
+    assert differ(white, alone) < colour.length * rim_mm + 0.15
+    drawn = plates((shapely.buffer(colour, 0.05, join_style="mitre"), WHITE), (colour, RED))["white"]
+    assert drawn.contains(colour), "what is wider than a hairline was drawn"
+
+
 @pytest.mark.parametrize("seed", range(8))
 def test_the_blocker_has_no_hole_too_narrow_for_its_mesh(seed):
     rng = np.random.default_rng(seed)

@@ -115,14 +115,16 @@ def _region(pieces: Regions) -> Region:
     return pieces[0] if len(pieces) == 1 else shapely.MultiPolygon(pieces.tolist())
 
 
-def tiles_of(painted: Regions, noise_mm: float = NOISE_MM) -> Tiles:
+def tiles_of(painted: Regions, noise_mm: float = NOISE_MM, *, rescue: bool = True) -> Tiles:
     """Cut the page by regions in painter's order, lowest first, none of them empty.
 
-    Corners no further apart than the noise become one. Raises Untiled.
+    Corners no further apart than the noise become one. On a rescue grid all corners move: with `rescue` false none is
+    tried. Raises Untiled.
     """
     cover = cover_of(painted)
     edges = _seen_edges(cover, noise_mm)
-    on_grids = [(replace(edges, points=np.round(edges.points, places)), 10.0**-places) for places in RESCUE_DECIMALS]
+    decimals = RESCUE_DECIMALS if rescue else ()
+    on_grids = [(replace(edges, points=np.round(edges.points, places)), 10.0**-places) for places in decimals]
     for attempt, grid_mm in ((edges, None), *on_grids):
         try:
             with np.errstate(invalid="ignore"):  # the engine leaves floating-point flags behind that mean nothing

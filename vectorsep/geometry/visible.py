@@ -39,17 +39,19 @@ def visible_of_kinds(
     *,
     noise_mm: float = NOISE_MM,
     gap_mm: float = HAIRLINE_MM,
+    rescue: bool = True,
 ) -> list[Region]:
     """What stays visible of each kind of region, 0 .. count - 1, painted in this order (mm).
 
     `kinds` has one number a region. The areas are disjoint and share exact edges. Neighbours take in art narrower
     than DUST_MM, and bare cloth that they enclose if it is narrower than `gap_mm`. Corners move by `noise_mm` at most:
-    regions with matched edges need none.
+    regions with matched edges need none, and where others that they match are not painted along, no `rescue` of the
+    engine by a grid either. Raises Untiled.
     """
     regions, inked = _inked(painted)
     if not len(inked):
         return [EMPTY] * count
-    tiles = tiles_of(regions[inked], noise_mm=noise_mm)
+    tiles = tiles_of(regions[inked], noise_mm, rescue=rescue)
     kind_of = np.append(np.asarray(kinds)[inked], NOTHING)  # NOTHING is also the index of the last entry
     return tiles.joined(_without_dust(tiles, kind_of[tiles.owner], gap_mm), count)
 

@@ -12,6 +12,7 @@ from vectorsep.geometry.visible import DUST_MM, visible_of_kinds
 from vectorsep.inks.gaps import close_gaps
 from vectorsep.inks.merge import knock_out, merge_alike
 from vectorsep.inks.palette import name_inks, unmatched_inks
+from vectorsep.inks.rims import close_rims
 from vectorsep.inks.specks import clean_specks
 from vectorsep.model import Artwork, Design, InkArea, Region
 from vectorsep.settings import Settings
@@ -30,7 +31,8 @@ def separate_inks(artwork: Artwork, settings: Settings) -> Design:
     colour first appears in painter's order, merged ones where their first member does. Raises ArtworkError when nothing
     would print, or when the geometry engine fails; SettingsError when all of it is left to the garment.
     """
-    drawn, closed = close_gaps(visible_areas(artwork), settings.close_gaps_mm)
+    drawn, rims = close_rims(visible_areas(artwork))
+    drawn, closed = close_gaps(drawn, settings.close_gaps_mm)
     areas, merged = merge_alike(drawn, [ink.hex for ink in settings.inks], settings.merge_inks)
     areas, cleaned = clean_specks(areas, settings.clean_below_mm2)
     if not areas:
@@ -42,7 +44,9 @@ def separate_inks(artwork: Artwork, settings: Settings) -> Design:
         )
     names = name_inks(list(areas), settings.inks)
     inks = tuple(InkArea(names[hex_], hex_, area) for hex_, area in areas.items())
-    notices = artwork.notices + closed + merged + cleaned + bare + tuple(unmatched_inks(drawn | areas, settings.inks))
+    notices = (
+        artwork.notices + rims + closed + merged + cleaned + bare + tuple(unmatched_inks(drawn | areas, settings.inks))
+    )
     return Design(artwork.width_mm, artwork.height_mm, inks, notices)
 
 

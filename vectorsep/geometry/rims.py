@@ -1,0 +1,87 @@
+"""Rims: long strips of an area, narrower than a hairline, that peep out between or beside other areas by a rounding."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+
+import numpy as np
+import shapely
+
+from vectorsep.geometry.boolean import HAIRLINE_MM, joined_coverage
+from vectorsep.geometry.borders import NOBODY, borders_of
+from vectorsep.geometry.cover import Indices, Regions
+from vectorsep.geometry.measure import no_shorter
+from vectorsep.geometry.region import EMPTY, GRID_MM, gather, polygons
+from vectorsep.geometry.slivers import slivers_of
+from vectorsep.geometry.tiles import Untiled
+from vectorsep.geometry.visible import DUST_MM, visible_of_kinds
+from vectorsep.model import Region
+
+SHORTEST_MM = 0.2
+"""Shorter strips are the tips of what is pointed, as a rule."""
+WIDER_MM = (GRID_MM / 10, GRID_MM / 5, GRID_MM / 2)
+"""How much wider rims are painted: where the engine fails by chance with one of these, the next one mostly passes."""
+BESIDE = 0.4
+"""What runs along other areas on one side has so much of its outline there at least; a line on cloth has not."""
+
+
+def without_rims(areas: Sequence[Region]) -> tuple[list[Region], Region]:
+    """Areas with matched edges, where every rim belongs to the area that most of its outline borders on; and all rims
+    that changed hands. Lines that lie on cloth stay as they are, and so do rims that the engine cannot cut off, and
+    each area that no rim lies at."""
+    left, given = list(areas), []
+    for own in range(len(left)):
+        rims = polygons(no_shorter(slivers_of(left[own], HAIRLINE_MM), SHORTEST_MM))
+        if rims:
+            left, taken = _given(left, own, np.array(rims, dtype=object))
+            given.append(taken)
+    return left, gather(given)
+
+
+def _given(areas: list[Region], own: int, rims: Regions) -> tuple[list[Region], Region]:
+    """The areas, where the rims of one of them belong to others, and what of the rims did not stay."""
+    count = len(areas)
+    pieces, kind = shapely.get_parts(areas, return_index=True)
+    met = np.unique(shapely.STRtree(pieces).query(rims, predicate="dwithin", distance=DUST_MM)[1])
+    parts = _cut_off(pieces[met], kind[met], own, rims, count)
+    if parts is None:
+        return areas, EMPTY
+    host = _hosts(parts, own, count)
+    if (host == own).any():  # lines that stay are none to cut off and put on again
+        return _given(areas, own, rims[host != own]) if (host != own).any() else (areas, EMPTY)
+    whose, changed = np.append(np.arange(count), host), areas.copy()
+    for area in np.unique(kind[met]).tolist():
+        joined = joined_coverage([parts[part] for part in np.flatnonzero(whose == area)])
+        apart = np.setdiff1d(np.flatnonzero(kind == area), met)
+        changed[area] = gather([*pieces[apart], joined])
+    return changed, gather(parts[count:])
+
+
+def _cut_off(pieces: Regions, kind: Indices, own: int, rims: Regions, count: int) -> list[Region] | None:
+    """What is left of each kind of pieces, 0 .. count - 1, and after these the rims, which are cut off one of them.
+
+    Rims are painted a little wider on what they are cut off, and below the others, which cut them to size: so their
+    edges match, which those of the cut itself do to the last bit only. None where the engine cannot do it but on a
+    grid, where edges would no longer match those of pieces further off.
+    """
+    mine = kind == own
+    kinds = [*kind[mine], *range(count, count + len(rims)), *kind[~mine]]
+    for wider_mm in WIDER_MM:
+        painted = [*pieces[mine], *shapely.buffer(rims, wider_mm, quad_segs=1), *pieces[~mine]]
+        try:
+            return visible_of_kinds(painted, kinds, count + len(rims), noise_mm=0.0, gap_mm=0.0, rescue=False)
+        except Untiled:
+            continue
+    return None
+
+
+def _hosts(parts: Sequence[Region], own: int, count: int) -> Indices:
+    """Which area each rim goes to; rims are the parts after so many, and stay what they are where they lie on cloth."""
+    borders = borders_of(parts)
+    length_mm = np.hypot(*(borders.ends[:, 1] - borders.ends[:, 0]).T)
+    outline_mm = np.bincount(borders.owner, length_mm, len(parts))[count:]
+    at = (borders.owner >= count) & (borders.beyond != NOBODY) & (borders.beyond < count) & (borders.beyond != own)
+    border_mm = np.zeros((len(parts) - count, count))
+    np.add.at(border_mm, (borders.owner[at] - count, borders.beyond[at]), length_mm[at])
+    beside = border_mm.sum(axis=1) >= BESIDE * outline_mm
+    return np.where(beside & (outline_mm > 0), border_mm.argmax(axis=1), own)
