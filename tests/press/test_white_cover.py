@@ -52,6 +52,27 @@ def test_white_cut_to_a_spot_is_a_stack_too_weak():
     assert "have no white beneath: restore the white" in findings[1].message
 
 
+@pytest.mark.parametrize("finer", [{}, {"min_choke_mm": 0.1}, {"min_line_mm": 0.1}])
+@pytest.mark.parametrize("beyond_mm", [-0.05, 0.05])
+def test_art_too_fine_for_white_is_told_the_width_that_carries_some(beyond_mm, finer):
+    """Lines of the width that the remedy names, and a little less or more: less has no white and is told so."""
+    settings = dataclasses.replace(JOB, **finer)
+    wide_mm = 2 * settings.min_choke_mm + settings.min_line_mm + beyond_mm
+    plates = make_plates(painted((box(20, 20, 60, 20 + wide_mm), HULL)), settings)
+    findings = stack_findings(plates, settings)
+    if beyond_mm > 0:
+        assert any(plate.role == "white" for plate in plates) and findings == ()
+    else:
+        (finding,) = findings
+        assert (finding.code, finding.severity) == ("stack-too-weak", "unsafe")
+        assert "too fine to carry any: draw it wider" in finding.message and "add it" not in finding.message
+
+
+def test_white_that_is_gone_from_under_wide_art_is_to_be_added():
+    (finding,) = stack_findings((BLOCKER, RED, NAVY), JOB)
+    assert "no white under its colours: add it" in finding.message
+
+
 def test_a_choke_no_shop_uses_explains_nothing():
     wide = dataclasses.replace(JOB, choke_mm=5.0)
     assert {colour.plate.ink for colour in bare_colours(with_white(box(5, 5, 35, 15)), wide)} == {"red", "navy"}

@@ -84,7 +84,10 @@ def garment_findings(
     *,
     white_under_colours: bool = True,
 ) -> tuple[Finding, ...]:
-    """An unsafe finding where the plates are a weaker stack than the garment calls for: its dye may come through."""
+    """An unsafe finding where the plates are a weaker stack than the garment calls for: its dye may come through.
+
+    `bare` tells white that is gone from white that fine art has no room for: colours lack none that have no room.
+    """
     has = stack_kind(plates, bare, white_under_colours=white_under_colours)
     if strength_of(has) >= strength_of(garment.calls_for):
         return ()
@@ -103,8 +106,16 @@ def garment_findings(
             )
             for colour in bare
         )
-    lack = "white under its colours" if "blocker" in roles else "blocker"
-    return (Finding("stack-too-weak", "unsafe", None, f"{risk} this stack has no {lack}: add it, {test}"),)
+    if "blocker" not in roles:
+        lack = "blocker: add it"
+    elif white_under_colours and "white" not in roles and not bare:  # nowhere is there room between the chokes
+        lack = (
+            "white, for its art is too fine to carry any: draw it wider than twice white.min_choke and white.min_line "
+            "together, or set these smaller as far as the press holds them"
+        )
+    else:
+        lack = "white under its colours: add it"
+    return (Finding("stack-too-weak", "unsafe", None, f"{risk} this stack has no {lack}, {test}"),)
 
 
 def doubts(garment: GarmentSetting) -> Iterator[Finding]:
