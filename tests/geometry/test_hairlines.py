@@ -4,6 +4,8 @@ import pytest
 import shapely
 from shapely import Polygon, box
 
+from vectorsep.geometry import tiles
+from vectorsep.geometry.borders import borders_of
 from vectorsep.geometry.hairlines import without_hairlines
 from vectorsep.geometry.visible import visible_of_kinds
 
@@ -50,6 +52,28 @@ def test_neighbours_share_exact_edges_around_a_filled_slit():
     filled = without_hairlines(areas)
     assert shapely.coverage_is_valid([part for area in filled for part in shapely.get_parts(area)])
     assert sum(area.area for area in filled) == pytest.approx(200, abs=1e-3)
+
+
+def test_edges_match_all_over_where_the_engine_needs_a_rescue_grid(monkeypatch):
+    """One that moves corners: what does not lie at the slit must move along, or traps would be missed."""
+    low, high = 7 / 3, 28 / 3
+    slit = [box(0, 0, 10, low), box(10.01, 0, 20, low)]
+    areas = [*slit, box(0, low, 10, high), box(0, high, 10, 12)]
+    tiles_between = tiles._tiles_between
+
+    def needing_a_grid(edges, cover, grid_mm):
+        if grid_mm is None:
+            raise shapely.GEOSException("side location conflict")
+        return tiles_between(edges, cover, grid_mm)
+
+    monkeypatch.setattr(tiles, "_tiles_between", needing_a_grid)
+    filled = without_hairlines(areas)
+    assert shapely.coverage_is_valid(filled)
+    assert filled[0].area == pytest.approx(areas[0].area + 0.01 * low, abs=1e-3)
+    borders = borders_of(filled)
+    for one, other in ((0, 2), (2, 3)):
+        met = borders.ends[(borders.owner == one) & (borders.beyond == other)]
+        assert sum(abs(met[:, 1, 0] - met[:, 0, 0])) == pytest.approx(10, abs=1e-3)
 
 
 @pytest.mark.parametrize(

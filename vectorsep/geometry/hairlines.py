@@ -13,7 +13,7 @@ from vectorsep.geometry.cover import Flags, Floats, Indices, Regions, corners_of
 from vectorsep.geometry.measure import strip_sizes
 from vectorsep.geometry.offset import grow, inset_at_least
 from vectorsep.geometry.region import edge_lines, gather
-from vectorsep.geometry.tiles import paired
+from vectorsep.geometry.tiles import Untiled, paired
 from vectorsep.geometry.visible import DUST_MM, visible_of_kinds
 from vectorsep.model import Region
 
@@ -49,7 +49,10 @@ def without_hairlines(areas: Sequence[Region], width_mm: float = HAIRLINE_MM) ->
     below = [intersection(grow(gather(near[kind[of] == each]), width_mm), room) for each in kinds]
     met = np.unique(shapely.STRtree(pieces).query(slits, predicate="dwithin", distance=DUST_MM)[1])
     painted, painted_kinds = [*below, *pieces[met]], [*kinds, *kind[met]]
-    filled = visible_of_kinds(painted, painted_kinds, len(areas), noise_mm=0.0, gap_mm=0.0)
+    try:
+        filled = visible_of_kinds(painted, painted_kinds, len(areas), noise_mm=0.0, gap_mm=0.0, rescue=False)
+    except Untiled:  # a rescue grid moves edges: then all of them, or those of pieces further off match no longer
+        return visible_of_kinds([*below, *pieces], [*kinds, *kind], len(areas), noise_mm=0.0, gap_mm=0.0)
     left_alone = np.delete(np.arange(len(pieces)), met)
     return [gather([*pieces[left_alone[kind[left_alone] == i]], area]) for i, area in enumerate(filled)]
 
