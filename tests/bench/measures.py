@@ -41,7 +41,8 @@ BYTES_PER_POINT = 16
 """Two doubles: what a point of a polygon takes at the least."""
 MEGABYTE = 1e6
 IN_SIGHT_S = 0.1
-"""What a person takes for at once (R. B. Miller, "Response time in man-computer conversational transactions", 1968)."""
+"""What a person takes for at once (from memory of R. B. Miller, "Response time in man-computer conversational
+transactions", 1968)."""
 
 
 def reading() -> Iterator[Measure]:
