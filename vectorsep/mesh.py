@@ -33,6 +33,9 @@ COMMON_THREADS_UM = (
 THICKNESS_PER_THREAD = 1.53
 """Fabric thickness over thread diameter: the mean of four published meshes, 90-40, 90-48, 90-54 and 120-40, which
 lie between 1.475 and 1.575. Always under 2 ("Mesh matters", Screen Printing magazine, June 2009)."""
+LEEWAY = 0.95
+"""What is within a twentieth of the width that is its limit passes: no limit is sharper, and plates made to one lie a
+little off it."""
 
 
 @dataclass(frozen=True, slots=True)

@@ -8,11 +8,11 @@ import shapely
 from handmade import plate, square
 from shapely import Polygon, affinity
 
-from vectorsep.check.detail import LEEWAY, WORST_LISTED, detail_findings, limits_of
+from vectorsep.check.detail import WORST_LISTED, detail_findings, limits_of
 from vectorsep.errors import SettingsError
 from vectorsep.geometry.thin import narrow_gaps, narrow_places
 from vectorsep.job import read_job
-from vectorsep.mesh import common_mesh
+from vectorsep.mesh import LEEWAY, common_mesh
 from vectorsep.settings import InkSetting, Settings
 
 LIMIT = 0.3

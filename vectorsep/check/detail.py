@@ -13,14 +13,11 @@ from itertools import compress
 from vectorsep.geometry.measure import Strip
 from vectorsep.geometry.region import gather, inner_point, polygons
 from vectorsep.geometry.thin import coarsened, facing_at, in_holes, narrow_gaps, narrow_places
-from vectorsep.mesh import dot_mm2, finest_mm, threads_per_inch
+from vectorsep.mesh import LEEWAY, dot_mm2, finest_mm, threads_per_inch
 from vectorsep.model import Finding, Plate, Point, Region
 from vectorsep.settings import Settings
 from vectorsep.units import counted, format_mm, format_mm2
 
-LEEWAY = 0.95
-"""What is within a twentieth of the width that is its limit passes: no limit is sharper, and plates made to one lie a
-little off it."""
 WORST_LISTED = 5
 """Places listed for each kind on each plate; the rest are counted."""
 

@@ -8,11 +8,10 @@ from __future__ import annotations
 
 from collections.abc import Iterator, Sequence
 
-from vectorsep.check.detail import LEEWAY
 from vectorsep.geometry.boolean import intersection
 from vectorsep.geometry.region import EMPTY, inner_point
 from vectorsep.geometry.thin import coarsened, narrow_parts
-from vectorsep.mesh import common_mesh
+from vectorsep.mesh import LEEWAY, common_mesh
 from vectorsep.model import Clearance, Finding, Plate
 from vectorsep.settings import Settings
 from vectorsep.units import format_mm, format_mm2

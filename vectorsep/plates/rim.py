@@ -9,7 +9,6 @@ BLOCKER_HEX = {"black": "#1c1c1e", "grey": "#7d7f82"}
 """How a printed blocker looks, for proofs (from memory of cured carbon bases; no colour is promised)."""
 HARDLY_VISIBLE = 5.0
 """Rim and cloth closer than this (CIEDE2000) look alike at arm's length (from memory, no source)."""
-
 STANDS_OUT = 20.0
 """What is farther (CIEDE2000) from the cloth is an outline around the print that everybody sees (from memory)."""
 

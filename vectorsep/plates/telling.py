@@ -9,7 +9,7 @@ from vectorsep.colour import JUST_SEEN, difference_of
 from vectorsep.geometry.boolean import intersection
 from vectorsep.geometry.measure import Strip
 from vectorsep.geometry.region import inner_point
-from vectorsep.mesh import common_mesh
+from vectorsep.mesh import LEEWAY, common_mesh
 from vectorsep.model import Notice, Point, Region, Severity
 from vectorsep.plates.blocker import SHORTEST_LOSS_MM, BlockerShape
 from vectorsep.plates.rim import (
@@ -41,8 +41,6 @@ MUCH_BARE = 0.25
 """A choke of usual width takes the white from some 5 to 15 % of the colour on bold art (measured on the demos)."""
 AMPLE = 1.05
 """A spread so many times what upper ink keeps inside the blocker is enough at rounded corners too."""
-NEARLY = 0.95
-"""A setting within a twentieth of what a mesh holds asks no more of it: the rule for meshes is no sharper."""
 
 
 def stack_notices(
@@ -193,7 +191,7 @@ def _finer_than_mesh(settings: Settings) -> Iterator[Notice]:
     )
     for key, least_mm, measured_mm, mesh, what in kept:
         finest_mm = common_mesh(mesh).finest_detail_mm
-        if not measured_mm and least_mm < NEARLY * finest_mm:
+        if not measured_mm and least_mm < LEEWAY * finest_mm:
             message = (
                 f"{key} is {format_mm(least_mm)}, finer than the {format_mm(round(finest_mm, 2))} that {mesh} "
                 f"threads/inch holds: {what}, which the check does not tell, for it goes by the same {key}"

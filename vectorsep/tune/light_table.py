@@ -19,7 +19,8 @@ from vectorsep.settings import Settings
 from vectorsep.tune.view import View, view_of
 from vectorsep.units import counted
 
-_TUNED = (
+_KEYS = {str(key): key for key in KEYS}
+_DISTANCES = (
     "press.registration",
     "blocker.spread",
     "blocker.min_gap",
@@ -29,9 +30,9 @@ _TUNED = (
     "colour.clearance",
     "colour.trap",
 )
-TUNED: tuple[Key, ...] = tuple(next(key for key in KEYS if str(key) == name) for name in _TUNED)
+TUNED: tuple[Key, ...] = tuple(_KEYS[name] for name in _DISTANCES)
 """The keys of the job file that the page moves, all of them distances."""
-FILLING = next(key for key in KEYS if str(key) == "blocker.fill_gaps")
+FILLING = _KEYS["blocker.fill_gaps"]
 """What the page switches, as `true` or `false`: whether a gap is worth keeping open is seen, not reckoned."""
 FOLLOWING = {field.name for field in fields(Settings) if isinstance(field.default, float) and math.isnan(field.default)}
 """The settings that go by the registration tolerance until they are set."""
