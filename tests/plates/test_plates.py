@@ -685,12 +685,12 @@ def test_plates_are_the_same_every_time():
         ({}, "note", "lighter, and the job does not tell the garment's colour (garment.hex)"),
         ({"garment_hex": "#17171a"}, "note", "hardly shows on the garment's #17171a (CIEDE2000 difference 1.7)"),
         ({"garment_hex": "#1b2745"}, "note", "shows on the garment's #1b2745 (CIEDE2000 difference 13.9)"),
-        ({"garment_hex": "#8d9094"}, "warning", "difference 40.6); a grey one would show less (6.1)"),
+        ({"garment_hex": "#8d9094"}, "warning", "difference 40.6); a grey one would show less (difference 6.1)"),
         ({"garment_hex": "#8d9094", "merge_black": True}, "warning", "difference 40.6)"),
         (
             {"garment_hex": "#1b2745", "blocker": "grey"},
             "warning",
-            "difference 33.0); a black one would show less (13.9)",
+            "difference 33.0); a black one would show less (difference 13.9)",
         ),
         (
             {"garment_hex": "#1b2745", "blocker": "grey", "white_under_colours": False},

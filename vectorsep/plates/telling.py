@@ -131,7 +131,7 @@ def _how_it_shows(settings: Settings) -> str:
         return "shows on any cloth that is lighter, and the job does not tell the garment's colour (garment.hex)"
     apart, better = shows_by(settings), hiding_better(settings)
     seen = "hardly shows on" if apart < HARDLY_VISIBLE else "shows on"
-    advice = f"; a {better[0]} one would show less ({better[1]:.1f})" if better else ""
+    advice = f"; a {better[0]} one would show less (difference {better[1]:.1f})" if better else ""
     return f"{seen} the garment's {settings.garment_hex} (CIEDE2000 difference {apart:.1f}){advice}"
 
 
