@@ -9,7 +9,7 @@ import shapely
 from shapely import Point, Polygon, box
 
 from vectorsep.geometry.measure import edge, smallest_distance
-from vectorsep.geometry.offset import CHORD_TOLERANCE_MM, grow, grow_part, inset, inset_at_least
+from vectorsep.geometry.offset import CHORD_TOLERANCE_MM, grow, grow_part, hold_disc, inset, inset_at_least
 from vectorsep.geometry.region import polygons, rings
 
 SQUARE = box(0, 0, 10, 10)
@@ -105,3 +105,20 @@ def test_the_comparison_with_the_second_engine_can_fail():
     ours = grow(body, 0.4)
     assert shapely.symmetric_difference(ours, theirs).area > 0.006 * ours.length
     assert len(polygons(ours)) == 1
+
+
+# The largest disc in each is known from elementary geometry: half the shorter side of a rectangle, the inradius of a
+# right triangle (a + b - c) / 2, half the difference of a ring's radii.
+@pytest.mark.parametrize(
+    ("piece", "largest_mm"),
+    [
+        (box(0, 0, 8, 2), 1.0),
+        (box(0, 0, 0.4, 0.4), 0.2),
+        (Polygon([(0, 0), (3, 0), (0, 4)]), 1.0),
+        (Point(0, 0).buffer(2, quad_segs=64).difference(Point(0, 0).buffer(1.5, quad_segs=64)), 0.25),
+        (box(0, 0, 30, 0.02), 0.01),
+    ],
+)
+def test_a_piece_holds_a_disc_as_large_as_its_largest(piece, largest_mm):
+    assert hold_disc(np.array([piece]), 0.97 * largest_mm).all()
+    assert not hold_disc(np.array([piece]), 1.03 * largest_mm).any()

@@ -79,7 +79,8 @@ def graded_inset(area: Region, depth_mm: float, least_width_mm: float, least_dep
     # than needed; the cores go over the ends of it.
     left_mm = _needed_mm(least_width_mm, min(depth_mm, least_depth_mm)) - depth_mm + CHORD_TOLERANCE_MM
     dropped = swept(narrow.lost.above(depth_mm), left_mm)
-    plain = _no_thinner(difference(inset(area, depth_mm), dropped), least_width_mm / 2)
+    inner = _no_thinner(inset(area, depth_mm), least_width_mm / 2)  # already here: it is most of what goes
+    plain = _no_thinner(difference(inner, dropped), least_width_mm / 2)
     return GradedInset(plain, narrow.kept, narrow.lost)
 
 

@@ -87,9 +87,10 @@ def thinned(area: Region, tolerance_mm: float) -> Region:
 
 def hold_disc(pieces: NDArray[np.object_], radius_mm: float) -> NDArray[np.bool_]:
     """Which pieces hold a disc of the radius. Each holds one of its area over its perimeter at least, since all of
-    it lies as near to its edge as its largest disc is wide."""
-    holds = shapely.area(pieces) >= radius_mm * shapely.length(pieces)
-    doubtful = np.flatnonzero(~holds)
+    it lies as near to its edge as its largest disc is wide; and none that is larger than itself."""
+    areas = shapely.area(pieces)
+    holds = areas >= radius_mm * shapely.length(pieces)
+    doubtful = np.flatnonzero(~holds & (areas >= math.pi * radius_mm**2))
     inner = shapely.buffer(pieces[doubtful], -radius_mm, quad_segs=quarter_segments(radius_mm))
     holds[doubtful] = ~shapely.is_empty(inner)
     return holds

@@ -73,9 +73,15 @@ def _shaped(
 ) -> WhiteShape:
     ground = _ground(carried, white_art, room)
     choked = graded_inset(ground.carried, choke_mm, min_line_mm, min_choke_mm)
-    full = not_inside(ground.white_art, choked.plain)
-    white = union([choked.plain, choked.kept, full, _beside_white_art(ground, choke_mm)])
+    standing = not_inside(_standing(choked.kept, ground.white_art), choked.plain)
+    white = union([choked.plain, standing, _beside_white_art(ground, choke_mm)])
     return WhiteShape(finished(white), ground.carried.area - white.area, choked.lost, ground.white_art)
+
+
+@remembered
+def _standing(cores: Region, white_art: Region) -> Region:
+    """The white that stays where it is while the choke moves."""
+    return union([cores, white_art])
 
 
 @remembered
