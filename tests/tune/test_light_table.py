@@ -81,7 +81,7 @@ def test_where_nothing_is_drawn_a_look_is_empty(table):
 def test_a_check_says_what_separating_says(table):
     asked = {"window": RIM, "blocker.spread": "0.6", "white.choke": "0.1"}
     job, _ = separate(DISC.encode(), Settings(spread_mm=0.6, choke_mm=0.1, garment_hex="#202024"), "a <disc>.svg")
-    checked = table.check(asked)
+    checked = table.check(asked)()
     assert (checked["safe"], checked["screens"]) == (job.check.safe, "3 screens")
     assert checked["verdict"] == "SAFE at a registration tolerance of 0.25 mm"
     remarks = [*job.design.notices, *job.stack.notices, *job.check.findings]
@@ -93,7 +93,7 @@ def test_a_check_says_what_separating_says(table):
 
 
 def test_what_is_unsafe_is_told_as_unsafe(table):
-    checked = table.check({"window": RIM, "colour.clearance": "0.1", "blocker.spread": "0.1"})
+    checked = table.check({"window": RIM, "colour.clearance": "0.1", "blocker.spread": "0.1"})()
     assert checked["safe"] is False
     assert checked["verdict"] == "NOT SAFE at a registration tolerance of 0.25 mm"
     assert checked["remarks"][0]["severity"] == "unsafe"

@@ -1,7 +1,10 @@
 """The page in a real browser: what it draws is what was made, and what it says of it is so."""
 
+import multiprocessing
 import re
+import time
 from dataclasses import replace
+from functools import partial
 
 import pytest
 from disc import YELLOW_BY_BLACK
@@ -243,17 +246,58 @@ def test_a_check_lists_what_is_wrong_and_shows_its_place(page):
 
 
 def test_the_same_distances_are_not_checked_twice_at_once(page):
-    page.run("asked = []; const fetched = fetch; fetch = (what) => { asked.push(what); return fetched(what); }; 0")
+    page.run(
+        "asked = []; const fetched = fetch; fetch = (...what) => { asked.push(what[0]); return fetched(...what); }; 0"
+    )
     for checks, clicks in ((1, 5), (2, 1)):
         page.run(f"for (let i = 0; i < {clicks}; i++) document.getElementById('check').click()")
         page.wait_for("!document.getElementById('verdict').textContent.includes('\u2026')")
         assert page.run("asked.filter((what) => what.startsWith('check')).length") == checks
 
 
+@pytest.fixture
+def endless_check(monkeypatch):
+    monkeypatch.setattr(LightTable, "check", lambda *_: partial(time.sleep, 600))
+
+
+@pytest.mark.parametrize(
+    "called_off_by",
+    ["byId('call-off').click()", "byId('reset').click()", "location.hash = 'white.choke=0.2'", "location.reload()"],
+)
+def test_a_check_that_is_called_off_ends_and_tells_nothing(page, endless_check, called_off_by):
+    assert page.run("byId('call-off').hidden")
+    page.run("document.getElementById('check').click()")
+    page.wait_for("byId('lasts').textContent === '1 s'")
+    assert len(multiprocessing.active_children()) == 1
+    assert not page.run("byId('call-off').hidden")
+    page.run(called_off_by)
+    patience = time.monotonic() + 20
+    while multiprocessing.active_children():
+        assert time.monotonic() < patience
+        time.sleep(0.01)
+    page.wait_for(SHOWN)
+    assert text(page, "verdict") == "Not checked."
+    assert page.run("byId('call-off').hidden && byId('lasts').hidden")
+
+
+def test_distances_can_be_moved_and_seen_while_others_are_checked(page, endless_check):
+    page.run("document.getElementById('check').click()")
+    page.run("lookAt(30, 10)")
+    page.wait_for(SHOWN + " && isShown()")
+    assert text(page, "verdict") == "Making and checking the films…"
+    page.set("[id='white.choke']", "0.2")
+    page.wait_for(SHOWN + " && state.looked.distances['white.choke'] === 0.2")
+    assert text(page, "verdict") == "Not checked."
+
+
 def test_the_verdict_on_distances_that_were_moved_meanwhile_is_not_told(page):
+    page.run(
+        "const answered = fetch; fetch = async (what, how) => { const isCheck = what.startsWith('check');"
+        "const answer = await answered(what, isCheck ? {} : how); if (isCheck) checked = true; return answer; }; 0"
+    )
     page.run("document.getElementById('check').click()")
     page.set("[id='white.choke']", "0.2")
-    page.wait_for(SHOWN + " && checking === null")
+    page.wait_for(SHOWN + " && window.checked")
     assert text(page, "verdict") == "Not checked."
 
 

@@ -1,13 +1,16 @@
 """The page over HTTP: what is answered, to whom, and that one slow or odd request does not stop the others."""
 
 import json
+import multiprocessing
 import socket
 import time
 import urllib.error
 import urllib.request
 from concurrent.futures import ThreadPoolExecutor
+from functools import partial
 
 import pytest
+from serving import serving
 
 from vectorsep.tune import LightTable, TuneServer
 from vectorsep.tune.server import HEADERS, HOST
@@ -31,6 +34,7 @@ def get(address):
         ("", "text/html"),
         ("tune.js", "text/javascript"),
         ("view.js", "text/javascript"),
+        ("check.js", "text/javascript"),
         ("tune.css", "text/css"),
         ("map", "application/json"),
         (LOOK, "application/json"),
@@ -56,7 +60,7 @@ def test_names_are_escaped_on_the_page(served):
 
 
 def test_the_page_asks_no_other_machine(served):
-    for name in ("", "tune.js", "view.js", "tune.css"):
+    for name in ("", "tune.js", "view.js", "check.js", "tune.css"):
         body = get(served.address + name)[2].replace(b"http://www.w3.org/2000/svg", b"")
         assert b"://" not in body
 
@@ -135,3 +139,64 @@ def test_plates_are_made_one_after_the_other(served, monkeypatch):
     with ThreadPoolExecutor(4) as pool:
         assert {status for status, *_ in pool.map(get, [served.address + LOOK] * 4)} == {200}
     assert most == [1, 1, 1, 1]
+
+
+@pytest.fixture
+def endless_check(monkeypatch):
+    """Checks that are never done, in processes that can be counted."""
+    monkeypatch.setattr(LightTable, "check", lambda *_: partial(time.sleep, 600))
+
+
+def asked_to_check(served):
+    """A connection on which a check was asked for and has begun."""
+    connection = socket.create_connection((HOST, served.server_port))
+    connection.sendall(f"GET /{served.secret}/check?window=45,25,55,35 HTTP/1.1\r\nHost: {HOST}\r\n\r\n".encode())
+    return connection
+
+
+def until(condition):
+    patience = time.monotonic() + 20
+    while not condition():
+        assert time.monotonic() < patience
+        time.sleep(0.01)
+
+
+def processes():
+    return len(multiprocessing.active_children())
+
+
+def test_a_look_does_not_wait_for_a_check(served, endless_check):
+    with asked_to_check(served):
+        until(lambda: processes() == 1)
+        assert get(served.address + LOOK)[0] == 200
+        assert processes() == 1
+    until(lambda: processes() == 0)
+
+
+def test_a_check_that_nobody_waits_for_is_ended_and_the_next_has_its_turn(served, endless_check, monkeypatch):
+    first, second = asked_to_check(served), asked_to_check(served)
+    until(lambda: processes() == 1)
+    second.close()  # while it waits: never begun
+    monkeypatch.undo()
+    with ThreadPoolExecutor(1) as pool:
+        third = pool.submit(get, served.address + LOOK.replace("look", "check"))
+        with pytest.raises(TimeoutError):
+            third.result(timeout=0.3)
+        first.close()
+        assert json.loads(third.result(timeout=20)[2])["safe"] is True
+    until(lambda: processes() == 0)
+
+
+def test_nothing_is_at_work_when_the_server_has_ended(table, endless_check):
+    with serving(table) as served, asked_to_check(served) as connection:
+        until(lambda: processes() == 1)
+        served.server_close()
+        until(lambda: processes() == 0)
+        assert connection.recv(100) == b""
+
+
+def test_a_defect_of_a_check_is_told_as_one(served, monkeypatch, capsys):
+    monkeypatch.setattr(LightTable, "check", lambda *_: partial(int, "no number"))
+    status, _, body = get(served.address + LOOK.replace("look", "check"))
+    assert (status, "a defect of this program" in json.loads(body)["problems"][0]) == (500, True)
+    assert "ValueError" in capsys.readouterr().err

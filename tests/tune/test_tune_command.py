@@ -6,8 +6,12 @@ import signal
 import socket
 import subprocess
 import sys
+import time
 import urllib.request
 import webbrowser
+from pathlib import Path
+from subprocess import PIPE
+from urllib.parse import urlsplit
 
 import pytest
 from disc import DISC
@@ -57,6 +61,34 @@ def test_it_serves_until_it_is_stopped(art, interruptible):
         out, err = process.communicate(timeout=20)
     assert (out, err, process.returncode) == ("", "", 0)
     assert sorted(path.name for path in art.parent.iterdir()) == ["disc.svg"]  # it writes nothing
+
+
+@pytest.mark.skipif(not hasattr(os, "killpg"), reason="there are no process groups here")
+@pytest.mark.parametrize("ended_by", [signal.SIGINT, signal.SIGTERM, signal.SIGKILL])
+def test_nothing_is_left_at_work_when_it_ends_during_a_check(tmp_path, interruptible, ended_by):
+    """A Ctrl+C of a terminal reaches all processes, other signals only the command."""
+    dense = Path(__file__).parents[2] / "demo_designs" / "lantern_moth.svg"
+    command = [sys.executable, "-m", "vectorsep", "tune", str(dense), "--at", "0,0"]
+    with subprocess.Popen(command, stdout=PIPE, stderr=PIPE, text=True, start_new_session=True) as process:
+        address = urlsplit(process.stdout.readline().split()[0])
+        with socket.create_connection((address.hostname, address.port)) as connection:
+            connection.sendall(f"GET {address.path}check?window=0,0,9,9 HTTP/1.1\r\n\r\n".encode())
+            time.sleep(0.7)
+            (os.killpg if ended_by is signal.SIGINT else os.kill)(process.pid, ended_by)
+            out, err = process.communicate(timeout=20)
+    assert (out, err) == ("", "")
+    until = time.monotonic() + 3  # such a check takes longer
+    while is_any_of(process.pid):
+        assert time.monotonic() < until
+        time.sleep(0.02)
+
+
+def is_any_of(group):
+    try:
+        os.killpg(group, 0)
+    except ProcessLookupError:
+        return False
+    return True
 
 
 def test_the_job_and_the_place_are_taken(art, tmp_path, at_once):

@@ -3,8 +3,9 @@
 from __future__ import annotations
 
 import math
-from collections.abc import Mapping
+from collections.abc import Callable, Mapping
 from dataclasses import dataclass, fields
+from functools import partial
 from typing import Any
 
 from vectorsep.errors import SettingsError, VectorsepError
@@ -78,18 +79,10 @@ class LightTable:
             "distances": distances(settings),
         }
 
-    def check(self, asked: Mapping[str, str]) -> dict[str, Any]:
-        """Separate the whole design with the distances, asked for as of a look, and tell the verdict on its films and
-        what is to be said of it: all that `vectorsep separate` would print, gravest first."""
+    def check(self, asked: Mapping[str, str]) -> Callable[[], dict[str, Any]]:
+        """The work of checking distances, asked for as of a look, which another process can do: see `checked`."""
         _, settings = self._read(asked)
-        job, _ = separate(self.svg, settings, self.name)
-        remarks = listed((*job.design.notices, *job.stack.notices, *job.check.findings))
-        return {
-            "safe": job.check.safe,
-            "verdict": verdict(job.check, settings.registration_mm),
-            "screens": counted(len(job.films), "screen"),
-            "remarks": [_told(shown) for shown in remarks],
-        }
+        return partial(checked, self.svg, settings, self.name)
 
     def tuned(self) -> list[tuple[Key, float, bool]]:
         """What is tuned, how far it is in the job (mm), and whether it goes by the registration until it is moved."""
@@ -104,6 +97,19 @@ class LightTable:
         if not window or problems:
             raise SettingsError(problems)
         return window, Settings(**{**self.values, **moved})
+
+
+def checked(svg: bytes, settings: Settings, name: str) -> dict[str, Any]:
+    """Separate a whole design and tell the verdict on its films and what is to be said of it: all that
+    `vectorsep separate` would print, gravest first."""
+    job, _ = separate(svg, settings, name)
+    remarks = listed((*job.design.notices, *job.stack.notices, *job.check.findings))
+    return {
+        "safe": job.check.safe,
+        "verdict": verdict(job.check, settings.registration_mm),
+        "screens": counted(len(job.films), "screen"),
+        "remarks": [_told(shown) for shown in remarks],
+    }
 
 
 def distances(settings: Settings) -> dict[str, float]:

@@ -4,20 +4,23 @@ from __future__ import annotations
 
 import json
 import secrets
+import select
+import socket
 import socketserver
 import sys
-from collections.abc import Callable, Mapping
-from contextlib import suppress
+from collections.abc import Callable, Iterator, Mapping
+from contextlib import contextmanager, suppress
 from dataclasses import dataclass
 from http import HTTPStatus
 from http.server import BaseHTTPRequestHandler, ThreadingHTTPServer
 from importlib.resources import files
-from threading import Lock
+from threading import Event, Lock
 from typing import Any
 from urllib.parse import parse_qsl, urlsplit
 
 from vectorsep.errors import SettingsError, VectorsepError
 from vectorsep.paper.pages import page_environment
+from vectorsep.tune.apart import ASKED_AGAIN_S, CalledOff, done_apart
 from vectorsep.tune.light_table import FILLING, LightTable
 
 HOST = "127.0.0.1"
@@ -41,12 +44,15 @@ class Answer:
     status: HTTPStatus = HTTPStatus.OK
 
 
-def answer(table: LightTable, name: str, query: str) -> Answer:
-    """What the page asks for by name: itself, its scripts and style, the map, a look at the plates, a check of them."""
+def answer(table: LightTable, name: str, query: str, is_wanted: Callable[[], bool]) -> Answer:
+    """What the page asks for by name: itself, its scripts and style, the map, a look at the plates, a check of them.
+
+    A check takes seconds, so it is done apart, and only as long as it is wanted. Raises CalledOff when it no longer is.
+    """
     match name:
         case "":
             return Answer(KIND["html"], _page(table).encode())
-        case "tune.js" | "view.js" | "tune.css":
+        case "tune.js" | "view.js" | "check.js" | "tune.css":
             kind = KIND[name.rpartition(".")[2]]
             return Answer(kind, files("vectorsep.tune").joinpath("templates", name).read_bytes())
         case "map":
@@ -54,7 +60,7 @@ def answer(table: LightTable, name: str, query: str) -> Answer:
         case "look":
             return _answered(table.look, query)
         case "check":
-            return _answered(table.check, query)
+            return _answered(lambda asked: done_apart(table.check(asked), is_wanted), query)
     return _json({"problems": [f"nothing here is called {name!r}"]}, HTTPStatus.NOT_FOUND)
 
 
@@ -79,7 +85,8 @@ def _json(value: dict[str, Any], status: HTTPStatus = HTTPStatus.OK) -> Answer:
 class TuneServer(ThreadingHTTPServer):
     """Serves one light table. Its address holds a secret, so that no other page or user of the machine finds the art.
 
-    Each connection has a thread, since browsers open some that they do not use; plates are made one after the other.
+    Each connection has a thread, since browsers open some that they do not use. Looks are made one after the other, and
+    so are checks, but neither waits for the other.
     """
 
     daemon_threads = True
@@ -87,7 +94,9 @@ class TuneServer(ThreadingHTTPServer):
 
     def __init__(self, table: LightTable, port: int = 0) -> None:
         """`port` 0 takes any that is free. Raises OSError where the port cannot be had."""
-        self.table, self.secret, self.working = table, secrets.token_urlsafe(12), Lock()
+        self.table, self.secret = table, secrets.token_urlsafe(12)
+        self.turns = {"look": Lock(), "check": Lock()}
+        self.ended = Event()
         super().__init__((HOST, port), _Handler)
 
     def server_bind(self) -> None:
@@ -100,13 +109,38 @@ class TuneServer(ThreadingHTTPServer):
         """What to open in a browser."""
         return f"http://{HOST}:{self.server_port}/{self.secret}/"
 
-    def answer_to(self, target: str) -> Answer:
-        """The answer to a request's target, such as `/secret/look?window=0,0,10,10`."""
+    def server_close(self) -> None:
+        """End what is still at work too."""
+        self.ended.set()
+        super().server_close()
+
+    def answer_to(self, target: str, is_awaited: Callable[[], bool] = lambda: True) -> Answer:
+        """The answer to a request's target, such as `/secret/look?window=0,0,10,10`.
+
+        Raises CalledOff when it is no longer awaited, or the server has ended.
+        """
         secret, name, query = _parted(target)
         if not secrets.compare_digest(secret.encode(), self.secret.encode()):
             return _json({"problems": ["open the address that was printed"]}, HTTPStatus.NOT_FOUND)
-        with self.working:
-            return answer(self.table, name, query)
+
+        def is_wanted() -> bool:
+            return is_awaited() and not self.ended.is_set()
+
+        with self._turn(name, is_wanted):
+            return answer(self.table, name, query, is_wanted)
+
+    @contextmanager
+    def _turn(self, name: str, is_wanted: Callable[[], bool]) -> Iterator[None]:
+        """One at a time of those with this name. What was called off while it waited is never begun."""
+        turn = self.turns.get(name)
+        while turn and not turn.acquire(timeout=ASKED_AGAIN_S):
+            if not is_wanted():
+                raise CalledOff
+        try:
+            yield
+        finally:
+            if turn:
+                turn.release()
 
 
 def _parted(target: str) -> tuple[str, str, str]:
@@ -127,13 +161,24 @@ class _Handler(BaseHTTPRequestHandler):
 
     def do_GET(self) -> None:
         try:
-            answered = self.server.answer_to(self.path)
+            answered = self.server.answer_to(self.path, self._is_awaited)
+        except CalledOff:
+            self.close_connection = True
+            return
         except Exception as error:  # the page says so, and goes on
             told = f"a defect of this program, not of your art: {error!r}"
             print(f"vectorsep: {told}", file=sys.stderr)
             answered = _json({"problems": [told]}, HTTPStatus.INTERNAL_SERVER_ERROR)
-        with suppress(ConnectionError):  # the page did not wait, as it asked for something newer
+        with suppress(ConnectionError):  # the page hung up
             self._send(answered)
+
+    def _is_awaited(self) -> bool:
+        """Whether the page still waits: it hangs up on what it no longer wants, and asks nothing before it is told."""
+        try:
+            readable, _, _ = select.select([self.connection], [], [], 0)
+            return not readable or bool(self.connection.recv(1, socket.MSG_PEEK))
+        except OSError:
+            return False
 
     def _send(self, answered: Answer) -> None:
         self.send_response(answered.status)

@@ -1,9 +1,8 @@
 // The light table's page: it asks for the plates in sight whenever a distance or the window changes, has them drawn
-// (view.js), and keeps the panel. The state that matters is kept in the address behind the #.
+// (view.js) or checked (check.js), and keeps the panel. The state that matters is kept in the address behind the #.
 "use strict";
 
 const ROOM = 0.1; // plates are asked for this far around what is in sight, as a share of it
-const CLOSE = 20; // mm: no more is shown around the place of a remark
 const SLOW = 250; // ms: what is seen is called old only when a look takes this long, or the page would flicker
 const SETTLED = 300; // ms: browsers refuse an address that changes at every move of the pointer
 const FARTHEST_PLACE = 10000; // mm
@@ -11,7 +10,6 @@ const NOTHING_MOVED = "Nothing moved.";
 
 let asking = false;
 let askAgain = false;
-let checking = null; // the distances whose check is on its way
 let settling = 0;
 
 // ---- asking for plates: one request at a time, always for the newest state
@@ -29,9 +27,9 @@ async function refresh() {
   }
 }
 
-async function answerTo(question, parameters = {}) {
+async function answerTo(question, parameters = {}, signal = null) {
   try {
-    return await (await fetch(`${question}?${new URLSearchParams(parameters)}`)).json();
+    return await (await fetch(`${question}?${new URLSearchParams(parameters)}`, { signal })).json();
   } catch {
     return { problems: ["vectorsep is no longer running: start it again and open the address that it prints"] };
   }
@@ -119,35 +117,6 @@ function distanceFields() {
   return document.querySelectorAll("[data-key]");
 }
 
-async function check() {
-  const asked = JSON.stringify(state.moved);
-  showVerdict("Making and checking the films\u2026");
-  if (checking === asked) return;
-  checking = asked;
-  const answer = await answerTo("check", wanted());
-  if (checking === asked) checking = null;
-  if (asked !== JSON.stringify(state.moved)) return; // moved on meanwhile
-  if (answer.problems) showVerdict("Not checked.", answer.problems.map((message) => ({ message })));
-  else showVerdict(`${answer.verdict}, ${answer.screens}`, answer.remarks, !answer.safe);
-}
-
-function showVerdict(text, remarks = [], isUnsafe = false) {
-  byId("verdict").textContent = text;
-  byId("verdict").classList.toggle("unsafe", isUnsafe);
-  byId("remarks").replaceChildren(...remarks.map(listed));
-}
-
-function listed({ severity, plate, message, at, others }) {
-  const item = document.createElement("li");
-  item.textContent = [severity, plate, message].filter(Boolean).join(": ") + (others ? ` (${others})` : "");
-  if (!at) return item;
-  const place = document.createElement("button");
-  place.textContent = `at ${at.map((mm) => mm.toFixed(2)).join(", ")} mm`;
-  place.addEventListener("click", () => lookAt(...at, CLOSE));
-  item.prepend(place);
-  return item;
-}
-
 function jobLines() {
   const sections = {};
   for (const key of Object.keys(state.moved)) {
@@ -172,7 +141,7 @@ function moveDistance({ target }) {
 
 function move() { // what was checked were other distances
   showDistances();
-  showVerdict("Not checked.");
+  callOff();
   refresh();
 }
 
@@ -215,6 +184,7 @@ function listen() {
   byId("distances").addEventListener("input", moveDistance);
   byId("reset").addEventListener("click", () => { state.moved = {}; move(); });
   byId("check").addEventListener("click", check);
+  byId("call-off").addEventListener("click", callOff);
   byId("copy").addEventListener("click", copyJob);
   byId("map").addEventListener("click", (event) => lookAt(...pointOnMap(event)));
   byId("place").addEventListener("submit", lookAtPlace);
