@@ -31,6 +31,25 @@ REFUSED = {
     ),
     "paint": ('<rect id="x" width="9" height="9" fill="redd"/>', "'redd' is no colour"),
     "paint variable": ('<rect id="x" width="9" height="9" style="fill:var(--ink)"/>', "no colour"),
+    "variable by way of itself": (
+        '<rect id="x" width="9" height="9" style="--a:var(--b);--b:var(--a);fill:var(--a)"/>', "no colour"
+    ),
+    "sum of a variable": (
+        '<g style="--w:calc(1px + 2px)">'
+        '<path id="x" d="M0 0h9" stroke="red" style="stroke-width:var(--w)"/></g>', "stroke-width 'calc("
+    ),
+    "chain of variables": (
+        '<g style="' + "".join(f"--a{i}:var(--a{i + 1});" for i in range(400)) + '--a400:red">'
+        '<rect id="x" width="9" height="9" style="fill:var(--a0, teal)"/></g>', "no colour"
+    ),
+    "variables that double": (
+        '<g style="' + "".join(f"--a{i}:var(--a{i + 1}) var(--a{i + 1});" for i in range(25)) + '--a25:red">'
+        '<rect id="x" width="9" height="9" style="fill:var(--a0, teal)"/></g>', "no colour"
+    ),
+    "brackets without end": (
+        f'<rect id="x" width="9" height="9" fill="var(--a, {"(" * 3000})"/>', "goes on without end"
+    ),
+    "brackets beyond measure": (f'<rect id="x" width="9" height="9" fill="var(--a, {"f(" * 99})"/>', "no colour"),
     "path": ('<path id="x" d="10 10 L 5 5"/>', "path data is unreadable"),
     "path without a segment": ('<path id="x" d="M 10 10 L foo"/>', "path data is unreadable"),
     "points": ('<polygon id="x" points="1,2 three"/>', "points"),

@@ -132,7 +132,7 @@ EDITS = {
         INK,
         f'{INK} style="--d:none;display:var(--d)"',
         "blocker black",
-        "'var(--d)' is not computed",
+        "what this film shows depends on who opens it: remove display from the style of",
         None,
         None,
     ),

@@ -14,6 +14,7 @@ from tinycss2.color3 import parse_color
 
 from vectorsep.artwork.document import Element, local_name, place_of
 from vectorsep.artwork.properties import ATTRIBUTE_HOSTS, CSS_ONLY, CSS_WIDE, PROPERTIES, SHORTHANDS
+from vectorsep.artwork.variables import is_custom
 from vectorsep.errors import ArtworkError
 from vectorsep.model import Notice
 from vectorsep.units import counted
@@ -224,13 +225,15 @@ def _medium_holds(words: list[str], types: Mapping[str, bool]) -> bool | None:
 
 
 def _declarations(source: str | list[tinycss2.ast.Node]) -> Iterator[tuple[str, str, bool]]:
-    """Name, value and importance of every declaration of a known property, shorthands expanded."""
+    """Name, value and importance of every declaration of a known or custom property, shorthands expanded."""
     for node in tinycss2.parse_declaration_list(source, skip_comments=True, skip_whitespace=True):
         if node.type != "declaration":
             continue
         value = tinycss2.serialize(node.value).strip()
         if node.lower_name == "all" and value.lower() not in CSS_WIDE:
             continue
+        if is_custom(node.name):
+            yield node.name, value, node.important  # the only names that tell capitals apart
         for name in SHORTHANDS.get(node.lower_name, (node.lower_name,)):
             if name in PROPERTIES:
                 yield name, value, node.important

@@ -4,10 +4,11 @@ from __future__ import annotations
 
 import re
 from collections.abc import Callable, Mapping
-from dataclasses import dataclass, replace
+from dataclasses import dataclass, field, replace
 
 from vectorsep.artwork.lengths import NORMAL_LINE_HEIGHT, Frame, parse_length, parse_number, parse_share
 from vectorsep.artwork.properties import CSS_WIDE, INHERITED, KEYWORDS, NOT_INHERITED, PROPERTIES
+from vectorsep.artwork.variables import Variables, told
 
 _FONT_SIZES = {
     "xx-small": 9.6, "x-small": 12.0, "small": 14.2, "medium": 16.0, "large": 19.2, "x-large": 24.0, "xx-large": 32.0,
@@ -22,6 +23,7 @@ class Style:
 
     inherited: Mapping[str, str]
     own: Mapping[str, str]
+    variables: Variables = field(default_factory=dict)
 
     def __getitem__(self, name: str) -> str:
         """The computed value of a property."""
@@ -53,7 +55,8 @@ def computed(declared: Mapping[str, str], parent: Style, frame: Frame) -> tuple[
     An opacity, keyword or width that cannot be read counts as not declared; paints are judged where they are used.
     """
     if not declared:
-        return (Style(parent.inherited, {}) if parent.own else parent), frame
+        return (replace(parent, own={}) if parent.own else parent), frame
+    declared, variables = told(declared, parent.variables)
     inherited, own = dict(parent.inherited), {}
     frame = _with_fonts(declared, parent, frame)
     for name, text in declared.items():
@@ -64,7 +67,7 @@ def computed(declared: Mapping[str, str], parent: Style, frame: Frame) -> tuple[
             inherited[name] = value
         else:
             own[name] = value
-    return Style(inherited, own), frame
+    return Style(inherited, own, variables), frame
 
 
 def _resolved(name: str, text: str, parent: Style, frame: Frame) -> str | None:
@@ -135,16 +138,16 @@ _SPECIAL: dict[str, Callable[[str, Style, Frame], str | None]] = {
 
 
 _SUBSTITUTED = re.compile(r"\b(?:var|env|attr|calc|min|max|clamp)\(", re.IGNORECASE)
-"""Functions of CSS whose outcome is not computed here (CSS Values 4, chapter 10; CSS Variables 1, chapter 3)."""
+"""Functions of CSS whose outcome is not computed here (CSS Values 4, chapter 10), and names of what nobody gave."""
 _FORGIVING = frozenset({"display", *KEYWORDS, *_SPECIAL}) - {"color", "stroke-dasharray"}
 """Properties whose unreadable values count as not declared; those of all others are judged where they are used."""
 
 
-def uncomputed(declared: Mapping[str, str]) -> str | None:
-    """The first of these properties whose value would be passed over though it means something, or None."""
-    for name, text in declared.items():
+def uncomputed(declared: Mapping[str, str], parent: Style) -> tuple[str, str] | None:
+    """The first of these properties whose value would be passed over though it means something, and that, or None."""
+    for name, text in told(declared, parent.variables)[0].items():
         if "(" in text and name in _FORGIVING and _SUBSTITUTED.search(text):
-            return name
+            return name, text
     return None
 
 

@@ -97,7 +97,7 @@ def _drawn(walk: Walk, run: _Run, outline: Outline) -> list[Node]:
         return [Fill(Solid("#000000"), outline, run.context.to_page, False, (), place_of(run.element))]
     if run.style["visibility"] != "visible":
         return []
-    nonzero = Style({**run.style.inherited, "fill-rule": "nonzero"}, run.style.own)
+    nonzero = replace(run.style, inherited={**run.style.inherited, "fill-rule": "nonzero"})
     return draw_painted(walk, run.element, nonzero, run.context, outline)
 
 
