@@ -4,7 +4,7 @@ from pathlib import Path
 
 import pytest
 
-from vectorsep.colour import Lab, ciede2000, difference_of, lab_of, oklch_of
+from vectorsep.colour import Lab, ciede2000, difference_of, lab_of, oklch_of, readable_on_white
 
 PAIRS = [
     tuple(float(cell) for cell in line.split("\t"))
@@ -57,3 +57,27 @@ def test_oklch_of_srgb_colours(hex_colour, oklch):
 
 def test_a_colour_does_not_differ_from_itself():
     assert difference_of("#123456", "#123456") == 0
+
+
+@pytest.mark.parametrize("hex_colour", ["#ffffff", "#fff3a0", "#a9dfd2", "#ffd700", "#00ff00"])
+def test_pale_colours_are_written_dark_enough_to_read(hex_colour):
+    dark = readable_on_white(hex_colour)
+    assert 3.0 <= contrast_on_white(dark) < 3.1
+    if hex_colour != "#ffffff":
+        assert oklch_of(dark).hue_deg == pytest.approx(oklch_of(hex_colour).hue_deg, abs=3)
+
+
+@pytest.mark.parametrize("hex_colour", ["#000000", "#c81e28", "#108a8c", "#949494"])
+def test_other_colours_are_written_as_they_are(hex_colour):
+    assert readable_on_white(hex_colour) == hex_colour
+
+
+def contrast_on_white(hex_colour):
+    channels = [int(hex_colour[i : i + 2], 16) / 255 for i in (1, 3, 5)]
+    linear = [c / 12.92 if c <= 0.04045 else ((c + 0.055) / 1.055) ** 2.4 for c in channels]
+    return 1.05 / (sum(share * c for share, c in zip((0.2126, 0.7152, 0.0722), linear, strict=True)) + 0.05)
+
+
+def test_the_contrast_is_as_published():
+    """Greys known from WCAG's thresholds of 3 and 4.5 to 1 (from memory)."""
+    assert [round(contrast_on_white(grey), 2) for grey in ("#949494", "#767676")] == [3.03, 4.54]

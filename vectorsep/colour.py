@@ -8,6 +8,7 @@ Application 30 (2005) 21-30.
 from __future__ import annotations
 
 import math
+from collections.abc import Mapping, Sequence
 from functools import cache
 from typing import NamedTuple
 
@@ -21,6 +22,9 @@ WHITE_LIGHTNESS = 95.0
 """A colour at least this light (CIELAB L*; this and the next from memory of mixed inks, no source) ..."""
 WHITE_CHROMA = 6.0
 """... and no more coloured than this is plain white: nobody mixes an ink of its own for it, unless the job lists it."""
+
+LEAST_CONTRAST = 3.0
+"""Against what lies beside it, of what must be made out (WCAG 2.2, success criterion 1.4.11)."""
 
 
 class Lab(NamedTuple):
@@ -53,6 +57,19 @@ def lab_of(hex_colour: str) -> Lab:
     return Lab(116 * fy - 16, 500 * (fx - fy), 200 * (fy - fz))
 
 
+def readable_on_white(hex_colour: str) -> str:
+    """The colour itself, or as much of its light as leaves it LEAST_CONTRAST against white (WCAG 2.2: luminances, each
+    with 0.05 added)."""
+    linear = _linear_rgb(hex_colour)
+    red, green, blue = linear
+    luminance = 0.2126 * red + 0.7152 * green + 0.0722 * blue
+    most = 1.05 / LEAST_CONTRAST - 0.05
+    if luminance <= most:
+        return hex_colour
+    darker = (math.floor(255 * _encoded(channel * most / luminance)) for channel in linear)
+    return "#" + "".join(f"{channel:02x}" for channel in darker)
+
+
 class Oklch(NamedTuple):
     """A colour in Oklab by polar coordinates: lightness 0 to 1, chroma, and hue in degrees. Unlike in CIELAB, a tint or
     shade of a blue has the blue's hue."""
@@ -82,6 +99,10 @@ def _linear_rgb(hex_colour: str) -> tuple[float, float, float]:
 
 def _linear(channel: float) -> float:
     return channel / 12.92 if channel <= 0.04045 else ((channel + 0.055) / 1.055) ** 2.4
+
+
+def _encoded(linear: float) -> float:
+    return 12.92 * linear if linear <= 0.0031308 else 1.055 * linear ** (1 / 2.4) - 0.055
 
 
 def _cube_root(ratio: float) -> float:
@@ -130,6 +151,22 @@ def _hue_weight(hue: float) -> float:
 def difference_of(one_hex: str, other_hex: str) -> float:
     """CIEDE2000 difference of two sRGB colours written `#rrggbb`."""
     return ciede2000(lab_of(one_hex), lab_of(other_hex))
+
+
+def hosts_of_alike(areas_mm2: Mapping[str, float], listed: Sequence[str], largest: float) -> dict[str, str]:
+    """What each colour becomes where those no farther apart than a CIEDE2000 difference become one, in the order in
+    which that is decided.
+
+    A listed colour takes in what looks like it, itself painted or not, and stays; otherwise the larger area does.
+    """
+    hosts, become = list(listed), {}
+    for hex_ in sorted(areas_mm2, key=lambda hex_: (hex_ not in listed, -areas_mm2[hex_], hex_)):
+        host = min(hosts, key=lambda other: difference_of(hex_, other), default=None)
+        if host is None or difference_of(hex_, host) > largest:
+            host = hex_
+            hosts.append(hex_)
+        become[hex_] = host
+    return become
 
 
 def merging(apart: float) -> float:

@@ -41,16 +41,17 @@ def test_every_plate_is_a_separation_of_its_own(job, files):
     """ISO 32000-1, 8.6.6.4: [/Separation name alternateSpace tintTransform]."""
     (page,) = PdfReader(io.BytesIO(files["separations.pdf"])).pages
     spaces = page["/Resources"]["/ColorSpace"]
-    assert len(spaces) == len(job.films) + 1
+    assert len(spaces) == 2 * len(job.films) + 1  # one for the ink, one for its lettering
     for space in (entry.get_object() for entry in spaces.values()):
         kind, name, alternate, tint = space
         assert (kind, alternate) == ("/Separation", "/DeviceRGB")
         assert name != "/None"
         assert len(tint["/C0"]) == len(tint["/C1"]) == 3
         assert list(tint["/C0"]) == [1, 1, 1]
-    names = [str(space.get_object()[1]) for space in spaces.values()]
-    assert names[0] == "/All"
-    assert len(set(names)) == len(names)
+    named = {key: str(space.get_object()[1]) for key, space in spaces.items()}
+    assert named.pop("/All") == "/All"
+    assert len(set(named.values())) == len(job.films)
+    assert all(named[f"/P{order}"] == named[f"/L{order}"] for order in range(1, len(job.films) + 1))
     over = page["/Resources"]["/ExtGState"]["/Over"]
     assert over["/OP"] and over["/op"]
 
@@ -112,6 +113,26 @@ def test_no_two_separations_carry_lettering_at_one_place(job, folder, ghostscrip
     own = [binary_dilation(ink & margin & ~shared) for name, ink in inked.items() if "(0" in name]
     assert len(own) == len(job.films) and all(lettering.any() for lettering in own)
     assert np.sum(own, axis=0).max() == 1
+
+
+def test_lettering_of_every_plate_can_be_read_on_the_page_that_holds_them_all(job, folder, ghostscript, system_tool):
+    """By its contrast against the white page: 3 to 1 (WCAG 2.2, 1.4.11). Where each plate's lettering is, Ghostscript
+    tells; what a viewer shows there, poppler."""
+    ghostscript("-sDEVICE=tiffsep", "-o", str(folder / "sep.tif"), str(folder / "separations.pdf"))
+    pdf, page = str(folder / "separations.pdf"), folder / "page"
+    subprocess.run([system_tool("pdftoppm"), "-r", str(DPI), "-singlefile", "-png", pdf, str(page)], check=True)
+    seen = np.asarray(Image.open(page.with_suffix(".png")).convert("RGB")) / 255
+    linear = np.where(seen <= 0.04045, seen / 12.92, ((seen + 0.055) / 1.055) ** 2.4)
+    contrast = 1.05 / (linear @ [0.2126, 0.7152, 0.0722] + 0.05)
+    shared = np.asarray(Image.open(folder / "sep(Black).tif").convert("L")) < INK_LEVEL
+    edges_mm = job.sheet.margin_x_mm, job.sheet.margin_y_mm
+    across, down = (round((edge_mm - job.sheet.ink_margin_mm) * DPI / 25.4) for edge_mm in edges_mm)
+    plates = sorted(path for path in folder.glob("sep*.tif") if "(0" in path.name)
+    assert len(plates) == len(job.films)
+    for path in plates:
+        own = (np.asarray(Image.open(path).convert("L")) < INK_LEVEL) & ~shared
+        own[down:-down, across:-across] = False
+        assert np.quantile(contrast[own], 0.9) >= 2.99, path.name  # of a stroke three pixels wide two are at its edges
 
 
 def test_process_plates_carry_the_shared_marks_only(job, folder, ghostscript):

@@ -12,6 +12,7 @@ from collections.abc import Iterator, Sequence
 import pikepdf
 from pikepdf import Array, Dictionary, Name
 
+from vectorsep.colour import readable_on_white
 from vectorsep.films.labels import film_marks
 from vectorsep.films.marks import SHARED_MARKS, Mark
 from vectorsep.films.pathdata import path_data
@@ -40,16 +41,23 @@ def write_films_pdf(films: Sequence[Film], sheet: Sheet, settings: Settings, job
 
 
 def write_separations_pdf(films: Sequence[Film], sheet: Sheet, settings: Settings, job_name: str) -> bytes:
-    """One page with every plate in its own Separation space, overprinting; what all films share is in `All`."""
+    """One page with every plate as its own Separation, overprinting; what all films share is in `All`.
+
+    A plate's lettering has a space of the same colorant that shows darker on the page: white on white says nothing.
+    """
     plates = [film.plate for film in films]
     with pikepdf.new() as pdf:
         spaces = {"/All": _space(pdf, SHARED, "#000000")}
         shared = film_marks(plates, 1, sheet, settings, job_name)[:SHARED_MARKS]
         drawn = ["/Over gs", "/All cs 1 scn /All CS 1 SCN", *_strokes(shared)]
         for order, film in enumerate(films, start=1):
-            spaces[f"/P{order}"] = _space(pdf, colorant(order, film), film.plate.hex)
+            name, shown = colorant(order, film), film.plate.hex
+            spaces |= {
+                f"/P{order}": _space(pdf, name, shown),
+                f"/L{order}": _space(pdf, name, readable_on_white(shown)),
+            }
             own = film_marks(plates, order, sheet, settings, job_name)[SHARED_MARKS:]
-            drawn += [f"/P{order} cs 1 scn /P{order} CS 1 SCN", *_ink(film), *_strokes(own)]
+            drawn += [f"/P{order} cs 1 scn /L{order} CS 1 SCN", *_ink(film), *_strokes(own)]
         resources = Dictionary(
             ColorSpace=Dictionary(spaces),
             ExtGState=Dictionary(Over=Dictionary(Type=Name.ExtGState, OP=True, op=True, OPM=1)),
