@@ -399,6 +399,37 @@ def test_two_inks_that_hardly_differ_are_told_with_what_makes_them_one():
     assert notices("inks-alike", *shapes, inks=(InkSetting(RED), InkSetting(twin))) == []
 
 
+SHADES = [f"#{40 + 2 * i:02x}{90 + 2 * i:02x}{130 + 3 * i:02x}" for i in range(18)]
+"""Eighteen blues, each hardly to be told from the next."""
+
+
+def test_many_shades_are_told_in_one_line_that_is_true():
+    shapes = [(box(10 * i, 50, 10 * i + 9, 60), hex_) for i, hex_ in enumerate(SHADES)]
+    assert notices("inks-alike", *shapes) == []
+    (told,) = notices("many-shades", *shapes)
+    assert told.severity == "warning"
+    assert told.message.startswith(f"{len(make_plates(design(*shapes), Settings()))} screens, ")
+    offers = re.findall(r"--merge-inks ([\d.]+) .*? would make them (\d+)", told.message)
+    assert [merge for merge, _ in offers] == ["2", "5"]
+    for merge, screens in offers:
+        values = {"merge_inks": float(merge)}
+        assert len(make_plates(design(*shapes, **values), Settings(**values))) == int(screens)
+    assert notices("many-shades", *shapes, merge_inks=5.0) == []
+
+
+def test_shades_that_the_job_lists_are_meant():
+    shapes = [(box(10 * i, 50, 10 * i + 9, 60), hex_) for i, hex_ in enumerate(SHADES)]
+    assert notices("many-shades", *shapes, inks=tuple(map(InkSetting, SHADES))) == []
+
+
+def test_many_shades_keep_the_black_that_the_job_names():
+    shapes = [(box(10 * i, 50, 10 * i + 9, 60), hex_) for i, hex_ in enumerate(SHADES)]
+    (told,) = notices("many-shades", *shapes, merge_black=True, design_black=SHADES[0])
+    for merge, screens in re.findall(r"--merge-inks ([\d.]+) .*? would make them (\d+)", told.message):
+        values = {"merge_inks": float(merge), "merge_black": True, "design_black": SHADES[0]}
+        assert len(make_plates(design(*shapes, **values), Settings(**values))) == int(screens)
+
+
 def test_a_black_beside_the_one_that_the_blocker_prints_can_be_saved():
     shapes = (box(50, 50, 60, 60), BLACK), (box(70, 50, 80, 60), "#141414"), (box(90, 50, 99, 60), RED)
     saved = [s for s in make_stack(design(*shapes), Settings(merge_black=True)).savings if not s.taken]
@@ -419,6 +450,18 @@ def test_a_trap_of_the_job_that_spreads_on_top_or_too_far_is_told():
     for code in ("trap-on-top", "far-distance"):
         assert notices(code, *shapes, traps=(under,)) == []
         assert notices(code, *shapes, traps=(TrapSetting(names[NAVY], names[YELLOW], 0.0),)) == []
+
+
+def test_a_trap_of_the_job_between_inks_that_never_meet_is_told():
+    apart = ((box(50, 50, 60, 60), YELLOW), (box(60.5, 50, 80, 60), NAVY), (box(80, 50, 90, 60), RED))
+    names = {ink.hex: ink.name for ink in design(*apart).inks}
+    pairs = (TrapSetting(names[YELLOW], names[NAVY], 0.2), TrapSetting(names[RED], names[NAVY], 0.2))
+    (told,) = notices("setting-unused", *apart, traps=pairs)
+    assert told.message.startswith(f"traps[0] sets {names[YELLOW]} into {names[NAVY]}, which nowhere meet")
+    assert told.severity == "note"
+    assert notices("setting-unused", *apart, traps=pairs, close_gaps_mm=0.5) == []
+    corner = ((box(50, 50, 60, 60), YELLOW), (box(60, 60, 80, 70), NAVY))
+    assert len(notices("setting-unused", *corner, traps=pairs[:1])) == 1
 
 
 def test_art_in_the_cloths_colour_is_offered_to_the_cloth_and_taking_it_saves_the_screen():

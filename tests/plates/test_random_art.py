@@ -42,7 +42,7 @@ def made(request):
     design = separate_inks(Artwork(PAGE_MM, PAGE_MM, shapes), settings)
     if request.param % 2:
         settings = dataclasses.replace(settings, merge_black=True)
-    return design, settings, assign_roles(design, settings), make_stack(design, settings)
+    return design, settings, assign_roles(design.inks, settings), make_stack(design, settings)
 
 
 def of_role(stack, role):

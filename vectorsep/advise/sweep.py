@@ -135,7 +135,7 @@ def _same(one_mm: float, other_mm: float) -> bool:
 
 
 def _blockers(design: Design, settings: Settings) -> Iterator[_Blocked]:
-    roles = assign_roles(design, settings)
+    roles = assign_roles(design.inks, settings)
     silhouette = union(ink.area for ink in design.inks)
     upper = difference(silhouette, roles.exposed_black)
     for spread_mm in _spreads(settings):
@@ -158,7 +158,7 @@ def _blockers(design: Design, settings: Settings) -> Iterator[_Blocked]:
 
 def _cost(design: Design, blocked: _Blocked, choke_mm: float) -> PairCost:
     settings = replace(blocked.settings, choke_mm=choke_mm, min_choke_mm=min(choke_mm, blocked.settings.min_choke_mm))
-    roles = assign_roles(design, settings)
+    roles = assign_roles(design.inks, settings)
     shape = shape_white(roles, blocked.room, settings)
     white = Plate("white", "white", WHITE_HEX, shape.area)
     clearance_mm = min(blocked.clearance_mm, _clearance_mm(white, blocked.blocker))

@@ -2,10 +2,9 @@
 
 from __future__ import annotations
 
-import math
 from collections.abc import Mapping, Sequence
 
-from vectorsep.colour import GARMENT_DIFFERENCE, difference_of
+from vectorsep.colour import GARMENT_DIFFERENCE, difference_of, hosts_of_alike
 from vectorsep.geometry.boolean import joined_coverage
 from vectorsep.model import Notice, Region
 
@@ -20,21 +19,15 @@ def merge_alike(
     """
     if largest_difference <= 0:
         return dict(areas), ()
-    by_area = sorted(areas, key=lambda hex_: (hex_ not in job_hexes, -areas[hex_].area, hex_))
-    hosts: list[str] = list(job_hexes)
+    hosts = hosts_of_alike({hex_: area.area for hex_, area in areas.items()}, job_hexes, largest_difference)
     members: dict[str, list[str]] = {}
-    notices = []
-    for hex_ in by_area:
-        host = min(hosts, key=lambda other: difference_of(hex_, other), default=None)
-        difference = math.inf if host is None else difference_of(hex_, host)
-        if host is None or difference > largest_difference:
-            host = hex_
-            hosts.append(hex_)
-        elif hex_ != host:
-            notices.append(
-                Notice("inks-merged", f"{hex_} prints as {host}: they differ by {difference:.2f} (CIEDE2000)")
-            )
+    for hex_, host in hosts.items():
         members.setdefault(host, []).append(hex_)
+    notices = (
+        Notice("inks-merged", f"{hex_} prints as {host}: they differ by {difference_of(hex_, host):.2f} (CIEDE2000)")
+        for hex_, host in hosts.items()
+        if hex_ != host
+    )
     order = list(areas)
     by_order = sorted(members, key=lambda host: min(order.index(hex_) for hex_ in members[host]))
     merged = {host: joined_coverage([areas[hex_] for hex_ in members[host]]) for host in by_order}

@@ -8,7 +8,7 @@ from dataclasses import dataclass
 from vectorsep.colour import JUST_SEEN, difference_of, is_plain_white, lab_of
 from vectorsep.errors import SettingsError
 from vectorsep.geometry.region import EMPTY
-from vectorsep.model import Design, InkArea, Region
+from vectorsep.model import InkArea, Region
 from vectorsep.settings import Settings
 
 WHITE_HEX = "#ffffff"
@@ -52,10 +52,10 @@ class Roles:
         return (*self.colours, *self.highlights)
 
 
-def assign_roles(design: Design, settings: Settings) -> Roles:
-    """Decide which plate prints each ink of the design. Raises SettingsError as `find_black` does."""
-    black = find_black(design, settings) if settings.merge_black else None
-    others = [ink for ink in design.inks if ink is not black]
+def assign_roles(inks: Sequence[InkArea], settings: Settings) -> Roles:
+    """Decide which plate prints each ink of a design. Raises SettingsError as `find_black` does."""
+    black = find_black(inks, settings) if settings.merge_black else None
+    others = [ink for ink in inks if ink is not black]
     mixed = {ink.hex for ink in settings.inks if difference_of(ink.hex, WHITE_HEX) > JUST_SEEN}
     white_hexes = {ink.hex for ink in others if is_plain_white(ink.hex)} - mixed
     whites = tuple(ink for ink in others if ink.hex in white_hexes)
@@ -76,19 +76,19 @@ def is_black(ink: InkArea) -> bool:
     return lab.lightness <= BLACK_LIGHTNESS and lab.chroma <= BLACK_CHROMA
 
 
-def find_black(design: Design, settings: Settings) -> InkArea | None:
+def find_black(inks: Sequence[InkArea], settings: Settings) -> InkArea | None:
     """The ink that the blocker black shall print; None where the job names none and nothing in the art is black.
 
     Raises SettingsError when the job names an ink the art does not have.
     """
     if settings.design_black is not None:
-        return _named_black(design, settings.design_black)
-    return min(filter(is_black, design.inks), key=lambda ink: lab_of(ink.hex).lightness, default=None)
+        return _named_black(inks, settings.design_black)
+    return min(filter(is_black, inks), key=lambda ink: lab_of(ink.hex).lightness, default=None)
 
 
-def _named_black(design: Design, wanted: str) -> InkArea:
-    for ink in design.inks:
+def _named_black(inks: Sequence[InkArea], wanted: str) -> InkArea:
+    for ink in inks:
         if wanted == ink.name or wanted.lower() == ink.hex:
             return ink
-    known = ", ".join(f"{ink.name} {ink.hex}" for ink in design.inks)
+    known = ", ".join(f"{ink.name} {ink.hex}" for ink in inks)
     raise SettingsError([f"no ink is called {wanted!r}; the art has {known} @ blocker.design_black"])

@@ -3,18 +3,15 @@
 from __future__ import annotations
 
 from collections.abc import Iterator
-from dataclasses import dataclass
-from itertools import combinations
 
 from vectorsep.colour import GARMENT_DIFFERENCE, difference_of, merging
-from vectorsep.model import Design, InkArea, Saving
+from vectorsep.model import Design, Saving
+from vectorsep.plates.alike import OFFERED_DIFFERENCE, pairs_alike
 from vectorsep.plates.roles import WHITE_HEX, WHITE_NAME, Roles, is_black
 from vectorsep.settings import Settings
 
 NEAR_WHITE_DIFFERENCE = 8.0
 """Colours no further from white than this (CIEDE2000) are offered to print with it: off-whites all (from memory)."""
-OFFERED_DIFFERENCE = 5.0
-"""Inks closer than this (CIEDE2000) are offered as one: told apart side by side, hardly at a distance (memory)."""
 
 
 def possible_savings(design: Design, roles: Roles, settings: Settings) -> tuple[Saving, ...]:
@@ -60,27 +57,6 @@ def _inks_alike(roles: Roles, settings: Settings) -> Iterator[Saving]:
             key=pair.key,
             changes=frozenset({pair.ink.name, pair.other.name}),
         )
-
-
-@dataclass(frozen=True, slots=True)
-class AlikePair:
-    """Two inks, how far apart they are (CIEDE2000), and what to write into the job to make them one."""
-
-    ink: InkArea
-    other: InkArea
-    apart: float
-    key: str | None
-    """None where the job lists both: two inks of the job stay two."""
-
-
-def pairs_alike(roles: Roles, settings: Settings, within: float) -> Iterator[AlikePair]:
-    """All pairs of coloured inks no farther apart, the black that the blocker prints among them."""
-    listed = {ink.hex for ink in settings.inks}
-    for ink, other in combinations((*roles.colours, *roles.on_blocker), 2):
-        apart = difference_of(ink.hex, other.hex)
-        if apart <= within:
-            key = None if {ink.hex, other.hex} <= listed else f"colour.merge_inks = {merging(apart):g}"
-            yield AlikePair(ink, other, apart, key)
 
 
 def _near_white(roles: Roles, settings: Settings) -> Iterator[Saving]:

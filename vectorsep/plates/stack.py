@@ -77,7 +77,7 @@ def _shaped(design: Design, settings: Settings) -> _Shaped:
 def _sound_roles(design: Design, settings: Settings) -> Roles:
     """Who prints what, where all that the job says of the art's inks fits them. Raises SettingsError otherwise."""
     try:
-        roles = assign_roles(design, settings)
+        roles = assign_roles(design.inks, settings)
     except SettingsError as error:
         names = [ink.name for ink in design.inks]
         raise SettingsError([*error.problems, *pair_problems(names, None, settings)]) from error

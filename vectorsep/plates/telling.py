@@ -11,6 +11,7 @@ from vectorsep.geometry.measure import Strip
 from vectorsep.geometry.region import inner_point
 from vectorsep.mesh import LEEWAY, common_mesh
 from vectorsep.model import Notice, Point, Region, Severity
+from vectorsep.plates.alike import alike_notices
 from vectorsep.plates.blocker import SHORTEST_LOSS_MM, BlockerShape
 from vectorsep.plates.rim import (
     HARDLY_VISIBLE,
@@ -23,7 +24,7 @@ from vectorsep.plates.rim import (
 )
 from vectorsep.plates.roles import WHITE_HEX, Roles
 from vectorsep.plates.room import room_distance_mm
-from vectorsep.plates.savings import pairs_alike
+from vectorsep.plates.trap import pairs_apart
 from vectorsep.plates.underbase import WhiteShape
 from vectorsep.remember import remembered
 from vectorsep.settings import LEAST_REGISTRATION_MM, Settings
@@ -58,7 +59,7 @@ def stack_notices(
     return (
         *_merged_black(roles, plate, settings),
         *_prints_as_white(roles, settings),
-        *_hardly_differ(roles, settings),
+        *alike_notices(roles, settings),
         *_rim(blocker, bool(closed_gaps or filled_gaps), settings),
         *_strips("gap-closes", plate, closed_gaps, closed),
         *_strips("gap-closes", plate, filled_gaps, filled, "note" if fills_gaps(settings) else "warning"),
@@ -66,6 +67,7 @@ def stack_notices(
         *_far_distances(settings),
         *_finer_than_mesh(settings),
         *_grown_on_top(roles, settings),
+        *_never_meeting(roles, settings),
         *_white_cover(roles, white, settings),
         *(_strips("no-white", "white", white.bare_lines(), bare) if settings.white_under_colours else ()),
         *_receding(roles, receding, settings),
@@ -99,18 +101,6 @@ def _prints_as_white(roles: Roles, settings: Settings) -> Iterator[Notice]:
                 "list it in [[inks]] to give it a screen of its own"
             )
             yield Notice("prints-as-white", message, "warning", ink.name, inner_point(ink.area))
-
-
-def _hardly_differ(roles: Roles, settings: Settings) -> Iterator[Notice]:
-    """Two screens where nobody will see two inks: a slip in the art, most likely."""
-    for pair in pairs_alike(roles, settings, JUST_SEEN):
-        if pair.key is not None:
-            ink, other = pair.ink, pair.other
-            message = (
-                f"{ink.name} {ink.hex} and {other.name} {other.hex} differ by {pair.apart:.1f} (CIEDE2000), which "
-                f"hardly shows, and print apart: {pair.key} makes them one"
-            )
-            yield Notice("inks-alike", message, "warning", ink.name, inner_point(ink.area))
 
 
 def _rim(blocker: BlockerShape, has_filled: bool, settings: Settings) -> Iterator[Notice]:
@@ -209,6 +199,16 @@ def _grown_on_top(roles: Roles, settings: Settings) -> Iterator[Notice]:
                 f"its drawn shape changes; {trap.into} into {trap.ink} would hide the trap beneath"
             )
             yield Notice("trap-on-top", message, "warning", trap.ink)
+
+
+def _never_meeting(roles: Roles, settings: Settings) -> Iterator[Notice]:
+    for i in pairs_apart((*roles.trapping, *roles.on_blocker), settings):
+        pair = settings.traps[i]
+        message = (
+            f"traps[{i}] sets {pair.ink} into {pair.into}, which nowhere meet in this art: remove it "
+            "or let them meet (over a gap of cloth nothing is trapped; art.close_gaps closes narrow ones)"
+        )
+        yield Notice("setting-unused", message)
 
 
 def _white_cover(roles: Roles, white: WhiteShape, settings: Settings) -> Iterator[Notice]:

@@ -110,6 +110,14 @@ def pair_problems(names: Sequence[str], black_name: str | None, settings: Settin
             yield f"the blocker prints {pair.ink}, below all others: it cannot run into one @ traps[{i}]"
 
 
+def pairs_apart(inks: Sequence[InkArea], settings: Settings) -> Iterator[int]:
+    """The pairs of the job, by their places in its table, whose inks share no border: no trap comes of them."""
+    names, borders = [ink.name for ink in inks], borders_of([ink.area for ink in inks]) if settings.traps else None
+    for i, pair in enumerate(settings.traps):
+        if borders and not len(borders.between([names.index(pair.ink)], [names.index(pair.into)]).ends):
+            yield i
+
+
 def _pair_widths(names: Sequence[str], settings: Settings) -> Widths:
     """How far (mm) the first ink of a pair runs into the second; `names` are in print order."""
     widths = {(i, later): settings.trap_mm for i in range(len(names)) for later in range(i + 1, len(names))}

@@ -38,7 +38,7 @@ def view_of(design: Design, window: Bounds, settings: Settings) -> View:
     near = _part(design, _wider(window, reach_mm(settings)))
     plates = (replace(plate, area=within_box(plate.area, window)) for plate in make_plates(near, settings))
     seen = tuple(plate for plate in plates if not plate.area.is_empty)
-    return View(window, seen, within_box(assign_roles(near, settings).exposed_black, window))
+    return View(window, seen, within_box(assign_roles(near.inks, settings).exposed_black, window))
 
 
 @remembered
