@@ -163,10 +163,9 @@ def test_unknown_elements_are_told():
     assert not artwork.shapes
 
 
-def test_a_page_background_is_drawn_and_told():
+def test_a_page_background_is_drawn():
     artwork = read_artwork(drawing("", 'width="9mm" height="9mm" style="background:#abc"'))
     assert [(shape.hex, shape.area.area) for shape in artwork.shapes] == [("#aabbcc", 81)]
-    assert "page-background" in [notice.code for notice in artwork.notices]
 
 
 def test_gzipped_drawings_are_read():
@@ -184,7 +183,12 @@ LEFT_OUT = {
     "partly off the page": (
         '<rect id="a" x="95" y="50" width="9" height="9" stroke="red"/>',
         "cut-at-page",
-        'reaching past the page, and cut at its edge: <rect id="a"> at line 2',
+        """cut off at the page's edge: 45 mm², up to 4.50 mm past it, of <rect id="a"> at line 2; enlarge the page""",
+    ),
+    "three of them": (
+        '<circle r="3"/><rect id="a" x="95" y="50" width="9" height="9"/><circle cx="50" cy="100" r="2"/>',
+        "cut-at-page",
+        '36 mm², up to 4.00 mm past it, of <rect id="a"> at line 2, the largest loss of 3 shapes; ',
     ),
     "only its stroke on the page": (
         '<rect id="a" x="101" y="50" width="9" height="9" stroke="red" stroke-width="5"/>',
@@ -235,7 +239,18 @@ def test_art_that_is_left_out_is_told_in_one_notice_a_kind(name):
     notices = read_artwork(drawing("\n" + body + '<rect x="50" y="50" width="9" height="9"/>')).notices
     assert [notice.code for notice in notices] == [code]
     assert words in notices[0].message
-    assert notices[0].severity == ("note" if code == "cut-at-page" else "warning")
+    assert notices[0].severity == "warning"
+
+
+def test_art_that_the_page_cuts_is_told_at_the_edge_where_it_is_lost():
+    art = '<rect x="95" y="50" width="9" height="9"/><circle cx="20" cy="20" r="9"/>'
+    (told,) = read_artwork(drawing(art)).notices
+    assert told.at_mm == pytest.approx((100, 54.5))
+
+
+def test_what_covers_all_of_the_page_loses_nothing_at_its_edge():
+    art = '<rect x="-9" y="-9" width="120" height="120"/><circle cx="50" cy="50" r="90" fill="red"/>'
+    assert read_artwork(drawing(art)).notices == ()
 
 
 @pytest.mark.parametrize("name", SILENT)

@@ -3,8 +3,9 @@
 from __future__ import annotations
 
 import math
+from collections import defaultdict
 from collections.abc import Iterator, Sequence
-from dataclasses import replace
+from dataclasses import dataclass, replace
 from itertools import islice
 from typing import TypeAlias
 
@@ -17,26 +18,38 @@ from vectorsep.artwork.paint import Solid
 from vectorsep.errors import ArtworkError, Offence
 from vectorsep.geometry.affine import Affine
 from vectorsep.geometry.bends import Pen, largest_turn
-from vectorsep.geometry.boolean import intersection, union
+from vectorsep.geometry.boolean import difference, intersection, union
 from vectorsep.geometry.curves import FLATNESS_MM, Outline, Points, SameOutline, TooManyPoints, flatten, joined
 from vectorsep.geometry.dashes import TooManyDashes
 from vectorsep.geometry.fill import EngineFailure, Unfillable, filled_each
-from vectorsep.geometry.region import EMPTY, rectangle, repaired
+from vectorsep.geometry.region import EMPTY, inner_point, rectangle, repaired
 from vectorsep.geometry.strokes import stroked
 from vectorsep.geometry.traces import trace
 from vectorsep.model import Notice, PaintedShape, Place, Region
 from vectorsep.remember import remembered_for
+from vectorsep.units import counted, format_mm2
 
 MAX_PAGE_COORDINATE_MM = 1e7
 """Points farther out than 10 km lose the precision that the page needs; no drawing has them on purpose."""
 PAGE_EDGE_MM = 0.02
 """Art that reaches past the page by less is meant to end there: drawing programs round to a hundredth of a pixel."""
+WHOLE_PAGE = 1 - 1e-6
+"""Share of the page that is all of it, but for rounding."""
 REGISTER_MARKS = 64
 """Strokes that are remembered: films of one job carry the same marks and rule, and are read one after the other."""
 
 
 _Drawn: TypeAlias = tuple[Place, Outline, Affine]
 """What tells one drawn shape from another; its fill and its stroke have all of it in common."""
+
+
+@dataclass(frozen=True, slots=True, eq=False)
+class _Cut:
+    """What the page's edge takes of something drawn, and how far past it that reaches."""
+
+    place: Place
+    lost: Region
+    past_mm: float
 
 
 class RegionMaker:
@@ -47,7 +60,7 @@ class RegionMaker:
         self._bounds = self._page.bounds
         self._clips: dict[Clip, Region] = {}
         self._off_page: dict[_Drawn, None] = {}
-        self._cut_at_page: dict[_Drawn, None] = {}
+        self._cut_at_page: dict[_Drawn, list[_Cut]] = defaultdict(list)
 
     def painted(self, nodes: Sequence[Node]) -> Iterator[PaintedShape]:
         """Painted shapes in painter's order, cut at the page. Raises ArtworkError for shapes beyond all measure."""
@@ -67,11 +80,29 @@ class RegionMaker:
     def page_notices(self) -> tuple[Notice, ...]:
         """What the page's edge took of the shapes painted so far."""
         off_page = [drawn[0] for drawn in self._off_page if drawn not in self._cut_at_page]
-        cut = [drawn[0] for drawn in self._cut_at_page]
         return (
             *told_in_sum("off-page", "warning", "off the page, and not printed", off_page, "shape"),
-            *told_in_sum("cut-at-page", "note", "reaching past the page, and cut at its edge", cut, "shape"),
+            *self._told_cuts(),
         )
+
+    def _told_cuts(self) -> Iterator[Notice]:
+        """One notice for all shapes that the page cuts, with the place and size of the largest loss. A fill and its
+        stroke are one shape."""
+        cuts = [
+            _Cut(drawn[0], union([cut.lost for cut in parts]), max(cut.past_mm for cut in parts))
+            for drawn, parts in self._cut_at_page.items()
+        ]
+        if not cuts:
+            return
+        worst = max(cuts, key=lambda cut: cut.lost.area)
+        size = f"{format_mm2(worst.lost.area)}, up to {worst.past_mm:.2f} mm past it,"
+        others = f", the largest loss of {counted(len(cuts), 'shape')}" if cuts[1:] else ""
+        message = (
+            f"cut off at the page's edge: {size} of {worst.place}{others}; enlarge the page (viewBox) to print all of "
+            "it, or clip the art where it shall end"
+        )
+        (x, y), (left, top, right, bottom) = inner_point(worst.lost) or (0.0, 0.0), self._bounds
+        yield Notice("cut-at-page", message, "warning", at_mm=(min(max(x, left), right), min(max(y, top), bottom)))
 
     def _cut(self, area: Region, node: Fill | Stroke) -> Region:
         for clip in node.clips:
@@ -87,8 +118,13 @@ class RegionMaker:
             return area
         inside = intersection(area, self._page)
         if past_mm > PAGE_EDGE_MM:
-            lost = self._off_page if inside.is_empty else self._cut_at_page
-            lost[node.place, node.outline, node.to_page] = None
+            drawn = node.place, node.outline, node.to_page
+            if inside.is_empty:
+                self._off_page[drawn] = None
+            elif (
+                inside.area < WHOLE_PAGE * self._page.area
+            ):  # what covers all of the page shows no less of itself for its edge
+                self._cut_at_page[drawn].append(_Cut(node.place, difference(area, self._page), past_mm))
         return inside
 
     def _clip_area(self, clip: Clip) -> Region:
