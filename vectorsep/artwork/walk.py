@@ -211,8 +211,6 @@ class Walk:
         for name in ("background-color", "background", "background-image"):
             paint = self.paints.background_of(name, root, style, context, self.report)
             if paint is not None:
-                message = f"the artwork gives its whole page the background colour {paint.hex}, which prints"
-                self.report.tell(Notice("page-background", message, "warning"))
                 outline = rect_outline(0.0, 0.0, self.page.width_mm, self.page.height_mm, 0.0, 0.0)
                 return [Fill(paint, outline, IDENTITY, False, (), place_of(root))]
         return []

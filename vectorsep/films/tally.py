@@ -21,6 +21,9 @@ KINDS = {
 }
 """What places of a kind are, where more than one is counted. Of other kinds every message is told."""
 
+FIRST = ("backdrop", "beyond-platen", "off-page", "cut-at-page", "art-recedes")
+"""What changes the whole print, then art that is not printed: told before all others, in this order."""
+
 
 class Kind(NamedTuple):
     """The warnings of one kind: its code, how many places they speak of, and the lines that tell of them."""
@@ -31,12 +34,12 @@ class Kind(NamedTuple):
 
 
 def warnings_by_kind(remarks: Iterable[Remark]) -> tuple[Kind, ...]:
-    """The warnings by kind: art that is not printed first, the others as they come."""
+    """The warnings by kind: those of FIRST, the others as they come."""
     kinds: dict[str, list[Remark]] = {}
     for remark in remarks:
         if remark.severity == "warning":
             kinds.setdefault(remark.code, []).append(remark)
-    ranked = sorted(kinds, key=lambda code: code != "art-recedes")
+    ranked = sorted(kinds, key=lambda code: FIRST.index(code) if code in FIRST else len(FIRST))
     return tuple(_kind(code, kinds[code]) for code in ranked)
 
 

@@ -10,7 +10,7 @@ from numpy.typing import NDArray
 from shapely.geometry.base import BaseGeometry
 
 from vectorsep.geometry.cells import in_cells
-from vectorsep.geometry.region import gather, polygons
+from vectorsep.geometry.region import gather, outlines, polygons
 from vectorsep.model import InkMeasure, Point, Region
 
 INK_CELLS = 24
@@ -70,6 +70,12 @@ def ink_measure(region: Region) -> InkMeasure | None:
         return None
     covered = in_cells([region], extent.bounds_mm, INK_CELLS, INK_CELLS).covered
     return replace(extent, covered=tuple(map(tuple, covered.tolist())))
+
+
+def outline_mm2(region: Region) -> float:
+    """What the outlines of a region's pieces enclose, holes among it (mm2)."""
+    rings, _, is_hole = outlines(region)
+    return float(shapely.area(shapely.polygons(rings[~is_hole])).sum())
 
 
 def no_shorter(region: Region, length_mm: float) -> Region:

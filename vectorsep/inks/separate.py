@@ -11,6 +11,7 @@ from vectorsep.geometry.tiles import Untiled
 from vectorsep.geometry.visible import DUST_MM, visible_of_kinds
 from vectorsep.inks.gaps import close_gaps
 from vectorsep.inks.merge import knock_out, merge_alike
+from vectorsep.inks.page_questions import page_notices
 from vectorsep.inks.palette import name_inks, unmatched_inks
 from vectorsep.inks.rims import close_rims
 from vectorsep.inks.specks import clean_specks
@@ -44,9 +45,9 @@ def separate_inks(artwork: Artwork, settings: Settings) -> Design:
         )
     names = name_inks(list(areas), settings.inks)
     inks = tuple(InkArea(names[hex_], hex_, area) for hex_, area in areas.items())
-    notices = (
-        artwork.notices + rims + closed + merged + cleaned + bare + tuple(unmatched_inks(drawn | areas, settings.inks))
-    )
+    asked = tuple(page_notices(artwork, drawn, inks, settings.garment_hex))
+    unmatched = tuple(unmatched_inks(drawn | areas, settings.inks))
+    notices = asked + artwork.notices + rims + closed + merged + cleaned + bare + unmatched
     return Design(artwork.width_mm, artwork.height_mm, inks, notices)
 
 

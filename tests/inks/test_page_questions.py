@@ -1,0 +1,104 @@
+"""Questions about the page: a backdrop that would print as a block, and art beyond any platen. Read from drawings."""
+
+import re
+
+import pytest
+
+from vectorsep.artwork import read_artwork
+from vectorsep.inks import separate_inks
+from vectorsep.settings import InkSetting, ReadOptions, Settings
+
+ART = '<circle cx="50" cy="30" r="20" fill="#c81e28"/><circle cx="50" cy="30" r="8" fill="#ffd700"/>'
+WHITE_PAGE = '<rect id="bg" width="100" height="60" fill="#fff"/>'
+
+
+def told(body, code, *, root='width="100mm" height="60mm"', art=ReadOptions(), **values):  # noqa: B008 - frozen
+    svg = f'<svg xmlns="http://www.w3.org/2000/svg" {root} viewBox="0 0 100 60">\n{body}</svg>'.encode()
+    settings = Settings(art=art, **values)
+    return [notice for notice in separate_inks(read_artwork(svg, art), settings).notices if notice.code == code]
+
+
+BACKDROPS = {
+    "a rectangle": WHITE_PAGE + ART,
+    "a path": '<path id="bg" d="M0 0h100v60h-100z" fill="#fff"/>' + ART,
+    "with bleed": '<rect id="bg" x="-3" y="-3" width="106" height="66" fill="#fff"/>' + ART,
+    "nearly all of it": '<rect id="bg" x="1" y="1" width="98" height="58" fill="#fff"/>' + ART,
+    "below another page": '<rect id="low" width="100" height="60" fill="#123"/>'
+    + '<rect id="bg" x="1" y="1" width="98" height="58" fill="#fff"/>'
+    + ART,
+    "traced, with the art left out of it": '<path id="bg" fill-rule="evenodd" fill="#fff" d="M0 0h100v60h-100z'
+    'M30 30a20 20 0 0 0 40 0a20 20 0 0 0 -40 0z"/>' + ART,
+}
+NONE = {
+    "round": '<ellipse cx="50" cy="30" rx="50" ry="30" fill="#fff"/>' + ART,
+    "round corners": '<rect width="100" height="60" rx="6" fill="#fff"/>' + ART,
+    "a frame": '<path d="M0 0h100v60h-100zM8 8v44h84v-44z" fill="#123"/>' + ART,
+    "a panel": '<rect x="10" y="10" width="80" height="40" fill="#fff"/>' + ART,
+    "nothing on it": WHITE_PAGE,
+    "hidden by what lies on it": '<rect width="100" height="60" fill="#123"/>'
+    '<path d="M0 0h100v30h-100z" fill="#c81e28"/><path d="M0 30h100v30h-100z" fill="#fff"/>',
+}
+
+
+@pytest.mark.parametrize("name", BACKDROPS)
+def test_a_rectangle_behind_everything_is_asked_about_once(name):
+    (asked,) = told(BACKDROPS[name], "backdrop")
+    assert asked.severity == "warning"
+    assert 'id="bg"> at line 2' in asked.message
+    assert "white #ffffff" in asked.message
+    assert "delete that backdrop in the art" in asked.message
+    assert "garment.knock_out" not in asked.message
+
+
+def test_it_says_what_the_block_costs():
+    block, ink = map(int, re.findall(r"(\d+) mm²", told(WHITE_PAGE + ART, "backdrop")[0].message))
+    assert block == 6000
+    assert ink == pytest.approx(6000 - 3.14159 * 20**2, abs=1)
+
+
+@pytest.mark.parametrize("name", NONE)
+def test_what_is_no_backdrop_is_not_asked_about(name):
+    assert told(NONE[name], "backdrop") == []
+
+
+def test_a_page_background_of_the_style_is_asked_about_too():
+    (asked,) = told(ART, "backdrop", root='width="100mm" height="60mm" style="background:#abc"')
+    assert "<svg> at line 1" in asked.message
+    assert "#aabbcc" in asked.message
+
+
+def test_a_backdrop_of_the_garments_colour_can_be_left_to_it_and_is_asked_about_no_more():
+    cloth = "#fcfdfd"
+    (asked,) = told(WHITE_PAGE + ART, "backdrop", garment_hex=cloth)
+    assert "set garment.knock_out (--knock-out)" in asked.message
+    assert told(WHITE_PAGE + ART, "backdrop", garment_hex=cloth, knock_out_garment=True) == []
+
+
+def test_a_backdrop_that_merged_goes_by_the_ink_that_it_became():
+    body = '<rect id="bg" width="100" height="60" fill="#ffd802"/>' + ART
+    inks = (InkSetting("#ffd700", "brass"),)
+    (asked,) = told(body, "backdrop", merge_inks=2.0, inks=inks)
+    assert asked.plate == "brass"
+    assert "brass #ffd802" in asked.message
+
+
+WIDE = '<rect x="0" y="20" width="99" height="20" fill="#c81e28"/><circle cx="30" cy="30" r="5" fill="#fff"/>'
+
+
+@pytest.mark.parametrize("asked_mm", [420, 900])
+def test_art_beyond_any_platen_is_told_with_a_width_that_fits(asked_mm):
+    (told_once,) = told(WIDE, "beyond-platen", art=ReadOptions(width_mm=asked_mm))
+    fitting = float(re.search(r"--width (\d+)mm", told_once.message)[1])
+    assert told(WIDE, "beyond-platen", art=ReadOptions(width_mm=fitting)) == []
+    assert told(WIDE, "beyond-platen", art=ReadOptions(width_mm=fitting + 1)) != []
+
+
+def test_tall_art_is_told_by_its_height():
+    tall = '<rect x="45" y="0" width="10" height="60" fill="#c81e28"/>'
+    (told_once,) = told(tall, "beyond-platen", art=ReadOptions(height_mm=600))
+    fitting = float(re.search(r"--width (\d+)mm", told_once.message)[1])
+    assert told(tall, "beyond-platen", art=ReadOptions(width_mm=fitting)) == []
+
+
+def test_small_art_on_a_large_page_is_fine():
+    assert told(ART, "beyond-platen", art=ReadOptions(width_mm=800)) == []

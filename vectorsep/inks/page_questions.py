@@ -1,0 +1,87 @@
+"""What a printer asks of a page before making plates of it: is that block of ink meant, and does it fit a platen."""
+
+from __future__ import annotations
+
+import math
+from collections.abc import Iterator, Mapping, Sequence
+
+from vectorsep.colour import GARMENT_DIFFERENCE, difference_of
+from vectorsep.geometry.measure import outline_mm2
+from vectorsep.geometry.region import inner_point
+from vectorsep.geometry.section import covers_point
+from vectorsep.model import Artwork, Bounds, InkArea, Notice, PaintedShape, Region
+from vectorsep.units import MM_PER_INCH, counted, format_mm2
+
+PLATEN_WIDTH_MM, PLATEN_HEIGHT_MM = 16 * MM_PER_INCH, 21 * MM_PER_INCH
+"""The largest of the usual boards for shirts, its neck included (supplier's article "What to know about screen printing
+platens", on general norms of the trade). Wider ones are made for presses that print all over."""
+BACKDROP_SIDES = 0.95
+"""Share of each of the page's sides: programs that write a backdrop leave no margin, people who draw one little."""
+BACKDROP_SHARE = 0.5
+"""Share of its own box that a backdrop covers at least: less is a frame, or a board that much is cut out of."""
+SQUARE_SHARE = 0.999
+"""Share of its box that a rectangle's outline covers, but for rounding; a badge with round corners covers less."""
+
+
+def page_notices(
+    artwork: Artwork, drawn: Mapping[str, Region], inks: Sequence[InkArea], garment_hex: str
+) -> Iterator[Notice]:
+    """Questions about the page: all of it under one colour, or larger than a platen holds. A warning each.
+
+    `drawn` is what was visible of each colour of the art, before inks were merged or left to the cloth (mm).
+    """
+    yield from _backdrop(artwork, drawn, inks, garment_hex)
+    yield from _beyond_platen(artwork, inks)
+
+
+def _backdrop(
+    artwork: Artwork, drawn: Mapping[str, Region], inks: Sequence[InkArea], garment_hex: str
+) -> Iterator[Notice]:
+    shapes = [shape for shape in artwork.shapes if shape.hex in drawn and _fills_page(shape, artwork)]
+    printed = [(shape, ink) for shape in shapes if (ink := _printing(drawn[shape.hex], inks))]
+    if not printed or len(inks) < 2:  # a page of one ink holds nothing that it could lie behind
+        return
+    shape, ink = printed[-1]  # what lies below is seen only where this one leaves off
+    below = f", over {counted(len(printed) - 1, 'more', 'more')} like it," if printed[1:] else ""
+    cloth = difference_of(shape.hex, garment_hex) <= GARMENT_DIFFERENCE
+    remedy = "or set garment.knock_out (--knock-out), for it has the garment's colour" if cloth else "and run again"
+    message = (
+        f"{shape.place}{below} fills the page from side to side with {ink.name} {shape.hex}: the blocker becomes one "
+        f"block of {format_mm2(shape.area.area)} with {format_mm2(ink.area.area)} of {ink.name} on it, and no cloth "
+        f"shows. If the design is not meant as a block, delete that backdrop in the art, {remedy}"
+    )
+    yield Notice("backdrop", message, "warning", ink.name)
+
+
+def _fills_page(shape: PaintedShape, artwork: Artwork) -> bool:
+    left, top, right, bottom = shape.area.bounds
+    wide, high = right - left, bottom - top
+    if wide < BACKDROP_SIDES * artwork.width_mm or high < BACKDROP_SIDES * artwork.height_mm:
+        return False
+    box_mm2 = wide * high
+    return shape.area.area >= BACKDROP_SHARE * box_mm2 and outline_mm2(shape.area) >= SQUARE_SHARE * box_mm2
+
+
+def _printing(visible: Region, inks: Sequence[InkArea]) -> InkArea | None:
+    """The ink that a colour became, by where it is; None where it is left to the cloth."""
+    place = inner_point(visible)
+    return next((ink for ink in inks if place and covers_point(ink.area, place)), None)
+
+
+def _beyond_platen(artwork: Artwork, inks: Sequence[InkArea]) -> Iterator[Notice]:
+    left, top, right, bottom = _bounds(inks)
+    wide_mm, high_mm = right - left, bottom - top
+    fitting = min(PLATEN_WIDTH_MM / wide_mm, PLATEN_HEIGHT_MM / high_mm)
+    if fitting < 1:
+        largest = f"{PLATEN_WIDTH_MM:.0f} x {PLATEN_HEIGHT_MM:.0f} mm"
+        message = (
+            f"the art prints {wide_mm:.0f} x {high_mm:.0f} mm, and the largest usual platen holds {largest}: "
+            f"--width {math.floor(fitting * artwork.width_mm)}mm (art.width) would make it fit"
+        )
+        yield Notice("beyond-platen", message, "warning")
+
+
+def _bounds(inks: Sequence[InkArea]) -> Bounds:
+    boxes = [ink.area.bounds for ink in inks]
+    lefts, tops, rights, bottoms = zip(*boxes, strict=True)
+    return min(lefts), min(tops), max(rights), max(bottoms)
