@@ -507,17 +507,44 @@ def test_colours_run_under_a_highlight_white_that_prints_last_and_its_own_edge_s
     assert differ(made[NAVY], navy.difference(box(55.25, 55.25, 59.75, 59.75))) < AREA_TOLERANCE
 
 
-def test_a_trap_takes_at_most_a_third_of_a_thin_neighbour():
-    line_mm = 0.45
-    shapes = (
-        (box(50, 50, 60, 90), YELLOW),
-        (box(60, 50, 60 + line_mm, 90), NAVY),
-        (box(60 + line_mm, 50, 70, 90), YELLOW),
-    )
-    made = plates(*shapes, trap_mm=0.25)
-    left = shapely.difference(shapely.LineString([(55, 70), (65, 70)]), made[YELLOW]).length
-    assert left >= line_mm / 3 - 0.01
-    assert left < line_mm
+def line_between(line_mm, *sides):
+    """A navy line from 60 mm on, and what lies on its left and right."""
+    boxes = (box(50, 50, 60, 90), box(60 + line_mm, 50, 70, 90))
+    return ((box(60, 50, 60 + line_mm, 90), NAVY), *((area, hex_) for area, hex_ in zip(boxes, sides, strict=False)))
+
+
+def left_bare(line_mm, *sides, **values):
+    """How much of the navy line (mm, in its middle) has no yellow beneath."""
+    made = plates(*line_between(line_mm, *sides), **values)
+    return shapely.difference(shapely.LineString([(60, 70), (60 + line_mm, 70)]), made[YELLOW]).length
+
+
+@pytest.mark.parametrize(("line_mm", "trap_mm"), [(0.7, 0.4), (0.8, 0.25), (1.2, 0.4)])
+def test_a_trap_takes_at_most_a_third_of_a_thin_neighbour(line_mm, trap_mm):
+    wanted = line_mm - 2 * min(trap_mm, line_mm / 3)
+    assert wanted - 0.01 <= left_bare(line_mm, YELLOW, YELLOW, trap_mm=trap_mm) <= wanted + 0.09
+
+
+@pytest.mark.parametrize("line_mm", [0.05, 0.1, 0.15, 0.3, 0.45])
+def test_a_slot_between_traps_that_no_mesh_holds_open_fills_under_what_prints_over_it(line_mm):
+    """The published guide lets a trap take half of an outline at its thinnest: two take all of it. A third each left a
+    slot in the yellow, and a slip of register white beside the line."""
+    assert left_bare(line_mm, YELLOW, YELLOW) == 0
+    shapes = line_between(line_mm, YELLOW, YELLOW)
+    made = plates(*shapes)
+    assert differ(made[YELLOW], box(50, 50, 70, 90)) < AREA_TOLERANCE + 4 * 2 * line_mm * 0.01
+    assert differ(made[NAVY], shapes[0][0]) < AREA_TOLERANCE
+
+
+@pytest.mark.parametrize("line_mm", [0.15, 0.3, 0.45])
+@pytest.mark.parametrize("beyond", [(), (WHITE,)])
+def test_a_thin_dark_line_before_white_or_cloth_keeps_two_thirds_of_itself_bare(line_mm, beyond):
+    assert left_bare(line_mm, YELLOW, *beyond) >= line_mm * 2 / 3 - 0.01
+
+
+def test_a_light_line_stays_open_in_the_dark_ink_around_it():
+    made = plates((box(50, 50, 70, 90), NAVY), (box(60, 50, 60.1, 90), YELLOW))
+    assert differ(made[NAVY], box(50, 50, 70, 90).difference(box(60, 50, 60.1, 90))) < AREA_TOLERANCE
 
 
 def test_a_trap_is_whole_where_a_dark_ink_runs_out_between_a_light_and_another_dark_one():

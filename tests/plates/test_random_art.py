@@ -10,6 +10,7 @@ import shapely
 from shapely import LineString, MultiPoint, Point, box
 
 from vectorsep.inks import separate_inks
+from vectorsep.mesh import common_mesh
 from vectorsep.model import Artwork, PaintedShape, Place
 from vectorsep.plates import assign_roles, make_stack
 from vectorsep.settings import Settings
@@ -85,11 +86,12 @@ def test_every_ink_prints_where_it_may(made):
 
 def test_traps_lie_under_later_inks_or_over_the_blockers_black_and_no_farther_than_asked(made):
     _, settings, roles, stack = made
+    half_slot_mm = common_mesh(settings.colour_mesh_per_inch).finest_detail_mm / 2  # slots between traps fill
     for place, plate in enumerate(of_role(stack, "colour")):
         own = roles.trapping[place].area
         over = joined([*roles.trapping[place + 1 :], *([roles.black] if roles.black else [])])
         assert clear(plate.area.difference(own.union(over).buffer(0.003))) == 0
-        assert clear(plate.area.difference(own.buffer(settings.trap_mm + 0.01))) == 0
+        assert clear(plate.area.difference(own.buffer(settings.trap_mm + half_slot_mm + 0.01))) == 0
 
 
 def test_white_lies_under_all_that_is_deep_inside_colours_and_under_all_white_art(made):

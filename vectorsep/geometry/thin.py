@@ -96,6 +96,13 @@ def narrow_gaps(area: Region, width_mm: float, facing: Facing | None = None) -> 
     return strips_across(pieces, across, 2 * disc.slack_mm)
 
 
+def narrow_gap_parts(area: Region, width_mm: float) -> Region:
+    """The same gaps as a region."""
+    disc = Disc(width_mm)
+    places = facing_at(area, width_mm).across_outside(disc.passage_mm)
+    return gather(_narrow(partial(_left_free, area), area, places, disc)[0])
+
+
 def in_holes(gaps: Sequence[Strip], area: Region, largest_mm2: float) -> Flags:
     """Which of the gaps lie in a hole of the area that covers no more than so much."""
     rings, _, is_hole = outlines(area)

@@ -9,10 +9,12 @@ from dataclasses import dataclass
 from typing import TypeAlias
 
 from vectorsep.geometry.bands import bands_along, bands_within, cover_near
-from vectorsep.geometry.boolean import union
+from vectorsep.geometry.boolean import intersection, union
 from vectorsep.geometry.borders import Borders, borders_of
 from vectorsep.geometry.holes import without_pinholes
-from vectorsep.geometry.region import hanging_on
+from vectorsep.geometry.offset import grow
+from vectorsep.geometry.region import EMPTY, hanging_on, touching
+from vectorsep.geometry.thin import COARSE_MM, coarsened, narrow_gap_parts
 from vectorsep.mesh import colour_threads_per_inch, dot_mm2, finest_mm
 from vectorsep.model import InkArea, Region
 from vectorsep.plates.trap_reach import EVERY_MM, sight_mm, trap_reach
@@ -95,9 +97,13 @@ def _meetings(pairs: Iterable[Pair], printed: int) -> Iterator[_Meeting]:
 
 
 def _tidied(trapped: Region, ink: Region, hidden: Sequence[Region], gap_mm: float) -> Region:
-    """An ink with its traps, without what no mesh prints: bits beyond a gap that do not hang on the ink, and
-    openings smaller than a dot of the narrowest gap under what prints over it. These fill with ink anyway."""
-    return without_pinholes(hanging_on(trapped, ink), dot_mm2(gap_mm), hidden)
+    """An ink with its traps, without what no mesh prints: bits beyond a gap that do not hang on the ink, and under what
+    prints over it openings smaller than a dot of the narrowest gap, and slots narrower than that. These fill with ink
+    anyway, and where they do not, a slip of register shows them beside a dark line as a light one."""
+    whole = without_pinholes(hanging_on(trapped, ink), dot_mm2(gap_mm), hidden)
+    slots = grow(narrow_gap_parts(coarsened(whole), gap_mm), 2 * COARSE_MM) if hidden else EMPTY
+    over = union(touching(area, slots) for area in hidden)
+    return union([whole, intersection(slots, over)]) if not slots.is_empty else whole
 
 
 def pair_problems(names: Sequence[str], black_name: str | None, settings: Settings) -> Iterator[str]:
