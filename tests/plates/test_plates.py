@@ -779,3 +779,18 @@ def test_the_rim_is_told_as_it_shows_on_the_cloth_that_the_job_tells(values, sev
     (rim,) = (notice for notice in notices if notice.code == "rim")
     assert rim.severity == severity
     assert rim.message.endswith(says)
+
+
+def test_a_rim_that_is_seen_before_tonal_art_is_a_warning():
+    """Ink nearly the garment's colour, on black: all that one sees of it is the outline."""
+    navy, shade, deep = "#1b2745", "#1f2f52", "#24365e"
+    art = (box(9, 9, 40, 40), shade), (box(20, 20, 25, 25), deep)
+    (rim,) = notices("rim", *art, garment_hex=navy)
+    assert rim.severity == "warning"
+    assert re.search(
+        r"; it is seen before [a-z ]+, 3\.\d from the cloth: a smaller blocker\.spread shows less", rim.message
+    )
+    framed = (box(5, 5, 44, 44), RED), *art  # the same shades, all of them within a bold red
+    assert [notice.severity for notice in notices("rim", *framed, garment_hex=navy)] == ["note"]
+    assert [notice.severity for notice in notices("rim", *art, garment_hex="#17171a")] == ["note"]
+    assert [notice.severity for notice in notices("rim", *art)] == ["note"]

@@ -85,6 +85,12 @@ class Borders:
         meeting = np.isin(self.owner, list(some)) & np.isin(self.beyond, list(others))
         return self._chosen(meeting & self.has_width)
 
+    def bare_share(self, area: int) -> float:
+        """The share of an area's outline that no other area lies beyond."""
+        length_mm = np.hypot(*(self.ends[:, 1] - self.ends[:, 0]).T)[self.owner == area]
+        bare = self.beyond[self.owner == area] == NOBODY
+        return float(length_mm[bare].sum() / length_mm.sum())
+
     def around(self, areas: Iterable[int]) -> Border:
         """The outline of what some areas cover together."""
         within = list(areas)

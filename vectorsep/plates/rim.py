@@ -2,7 +2,11 @@
 
 from __future__ import annotations
 
+from collections.abc import Sequence
+
 from vectorsep.colour import difference_of
+from vectorsep.geometry.borders import borders_of
+from vectorsep.model import InkArea
 from vectorsep.settings import UNKNOWN_GARMENT_HEX, BlockerKind, Settings
 
 BLOCKER_HEX = {"black": "#1c1c1e", "grey": "#7d7f82"}
@@ -11,6 +15,9 @@ HARDLY_VISIBLE = 5.0
 """Rim and cloth closer than this (CIEDE2000) look alike at arm's length (from memory, no source)."""
 STANDS_OUT = 20.0
 """What is farther (CIEDE2000) from the cloth is an outline around the print that everybody sees (from memory)."""
+
+MOSTLY_BARE = 0.5
+"""Share of an ink's outline against cloth from which on the rim is an outline of that ink."""
 
 
 def blocker_hex(settings: Settings) -> str:
@@ -34,6 +41,19 @@ def hiding_better(settings: Settings) -> tuple[BlockerKind, float] | None:
     can_have = not settings.merge_black if other == "grey" else settings.white_under_colours
     apart = difference_of(BLOCKER_HEX[other], settings.garment_hex)
     return (other, apart) if can_have and shows_by(settings) - apart >= HARDLY_VISIBLE else None
+
+
+def fainter_than_rim(inks: Sequence[InkArea], settings: Settings) -> InkArea | None:
+    """The ink nearest to the garment's colour of those that do not stand out from it, if the rim around it differs
+    more: all that one sees of such art is its outline. None where the job does not tell the garment's colour."""
+    rim = shows_by(settings)
+    if not knows_garment(settings) or rim < HARDLY_VISIBLE:
+        return None
+    apart = [difference_of(ink.hex, settings.garment_hex) for ink in inks]
+    faint = [i for i in range(len(inks)) if apart[i] < min(rim, STANDS_OUT)]
+    borders = borders_of([ink.area for ink in inks]) if faint else None
+    outlined = [i for i in faint if borders and borders.bare_share(i) >= MOSTLY_BARE]
+    return inks[min(outlined, key=apart.__getitem__)] if outlined else None
 
 
 def fills_gaps(settings: Settings) -> bool:

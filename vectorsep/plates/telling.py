@@ -17,6 +17,7 @@ from vectorsep.plates.rim import (
     HARDLY_VISIBLE,
     STANDS_OUT,
     blocker_hex,
+    fainter_than_rim,
     fills_gaps,
     hiding_better,
     knows_garment,
@@ -60,7 +61,7 @@ def stack_notices(
         *_merged_black(roles, plate, settings),
         *_prints_as_white(roles, settings),
         *alike_notices(roles, settings),
-        *_rim(blocker, bool(closed_gaps or filled_gaps), settings),
+        *_rim(roles, blocker, bool(closed_gaps or filled_gaps), settings),
         *_strips("gap-closes", plate, closed_gaps, closed),
         *_strips("gap-closes", plate, filled_gaps, filled, "note" if fills_gaps(settings) else "warning"),
         *_unused(roles, settings),
@@ -103,15 +104,23 @@ def _prints_as_white(roles: Roles, settings: Settings) -> Iterator[Notice]:
             yield Notice("prints-as-white", message, "warning", ink.name, inner_point(ink.area))
 
 
-def _rim(blocker: BlockerShape, has_filled: bool, settings: Settings) -> Iterator[Notice]:
+def _rim(roles: Roles, blocker: BlockerShape, has_filled: bool, settings: Settings) -> Iterator[Notice]:
     if blocker.rim_mm2 < WORTH_TELLING_RIM_MM2:
         return
     gaps = ", and fills gaps" if has_filled else ""
+    faint = fainter_than_rim((*roles.carried, *roles.on_blocker), settings)
+    stands_out = knows_garment(settings) and shows_by(settings) >= STANDS_OUT
+    before = ""
+    if faint is not None:
+        apart = difference_of(faint.hex, settings.garment_hex)
+        before = (
+            f"; it is seen before {faint.name}, {apart:.1f} from the cloth: a smaller blocker.spread shows less of it"
+        )
     yield Notice(
         "rim",
         f"the blocker stands out up to {format_mm(settings.spread_mm)} past the colours{gaps}, {blocker.rim_mm2:.0f} "
-        f"mm² in all; its {blocker_hex(settings)} {_how_it_shows(settings)}",
-        "warning" if knows_garment(settings) and shows_by(settings) >= STANDS_OUT else "note",
+        f"mm² in all; its {blocker_hex(settings)} {_how_it_shows(settings)}{before}",
+        "warning" if stands_out or faint else "note",
         settings.blocker_name,
     )
 
@@ -217,7 +226,10 @@ def _white_cover(roles: Roles, white: WhiteShape, settings: Settings) -> Iterato
         return
     share = white.bare_mm2 / colour_mm2
     if share >= MUCH_BARE:
-        message = f"{white.bare_mm2:.0f} mm² of colour, {share:.0%} of all, print without white beneath and look dull"
+        message = (
+            f"{white.bare_mm2:.0f} mm² of colour, {share:.0%} of all, print without white beneath and look dull: "
+            f"bolder art keeps more of it, or a white.choke of less than {format_mm(settings.choke_mm)}"
+        )
         yield Notice("white-short", message, "warning", "white")
 
 
