@@ -8,8 +8,11 @@ import pytest
 
 from vectorsep.batch import Result, Row, summary, write_summary
 from vectorsep.batch.records import write_making_folder
+from vectorsep.batch.result import result_of
 from vectorsep.batch.summary import COLUMNS, summary_csv, summary_page
 from vectorsep.errors import FolderError
+from vectorsep.pipeline import separate
+from vectorsep.settings import Settings
 
 NASTY = "=cmd|'calc'!A1 \"<script>alert(1)</script>\",&amp;.svg"
 ROWS = (
@@ -47,6 +50,22 @@ def test_the_page_shows_names_as_text_and_loads_nothing():
     assert page.xpath("//a/@href") == ["a/stacking-report.html", "x--b%20%231/stacking-report.html"]
     assert not page.xpath("//script|//link|//img|//@src|//@onclick")
     assert "3 designs: 1 safe, 1 not safe, 1 failed" in page.text_content()
+
+
+def test_a_design_that_raises_a_question_is_told_with_it():
+    asked = Result("safe", 5, 0.25, 0, 1, "<rect> at line 2 fills the page\nthe art prints 610 x 470 mm")
+    page = lxml.html.document_fromstring(summary_page([Row("a.svg", "a", asked)]).decode())
+    assert page.xpath("//td/div[@class='message']/text()") == [asked.message]
+    (read,) = csv.DictReader(io.StringIO(summary_csv([Row("a.svg", "a", asked)]).decode(), newline=""))
+    assert (read["verdict"], read["message"]) == ("safe", asked.message)
+
+
+def test_only_what_speaks_of_the_whole_print_comes_into_the_summary(small_art, small_job):
+    assert result_of(small_job[0]).message == ""
+    backdrop = small_art.replace(b"<rect", b'<rect width="60" height="40" fill="#fd2"/><rect', 1)
+    job, _ = separate(backdrop, Settings(), "a.svg")
+    (message,) = result_of(job).message.splitlines()
+    assert "fills the page from side to side" in message
 
 
 def test_both_are_written_again_over_the_last_ones(tmp_path):

@@ -8,6 +8,7 @@ from dataclasses import dataclass, field
 from typing import Literal, TypeAlias
 
 from vectorsep.model import Finding, Notice
+from vectorsep.paper.remarks import WHOLE_PRINT
 from vectorsep.separation import Separation
 
 Verdict: TypeAlias = Literal["safe", "unsafe", "failed"]
@@ -26,7 +27,7 @@ class Result:
     warnings: int = 0
     """Findings and notices that want a look."""
     message: str = ""
-    """Why it failed; empty otherwise."""
+    """Why it failed; else what is to be asked of its whole print, a line each. Mostly empty."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -64,4 +65,5 @@ def result_of(job: Separation) -> Result:
         clearance_mm=tightest.distance_mm if tightest else None,
         unsafe=count["unsafe"],
         warnings=count["warning"],
+        message="\n".join(remark.message for remark in remarks if remark.code in WHOLE_PRINT),
     )

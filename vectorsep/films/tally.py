@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterable
 from typing import NamedTuple
 
-from vectorsep.paper.remarks import Remark, places_of
+from vectorsep.paper.remarks import WHOLE_PRINT, Remark, places_of
 from vectorsep.units import counted
 
 KINDS = {
@@ -21,8 +21,8 @@ KINDS = {
 }
 """What places of a kind are, where more than one is counted. Of other kinds every message is told."""
 
-FIRST = ("backdrop", "beyond-platen", "off-page", "cut-at-page", "art-recedes")
-"""What changes the whole print, then art that is not printed: told before all others, in this order."""
+FIRST = (*WHOLE_PRINT, "art-recedes")
+"""What speaks of the whole print, then art that is not printed: told before all others, in this order."""
 
 
 class Kind(NamedTuple):

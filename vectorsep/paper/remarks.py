@@ -20,6 +20,9 @@ rest."""
 NEVER_SHORTENED = frozenset({"left-out"})
 """Kinds of which every one is shown: art that does not print at all."""
 
+WHOLE_PRINT = ("backdrop", "beyond-platen", "off-page", "cut-at-page", "many-shades")
+"""Kinds that speak of the whole print and ask the separator something: told before all others of their severity."""
+
 
 class Listed(NamedTuple):
     """A remark to show, and how many more of its kind on its plate are not shown after it."""
