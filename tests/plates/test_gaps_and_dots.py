@@ -176,3 +176,34 @@ def test_an_ink_that_is_lost_whole_is_told(spread):
     assert told.severity == "warning"
     assert Point(20, 10).buffer(0.12).contains(Point(told.at_mm))
     assert not [notice for notice in stack_of(*shapes, spread_mm=0.4).notices if notice.code == "ink-lost"]
+
+
+def tiles(gap, turn=0.0):
+    """Sixteen tiles of 5 mm with one gap between all of them, and the nine places where gaps cross."""
+    pitch = 5 + gap
+    squares = [box(x * pitch, y * pitch, x * pitch + 5, y * pitch + 5) for x in range(4) for y in range(4)]
+    crossings = [Point(x * pitch - gap / 2, y * pitch - gap / 2) for x in (1, 2, 3) for y in (1, 2, 3)]
+    on_page = (affinity.translate(shape, 9, 9) for shape in (shapely.union_all(squares), shapely.union_all(crossings)))
+    return [affinity.rotate(shape, turn, origin=(20, 20)) for shape in on_page]
+
+
+@pytest.mark.parametrize("turn", [0, 17, 45])
+@pytest.mark.parametrize("gap", [0.25, 0.3, 0.35, 0.39])
+def test_no_dot_opens_where_gaps_cross_that_close(gap, turn):
+    """At a crossing of 0.3 mm fits a disc of 0.42 mm: four tiles lost their corners for it, at each of nine."""
+    art, crossings = tiles(gap, turn)
+    stack = stack_of((art, RED))
+    assert not [hole for piece in shapely.get_parts(area_of(stack, "blocker")) for hole in piece.interiors]
+    lost = art.difference(area_of(stack, "colour")).buffer(-EDGE_MM)
+    assert lost.intersection(crossings.buffer(2)).is_empty
+
+
+@pytest.mark.parametrize("gap", [0.45, 0.8])
+def test_crossings_of_gaps_that_stay_open_do_so_too(gap):
+    art, crossings = tiles(gap)
+    assert not shapely.intersects(area_of(stack_of((art, RED)), "blocker"), crossings)
+
+
+def test_a_small_opening_that_was_drawn_stays():
+    art = box(10, 10, 30, 30).difference(Point(20, 20).buffer(0.25, quad_segs=32))
+    assert not shapely.intersects(area_of(stack_of((art, RED)), "blocker"), Point(20, 20))

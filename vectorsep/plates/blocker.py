@@ -7,11 +7,12 @@ from dataclasses import dataclass
 from vectorsep.geometry.boolean import difference, union
 from vectorsep.geometry.finish import finished
 from vectorsep.geometry.graded import between_walls, cores_along, narrow_places
-from vectorsep.geometry.holes import without_narrow_holes
+from vectorsep.geometry.holes import without_holes_on, without_narrow_holes
 from vectorsep.geometry.measure import Strip, no_shorter
 from vectorsep.geometry.offset import OPENING_TOLERANCE, grow, grow_part, inset, thinned
 from vectorsep.geometry.region import frame_around, hanging_on
 from vectorsep.geometry.ridges import Ridges
+from vectorsep.mesh import dot_mm2
 from vectorsep.model import Region
 from vectorsep.plates.rim import fills_gaps
 from vectorsep.plates.room import room_distance_mm, room_inside
@@ -27,6 +28,9 @@ WORN_SHARE = 2.0
 recedes on one side keeps two thirds of itself, on both sides half."""
 CORNERS = 1.5
 """At a corner art recedes so many times farther than along an edge, if the corner is not very sharp."""
+CROSSING_DOTS = 3.0
+"""Where gaps cross that close, the least gap may just fit amid them: what opens there is up to so many dots of it, and
+is no gap that anybody drew. Art at the crossing would lose its corners for it."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -90,7 +94,8 @@ def _shaped(
         spread = _closed(spread, gaps.held.where(filled & black_beside), min_gap_mm / 2 + spread_mm)
         spread = _closed(spread, gaps.held.where(filled & ~black_beside).above(spread_mm), min_gap_mm / 2)
     carrying = hanging_on(difference(spread, kept), silhouette)  # a strip between a kept gap and black carries nothing
-    area = finished(without_narrow_holes(carrying, min_gap_mm))
+    open_gaps = without_narrow_holes(carrying, min_gap_mm)
+    area = finished(without_holes_on(open_gaps, CROSSING_DOTS * dot_mm2(min_gap_mm), gaps.lost.lines()))
     return BlockerShape(area, area.area - silhouette.area, gaps.lost, gaps.held.where(filled))
 
 
