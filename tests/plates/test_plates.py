@@ -756,7 +756,12 @@ def test_plates_are_the_same_every_time():
 @pytest.mark.parametrize(
     ("values", "severity", "says"),
     [
-        ({}, "note", "lighter, and the job does not tell the garment's colour (garment.hex)"),
+        ({}, "note", "on any cloth but a black one, and the job does not tell the garment's colour (garment.hex)"),
+        (
+            {"blocker": "grey"},
+            "note",
+            "on any cloth but a grey one, and the job does not tell the garment's colour (garment.hex)",
+        ),
         ({"garment_hex": "#17171a"}, "note", "hardly shows on the garment's #17171a (CIEDE2000 difference 1.7)"),
         ({"garment_hex": "#1b2745"}, "note", "shows on the garment's #1b2745 (CIEDE2000 difference 13.9)"),
         ({"garment_hex": "#8d9094"}, "warning", "difference 40.6); a grey one would show less (difference 6.1)"),

@@ -127,7 +127,8 @@ def _rim(roles: Roles, blocker: BlockerShape, has_filled: bool, settings: Settin
 
 def _how_it_shows(settings: Settings) -> str:
     if not knows_garment(settings):
-        return "shows on any cloth that is lighter, and the job does not tell the garment's colour (garment.hex)"
+        where = f"shows on any cloth but a {settings.blocker} one"
+        return f"{where}, and the job does not tell the garment's colour (garment.hex)"
     apart, better = shows_by(settings), hiding_better(settings)
     seen = "hardly shows on" if apart < HARDLY_VISIBLE else "shows on"
     advice = f"; a {better[0]} one would show less (difference {better[1]:.1f})" if better else ""
