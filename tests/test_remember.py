@@ -1,13 +1,16 @@
 """What is remembered: pure outcomes, a few of them, until told to forget."""
 
 import dataclasses
+import threading
 
+import pytest
 import shapely
 
+from vectorsep.errors import CalledOff
 from vectorsep.inks import separate_inks
 from vectorsep.model import Artwork, PaintedShape, Place
 from vectorsep.plates import make_stack
-from vectorsep.remember import KEPT, forget, remembered
+from vectorsep.remember import KEPT, forget, one_thread_aside, recalling, remembered
 from vectorsep.settings import Settings
 
 
@@ -33,6 +36,62 @@ def test_only_the_last_few_are_kept():
     for factor in [*range(KEPT + 1), 0]:
         area(shapely.box(0, 0, 1, 1), factor)
     assert calls == [*range(KEPT + 1), 0]
+
+
+def test_memories_drop_nothing_of_each_other():
+    area, calls = counted()
+    area(shapely.box(0, 0, 1, 1), 0)
+    with recalling("aside", lambda: True):
+        for factor in range(KEPT + 1):
+            area(shapely.box(0, 0, 1, 1), factor)
+    area(shapely.box(0, 0, 1, 1), 0)
+    assert calls == [0, *range(KEPT + 1)]
+
+
+def test_what_nobody_waits_for_is_not_begun_but_what_is_kept_is_given():
+    area, calls = counted()
+    with recalling("look", lambda: not calls):
+        assert [area(shapely.box(0, 0, 1, 1), 1) for _ in range(2)] == [1, 1]
+        with pytest.raises(CalledOff):
+            area(shapely.box(0, 0, 1, 1), 2)
+    assert area(shapely.box(0, 0, 1, 1), 2) == 2
+    assert calls == [1, 2]
+
+
+def test_a_thread_aside_has_the_same_memory_and_is_called_off_with_this_one():
+    area, calls = counted()
+    with recalling("look", lambda: not calls), one_thread_aside() as aside:
+        assert aside.submit(area, shapely.box(0, 0, 1, 1), 1).result() == area(shapely.box(0, 0, 1, 1), 1)
+        with pytest.raises(CalledOff):
+            aside.submit(area, shapely.box(0, 0, 1, 1), 2).result()
+    assert calls == [1]
+
+
+@pytest.fixture
+def bar():
+    """A design of one bar, of which nothing is remembered."""
+    painted = (PaintedShape(shapely.box(50, 50, 80, 60), "#c81e28", Place("path")),)
+    forget()
+    return separate_inks(Artwork(200.0, 200.0, painted), Settings())
+
+
+def test_all_threads_that_make_plates_ask_whether_they_are_wanted(bar):
+    asking = set()
+
+    def is_wanted():
+        asking.add(threading.current_thread())
+        return True
+
+    with recalling("look", is_wanted):
+        make_stack(bar, Settings())
+    assert len(asking) == 2
+
+
+def test_plates_that_nobody_waits_for_are_left_off(bar):
+    for steps in range(3):
+        asked = iter([True] * steps)
+        with recalling("look", lambda asked=asked: next(asked, False)), pytest.raises(CalledOff):
+            make_stack(bar, Settings())
 
 
 def test_forgetting_starts_afresh():

@@ -12,6 +12,10 @@ class VectorsepError(Exception):
     """The job cannot go on for a reason the user can mend. The command line ends with exit code 2."""
 
 
+class CalledOff(Exception):
+    """Nobody waits for the outcome any more, so the work is left off. It is told to nobody."""
+
+
 @dataclass(frozen=True, slots=True)
 class Offence:
     """One thing in the artwork that no flat plate can hold: where it stands and why it is refused."""

@@ -2,9 +2,15 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable
+from collections import defaultdict
+from collections.abc import Callable, Iterator
+from concurrent.futures import ThreadPoolExecutor
+from contextlib import contextmanager
+from contextvars import ContextVar
 from functools import lru_cache, wraps
 from typing import ParamSpec, TypeVar
+
+from vectorsep.errors import CalledOff
 
 Parameters = ParamSpec("Parameters")
 Outcome = TypeVar("Outcome")
@@ -12,6 +18,30 @@ Outcome = TypeVar("Outcome")
 KEPT = 4
 """Outcomes of so many different calls are kept for each function: those of the last design, or of the last two."""
 _forgetting: list[Callable[[], None]] = []
+_memory: ContextVar[str] = ContextVar("memory", default="")
+_is_wanted: ContextVar[Callable[[], bool]] = ContextVar("is_wanted", default=lambda: True)
+
+
+@contextmanager
+def recalling(memory: str, is_wanted: Callable[[], bool]) -> Iterator[None]:
+    """Keep outcomes apart from those of other memories meanwhile: work on a detail then drops none of those of the
+    whole. Raises CalledOff at the next outcome that is not kept once none is wanted any more."""
+    before = _memory.set(memory), _is_wanted.set(is_wanted)
+    try:
+        yield
+    finally:
+        _memory.reset(before[0])
+        _is_wanted.reset(before[1])
+
+
+def one_thread_aside() -> ThreadPoolExecutor:
+    """One more thread, which recalls as this one does."""
+    return ThreadPoolExecutor(1, initializer=_recall_as, initargs=(_memory.get(), _is_wanted.get()))
+
+
+def _recall_as(memory: str, is_wanted: Callable[[], bool]) -> None:
+    _memory.set(memory)
+    _is_wanted.set(is_wanted)
 
 
 def remembered(function: Callable[Parameters, Outcome]) -> Callable[Parameters, Outcome]:
@@ -20,13 +50,17 @@ def remembered(function: Callable[Parameters, Outcome]) -> Callable[Parameters, 
     No argument is hashed: most are the very same regions as before, which costs nothing to see, and a hash of all
     their points took up to a third of a new choke.
     """
-    kept: list[tuple[tuple[object, ...], Outcome]] = []
-    _forgetting.append(kept.clear)
+    memories: defaultdict[str, list[tuple[tuple[object, ...], Outcome]]] = defaultdict(list)
+    _forgetting.append(memories.clear)
 
     @wraps(function)
     def recall(*args: Parameters.args, **kwargs: Parameters.kwargs) -> Outcome:
-        asked = (*args, *kwargs.items())
-        held = next((held for held in kept if held[0] == asked), None) or (asked, function(*args, **kwargs))
+        asked, kept = (*args, *kwargs.items()), memories[_memory.get()]
+        held = next((held for held in kept if held[0] == asked), None)
+        if not held:
+            if not _is_wanted.get()():
+                raise CalledOff
+            held = (asked, function(*args, **kwargs))
         kept[:] = [held, *(other for other in kept if other is not held)][:KEPT]  # the last asked for comes first
         return held[1]
 

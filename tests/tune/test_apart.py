@@ -7,8 +7,8 @@ from functools import partial
 
 import pytest
 
-from vectorsep.errors import SettingsError
-from vectorsep.tune.apart import CalledOff, ProcessDied, done_apart
+from vectorsep.errors import CalledOff, SettingsError
+from vectorsep.tune.apart import ProcessDied, done_apart
 
 
 def raising(error):

@@ -5,7 +5,7 @@ from disc import DISC
 from svgelements import Path as SvgPath
 
 from vectorsep.api import read_design
-from vectorsep.errors import SettingsError
+from vectorsep.errors import CalledOff, SettingsError
 from vectorsep.job import KEYS
 from vectorsep.pipeline import separate
 from vectorsep.settings import Settings
@@ -20,6 +20,21 @@ def test_a_look_gives_plates_in_print_order_and_all_distances(table):
     assert look["window"] == (45, 25, 55, 35)
     assert look["distances"]["white.choke"] == 0.5
     assert look["distances"]["blocker.spread"] == Settings().spread_mm
+
+
+def test_the_loupe_sees_the_plates_of_a_few_millimetres_in_the_window(table):
+    seen = table.loupe({"window": "40,20,60,40", "white.choke": "0.5"})
+    assert seen["window"] == pytest.approx((46.4, 26.4, 53.6, 33.6))  # at the disc's edge
+    look = table.look({"window": ",".join(map(str, seen["window"])), "white.choke": "0.5"})
+    assert seen["plates"] == look["plates"]
+    with pytest.raises(SettingsError, match=r"@ white\.choke"):
+        table.loupe({"window": RIM, "white.choke": "-1"})
+
+
+def test_a_look_is_left_off_once_nobody_waits_for_it(table):
+    with pytest.raises(CalledOff):
+        table.look({"window": RIM, "white.choke": "0.123"}, lambda: False)
+    assert table.look({"window": RIM, "white.choke": "0.123"})["distances"]["white.choke"] == 0.123
 
 
 def test_paths_are_read_by_others_as_what_they_are(table):

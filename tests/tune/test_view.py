@@ -14,7 +14,7 @@ from vectorsep.errors import SettingsError
 from vectorsep.geometry.offset import CHORD_TOLERANCE_MM
 from vectorsep.plates import make_stack
 from vectorsep.settings import Settings, TrapSetting
-from vectorsep.tune.view import first_window, view_of
+from vectorsep.tune.view import first_window, loupe_window, view_of
 
 DEMOS = sorted((Path(__file__).parents[2] / "demo_designs").glob("*.svg"))
 WIDE_MM = 20.0
@@ -117,3 +117,19 @@ def test_the_first_look_is_at_an_edge_or_where_asked():
     middle = (left + right) / 2 - CENTRE_MM, (top + bottom) / 2 - CENTRE_MM
     assert np.hypot(*middle) == pytest.approx(RADIUS_MM, abs=0.01)
     assert first_window(design, (12.5, 7.0)) == (2.5, -3.0, 22.5, 17.0)
+
+
+def test_the_loupe_is_at_the_edge_nearest_to_the_middle_of_the_window():
+    design = read_design(LEFT_AND_RIGHT)
+    assert loupe_window(design, (0, 0, 100, 40)) == pytest.approx(
+        (56.4, 16.4, 63.6, 23.6)
+    )  # yellow's left edge, x = 60
+    assert loupe_window(design, (10, 10, 50, 20)) == pytest.approx((21.4, 11.4, 28.6, 18.6))  # red's right edge, x = 25
+    assert loupe_window(design, (64, 14, 66, 16)) == pytest.approx(
+        (61.4, 11.4, 68.6, 18.6)
+    )  # no edge in it: its middle
+
+
+def test_a_design_without_art_has_a_loupe_too():
+    design = read_design(LEFT_AND_RIGHT)
+    assert loupe_window(replace(design, inks=()), (0, 0, 10, 10)) == pytest.approx((1.4, 1.4, 8.6, 8.6))

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Iterable, Iterator
-from concurrent.futures import Future, ThreadPoolExecutor
+from concurrent.futures import Future
 from dataclasses import dataclass, replace
 from itertools import chain, count
 
@@ -18,7 +18,7 @@ from vectorsep.plates.savings import possible_savings
 from vectorsep.plates.telling import stack_notices
 from vectorsep.plates.trap import pair_problems, trapped_areas
 from vectorsep.plates.underbase import WhiteShape, covered, shape_white
-from vectorsep.remember import remembered
+from vectorsep.remember import one_thread_aside, remembered
 from vectorsep.settings import Settings
 
 
@@ -58,7 +58,7 @@ def _shaped(design: Design, settings: Settings) -> _Shaped:
     roles = _sound_roles(design, settings)
     silhouette = covered(tuple(ink.area for ink in design.inks))
 
-    with ThreadPoolExecutor(1) as aside:  # traps need no blocker, and the engine works outside the interpreter's lock
+    with one_thread_aside() as aside:  # traps need no blocker, and the engine works outside the interpreter's lock
         trapping = aside.submit(trapped_areas, roles.trapping, roles.on_blocker, settings)
         blocker = shape_blocker(silhouette, roles.exposed_black, settings)
         room = upper_room(silhouette, blocker.area, settings)

@@ -13,7 +13,7 @@ from multiprocessing.process import BaseProcess
 from threading import Thread
 from typing import TypeVar
 
-from vectorsep.errors import VectorsepError
+from vectorsep.errors import CalledOff, VectorsepError
 
 Outcome = TypeVar("Outcome")
 
@@ -21,10 +21,6 @@ ASKED_AGAIN_S = 0.05
 """So often is asked whether somebody still waits: a called-off check ends before anybody sees that it goes on."""
 GIVES_WAY_BY = 5
 """Steps of niceness, where there are such: what is looked at meanwhile comes first, on a machine with one core too."""
-
-
-class CalledOff(Exception):
-    """Nobody waits for the outcome any more."""
 
 
 class ProcessDied(VectorsepError):

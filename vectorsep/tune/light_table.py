@@ -16,8 +16,9 @@ from vectorsep.job import KEYS, Key
 from vectorsep.model import Bounds, Design, Plate
 from vectorsep.paper.remarks import Listed, listed, verdict
 from vectorsep.pipeline import separate
+from vectorsep.remember import recalling
 from vectorsep.settings import Settings
-from vectorsep.tune.view import View, view_of
+from vectorsep.tune.view import View, loupe_window, view_of
 from vectorsep.units import counted
 
 _KEYS = {str(key): key for key in KEYS}
@@ -64,20 +65,21 @@ class LightTable:
         ]
         return {"size": size, "cloth": Settings(**self.values).garment_hex, "inks": inks, "first": self.first_window}
 
-    def look(self, asked: Mapping[str, str]) -> dict[str, Any]:
+    def look(self, asked: Mapping[str, str], is_wanted: Callable[[], bool] = lambda: True) -> dict[str, Any]:
         """The plates in a window, for the distances that were moved; all others stay as the job has them.
 
         `asked` has the window, as `left,top,right,bottom` in mm, and lengths, or `true` and `false`, by key. Raises
-        SettingsError with all that is wrong, each as `message @ section.key`.
+        SettingsError with all that is wrong, each as `message @ section.key`; CalledOff, once it is no longer wanted.
         """
         window, settings = self._read(asked)
-        view = view_of(self.design, window, settings)
-        return {
-            "window": window,
-            "plates": [_drawn(plate, view) for plate in view.plates],
-            "exposed_black": region_path(view.exposed_black),
-            "distances": distances(settings),
-        }
+        with recalling("look", is_wanted):
+            return self._seen(window, settings)
+
+    def loupe(self, asked: Mapping[str, str]) -> dict[str, Any]:
+        """The same of a few millimetres around the edge in the middle of the window, which takes hardly any time."""
+        window, settings = self._read(asked)
+        with recalling("loupe", lambda: True):
+            return self._seen(loupe_window(self.design, window), settings)
 
     def check(self, asked: Mapping[str, str]) -> Callable[[], dict[str, Any]]:
         """The work of checking distances, asked for as of a look, which another process can do: see `checked`."""
@@ -88,6 +90,15 @@ class LightTable:
         """What is tuned, how far it is in the job (mm), and whether it goes by the registration until it is moved."""
         job = distances(Settings(**self.values))
         return [(key, job[str(key)], key.field in FOLLOWING and key.field not in self.values) for key in TUNED]
+
+    def _seen(self, window: Bounds, settings: Settings) -> dict[str, Any]:
+        view = view_of(self.design, window, settings)
+        return {
+            "window": window,
+            "plates": [_drawn(plate, view) for plate in view.plates],
+            "exposed_black": region_path(view.exposed_black),
+            "distances": distances(settings),
+        }
 
     def _read(self, asked: Mapping[str, str]) -> tuple[Bounds, Settings]:
         """The window, and the job's settings with the distances. Raises SettingsError with every problem."""

@@ -15,17 +15,20 @@ from http import HTTPStatus
 from http.server import BaseHTTPRequestHandler, ThreadingHTTPServer
 from importlib.resources import files
 from threading import Event, Lock
-from typing import Any
+from typing import Any, TypeAlias
 from urllib.parse import parse_qsl, urlsplit
 
-from vectorsep.errors import SettingsError, VectorsepError
+from vectorsep.errors import CalledOff, SettingsError, VectorsepError
 from vectorsep.paper.pages import page_environment
-from vectorsep.tune.apart import ASKED_AGAIN_S, CalledOff, done_apart
+from vectorsep.tune.apart import ASKED_AGAIN_S, done_apart
 from vectorsep.tune.light_table import FILLING, LightTable
 
 HOST = "127.0.0.1"
 """No other machine is answered."""
 KIND = {"html": "text/html; charset=utf-8", "js": "text/javascript; charset=utf-8", "css": "text/css; charset=utf-8"}
+SCRIPTS = ("view.js", "edges.js", "hand.js", "ask.js", "check.js", "steps.js", "tune.js")
+"""The page's scripts, in the order in which it loads them: they share their names, and the last one starts it."""
+STYLE = "tune.css"
 JSON = "application/json"
 HEADERS = {
     "Cache-Control": "no-store",
@@ -33,6 +36,9 @@ HEADERS = {
     "X-Content-Type-Options": "nosniff",
     "Referrer-Policy": "no-referrer",
 }
+
+
+Question: TypeAlias = Callable[[Mapping[str, str]], dict[str, Any]]
 
 
 @dataclass(frozen=True, slots=True)
@@ -45,31 +51,30 @@ class Answer:
 
 
 def answer(table: LightTable, name: str, query: str, is_wanted: Callable[[], bool]) -> Answer:
-    """What the page asks for by name: itself, its scripts and style, the map, a look at the plates, a check of them.
-
-    A check takes seconds, so it is done apart, and only as long as it is wanted. Raises CalledOff when it no longer is.
-    """
-    match name:
-        case "":
-            return Answer(KIND["html"], _page(table).encode())
-        case "tune.js" | "view.js" | "check.js" | "tune.css":
-            kind = KIND[name.rpartition(".")[2]]
-            return Answer(kind, files("vectorsep.tune").joinpath("templates", name).read_bytes())
-        case "map":
-            return _json(table.map())
-        case "look":
-            return _answered(table.look, query)
-        case "check":
-            return _answered(lambda asked: done_apart(table.check(asked), is_wanted), query)
-    return _json({"problems": [f"nothing here is called {name!r}"]}, HTTPStatus.NOT_FOUND)
+    """What the page asks for by name: itself, its scripts and style, the map, a look at the plates, or through the
+    loupe, and a check, which takes seconds and is done apart. Raises CalledOff when it is no longer wanted."""
+    if name == "":
+        return Answer(KIND["html"], _page(table).encode())
+    if name in (*SCRIPTS, STYLE):
+        kind = KIND[name.rpartition(".")[2]]
+        return Answer(kind, files("vectorsep.tune").joinpath("templates", name).read_bytes())
+    questions: dict[str, Question] = {
+        "map": lambda _: table.map(),
+        "look": lambda asked: table.look(asked, is_wanted),
+        "loupe": table.loupe,
+        "check": lambda asked: done_apart(table.check(asked), is_wanted),
+    }
+    if name not in questions:
+        return _json({"problems": [f"nothing here is called {name!r}"]}, HTTPStatus.NOT_FOUND)
+    return _answered(questions[name], query)
 
 
 def _page(table: LightTable) -> str:
     template = page_environment("vectorsep.tune").get_template("tune.html.j2")
-    return template.render(name=table.name, keys=table.tuned(), filling=FILLING)
+    return template.render(name=table.name, keys=table.tuned(), filling=FILLING, scripts=SCRIPTS, style=STYLE)
 
 
-def _answered(question: Callable[[Mapping[str, str]], dict[str, Any]], query: str) -> Answer:
+def _answered(question: Question, query: str) -> Answer:
     try:
         return _json(question(dict(parse_qsl(query, keep_blank_values=True))))
     except SettingsError as error:
@@ -86,7 +91,7 @@ class TuneServer(ThreadingHTTPServer):
     """Serves one light table. Its address holds a secret, so that no other page or user of the machine finds the art.
 
     Each connection has a thread, since browsers open some that they do not use. Looks are made one after the other, and
-    so are checks, but neither waits for the other.
+    so are those through the loupe, and checks; but none waits for one of another kind.
     """
 
     daemon_threads = True
@@ -95,7 +100,7 @@ class TuneServer(ThreadingHTTPServer):
     def __init__(self, table: LightTable, port: int = 0) -> None:
         """`port` 0 takes any that is free. Raises OSError where the port cannot be had."""
         self.table, self.secret = table, secrets.token_urlsafe(12)
-        self.turns = {"look": Lock(), "check": Lock()}
+        self.turns = {name: Lock() for name in ("look", "loupe", "check")}
         self.ended = Event()
         super().__init__((HOST, port), _Handler)
 
@@ -108,6 +113,11 @@ class TuneServer(ThreadingHTTPServer):
     def address(self) -> str:
         """What to open in a browser."""
         return f"http://{HOST}:{self.server_port}/{self.secret}/"
+
+    def handle_error(self, request: socket.socket | tuple[bytes, socket.socket], client_address: object) -> None:
+        """Say nothing of a page that hung up."""
+        if not isinstance(sys.exception(), ConnectionError):
+            super().handle_error(request, client_address)
 
     def server_close(self) -> None:
         """End what is still at work too."""

@@ -18,6 +18,9 @@ from vectorsep.settings import Settings
 
 START_MM = 20.0
 """How wide a part of the design is shown at first: an edge can be judged, and the shape that it belongs to is seen."""
+LOUPE_MM = 7.2
+"""How much is made for the loupe, little enough to be made at once. It shows 6 mm, where the edges of all plates along
+one of the art are seen; what is beyond keeps out of sight where the window cuts them."""
 REACH_STEP_MM = 1.0
 """A moved distance looks farther around the window in such steps."""
 
@@ -55,13 +58,32 @@ def reach_mm(settings: Settings) -> float:
     return REACH_STEP_MM * math.ceil(3 * together_mm / REACH_STEP_MM)
 
 
+def loupe_window(design: Design, window: Bounds) -> Bounds:
+    """Where in a window to look closely: at the art's edge nearest to its middle, or at that where no edge is in it."""
+    left, top, right, bottom = window
+    middle = ((left + right) / 2, (top + bottom) / 2)
+    x, y = _edge_near(design, middle)
+    if not (left <= x <= right and top <= y <= bottom):
+        x, y = middle
+    return _around((x, y), LOUPE_MM)
+
+
+@remembered
+def _edge_near(design: Design, point: Point) -> Point:
+    edges = (nearest_on_edge(ink.area, point) for ink in design.inks)
+    return min(edges, key=lambda edge: math.dist(edge, point), default=point)
+
+
 def first_window(design: Design, at_mm: Point | None = None) -> Bounds:
     """Where to look first: at a place, or at the edge nearest to the middle of the page."""
     middle = (design.width_mm / 2, design.height_mm / 2)
     largest = max((ink.area for ink in design.inks), key=lambda area: area.area, default=None)
-    x, y = at_mm or (nearest_on_edge(largest, middle) if largest else middle)
-    half = START_MM / 2
-    return (x - half, y - half, x + half, y + half)
+    return _around(at_mm or (nearest_on_edge(largest, middle) if largest else middle), START_MM)
+
+
+def _around(point: Point, wide_mm: float) -> Bounds:
+    x, y = point
+    return _wider((x, y, x, y), wide_mm / 2)
 
 
 def _wider(window: Bounds, by_mm: float) -> Bounds:
