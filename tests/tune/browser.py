@@ -76,7 +76,7 @@ class Browser:
         self._session = self._ask("Target.attachToTarget", targetId=target, flatten=True)["sessionId"]
         self.resize(WIDTH_PX, HEIGHT_PX)
         self._ask("Page.navigate", url=address)
-        self.wait_for("document.body?.dataset.state")
+        self.wait_for("['shown', 'problem'].includes(document.body?.dataset.state)")
 
     def run(self, script):
         """The value of an expression on the page."""
@@ -98,18 +98,38 @@ class Browser:
 
     def drag(self, start, end, *, shift=False, button="left"):
         """Press at a point of the page (pixels), move to another, and let go."""
-        for kind, (x, y) in (("mousePressed", start), ("mouseMoved", end), ("mouseReleased", end)):
-            self._ask("Input.dispatchMouseEvent", type=kind, x=x, y=y, button=button, clickCount=1,
-                      buttons={"left": 1, "right": 2}[button], modifiers=8 if shift else 0)  # fmt: skip
+        for kind, point in (("mousePressed", start), ("mouseMoved", end), ("mouseReleased", end)):
+            self.mouse(kind, point, shift=shift, button=button)
+
+    def mouse(self, kind, point, *, shift=False, button="left"):
+        """`mousePressed`, `mouseMoved` or `mouseReleased` at a point of the page (pixels)."""
+        self._ask("Input.dispatchMouseEvent", type=kind, x=point[0], y=point[1], button=button, clickCount=1,
+                  buttons={"left": 1, "right": 2}[button], modifiers=8 if shift else 0)  # fmt: skip
 
     def hover(self, x, y):
         """Move the pointer with nothing pressed."""
         self._ask("Input.dispatchMouseEvent", type="mouseMoved", x=x, y=y)
 
-    def press(self, key, *, control=False):
+    def press(self, key, *, control=False, shift=False):
         """Press a key where the keyboard is, and let it go."""
-        for kind in ("keyDown", "keyUp"):
-            self._ask("Input.dispatchKeyEvent", type=kind, key=key, modifiers=2 if control else 0)
+        for down in (True, False):
+            self.key(key, down=down, modifiers=2 * control + 8 * shift)
+
+    def key(self, key, *, down, modifiers=0):
+        """Press a key, or let it go."""
+        self._ask("Input.dispatchKeyEvent", type="keyDown" if down else "keyUp", key=key, modifiers=modifiers)
+
+    def touch(self, *steps):
+        """Put fingers down, move them, and lift them: the points (pixels) of all fingers, step by step."""
+        self.fingers("touchStart", dict(enumerate(steps[0])))
+        for points in steps[1:]:
+            self.fingers("touchMove", dict(enumerate(points)))
+        self.fingers("touchEnd", {})
+
+    def fingers(self, kind, points):
+        """`touchStart`, `touchMove` or `touchEnd` of fingers by number; lifting none by number lifts all."""
+        touches = [{"x": x, "y": y, "id": finger} for finger, (x, y) in points.items()]
+        self._ask("Input.dispatchTouchEvent", type=kind, touchPoints=touches)
 
     def resize(self, width, height):
         """Make the window as large as said (pixels)."""

@@ -32,5 +32,5 @@ def browser(system_tool, tmp_path_factory):
 @pytest.fixture
 def page(browser, served):
     browser.open(served.address)
-    assert browser.run(SHOWN)
+    browser.wait_for(SHOWN)
     return browser

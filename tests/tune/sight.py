@@ -2,7 +2,7 @@
 
 import json
 
-SHOWN = "document.body.dataset.state === 'shown' && !asking"
+SHOWN = "document.body?.dataset.state === 'shown' && !looks.asking"
 MIDDLE = (640, 350)
 """A point (pixels) well inside the view."""
 

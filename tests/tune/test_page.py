@@ -91,9 +91,19 @@ def test_no_answer_moves_a_slider_back_that_was_moved_on(page):
 def test_a_look_that_fails_does_not_stop_the_next(page):
     page.run("const draws = drawPlates; drawPlates = () => { drawPlates = draws; throw new Error('once'); }")
     page.set("[id='white.choke']", "0.5")
-    page.wait_for("!asking")
+    page.wait_for("!looks.asking")
     page.set("[id='white.choke']", "0.6")
     page.wait_for(SHOWN + " && state.looked.distances['white.choke'] === 0.6")
+
+
+def test_a_window_that_comes_back_while_another_is_looked_at_is_seen_again(page):
+    page.run("const answered = fetch; fetch = async (...what) => { await new Promise((go) => { gate = go; }); "
+             "return answered(...what); }")  # fmt: skip
+    page.run("lookAt(30, 10)")
+    page.wait_for("window.gate")
+    page.run("lookAt(50, 30); fetch = answered; gate()")
+    page.wait_for(SHOWN)
+    assert page.run("isShown()")
 
 
 def test_what_is_seen_is_called_old_when_new_plates_take_long(page):
@@ -262,7 +272,12 @@ def endless_check(monkeypatch):
 
 @pytest.mark.parametrize(
     "called_off_by",
-    ["byId('call-off').click()", "byId('reset').click()", "location.hash = 'white.choke=0.2'", "location.reload()"],
+    [
+        "byId('call-off').click()",
+        "setDistance('white.choke', '0.2')",
+        "location.hash = 'white.choke=0.2'",
+        "location.reload()",
+    ],
 )
 def test_a_check_that_is_called_off_ends_and_tells_nothing(page, endless_check, called_off_by):
     assert page.run("byId('call-off').hidden")

@@ -3,17 +3,20 @@
 import json
 import multiprocessing
 import socket
+import struct
 import time
 import urllib.error
 import urllib.request
 from concurrent.futures import ThreadPoolExecutor
 from functools import partial
+from http.server import BaseHTTPRequestHandler
 
 import pytest
 from serving import serving
 
+from vectorsep.errors import CalledOff
 from vectorsep.tune import LightTable, TuneServer
-from vectorsep.tune.server import HEADERS, HOST
+from vectorsep.tune.server import HEADERS, HOST, SCRIPTS, STYLE
 
 LOOK = "look?window=45,25,55,35"
 
@@ -32,12 +35,11 @@ def get(address):
     ("name", "kind"),
     [
         ("", "text/html"),
-        ("tune.js", "text/javascript"),
-        ("view.js", "text/javascript"),
-        ("check.js", "text/javascript"),
-        ("tune.css", "text/css"),
+        *((script, "text/javascript") for script in SCRIPTS),
+        (STYLE, "text/css"),
         ("map", "application/json"),
         (LOOK, "application/json"),
+        (LOOK.replace("look", "loupe"), "application/json"),
     ],
 )
 def test_everything_the_page_needs_is_there_and_kept_by_nobody(served, name, kind):
@@ -60,7 +62,7 @@ def test_names_are_escaped_on_the_page(served):
 
 
 def test_the_page_asks_no_other_machine(served):
-    for name in ("", "tune.js", "view.js", "check.js", "tune.css"):
+    for name in ("", *SCRIPTS, STYLE):
         body = get(served.address + name)[2].replace(b"http://www.w3.org/2000/svg", b"")
         assert b"://" not in body
 
@@ -114,6 +116,23 @@ def test_a_connection_that_asks_nothing_holds_up_nobody(served):
         assert get(served.address + LOOK)[0] == 200
 
 
+def test_a_page_that_hangs_up_is_no_defect(served, capfd):
+    connection = socket.create_connection((HOST, served.server_port))
+    connection.setsockopt(socket.SOL_SOCKET, socket.SO_LINGER, struct.pack("ii", 1, 0))  # closed by a reset
+    connection.sendall(b"GET /")
+    connection.close()
+    assert get(served.address + LOOK)[0] == 200
+    served.shutdown()
+    assert capfd.readouterr().err == ""
+
+
+def test_a_defect_outside_of_an_answer_is_still_told(served, monkeypatch, capfd):
+    monkeypatch.setattr(BaseHTTPRequestHandler, "handle", lambda _: 1 / 0)
+    with pytest.raises(OSError):
+        get(served.address + LOOK)
+    assert "ZeroDivisionError" in capfd.readouterr().err
+
+
 def test_other_machines_are_not_answered(served):
     assert served.server_address[0] == "127.0.0.1"
 
@@ -147,10 +166,11 @@ def endless_check(monkeypatch):
     monkeypatch.setattr(LightTable, "check", lambda *_: partial(time.sleep, 600))
 
 
-def asked_to_check(served):
-    """A connection on which a check was asked for and has begun."""
+def asked_for(served, question="check"):
+    """A connection on which a check or a look was asked for."""
     connection = socket.create_connection((HOST, served.server_port))
-    connection.sendall(f"GET /{served.secret}/check?window=45,25,55,35 HTTP/1.1\r\nHost: {HOST}\r\n\r\n".encode())
+    request = f"GET /{served.secret}/{question}?window=45,25,55,35 HTTP/1.1\r\nHost: {HOST}\r\n\r\n"
+    connection.sendall(request.encode())
     return connection
 
 
@@ -166,7 +186,7 @@ def processes():
 
 
 def test_a_look_does_not_wait_for_a_check(served, endless_check):
-    with asked_to_check(served):
+    with asked_for(served):
         until(lambda: processes() == 1)
         assert get(served.address + LOOK)[0] == 200
         assert processes() == 1
@@ -174,7 +194,7 @@ def test_a_look_does_not_wait_for_a_check(served, endless_check):
 
 
 def test_a_check_that_nobody_waits_for_is_ended_and_the_next_has_its_turn(served, endless_check, monkeypatch):
-    first, second = asked_to_check(served), asked_to_check(served)
+    first, second = asked_for(served), asked_for(served)
     until(lambda: processes() == 1)
     second.close()  # while it waits: never begun
     monkeypatch.undo()
@@ -188,7 +208,7 @@ def test_a_check_that_nobody_waits_for_is_ended_and_the_next_has_its_turn(served
 
 
 def test_nothing_is_at_work_when_the_server_has_ended(table, endless_check):
-    with serving(table) as served, asked_to_check(served) as connection:
+    with serving(table) as served, asked_for(served) as connection:
         until(lambda: processes() == 1)
         served.server_close()
         until(lambda: processes() == 0)
@@ -200,3 +220,38 @@ def test_a_defect_of_a_check_is_told_as_one(served, monkeypatch, capsys):
     status, _, body = get(served.address + LOOK.replace("look", "check"))
     assert (status, "a defect of this program" in json.loads(body)["problems"][0]) == (500, True)
     assert "ValueError" in capsys.readouterr().err
+
+
+@pytest.fixture
+def endless_look(monkeypatch):
+    """Looks that are made until they are called off; those that are being made."""
+    made = []
+
+    def look(_table, asked, is_wanted):
+        made.append(asked["window"])
+        until(lambda: not is_wanted())
+        made.pop()
+        raise CalledOff
+
+    monkeypatch.setattr(LightTable, "look", look)
+    return made
+
+
+def test_a_look_that_nobody_waits_for_is_left_off_and_the_next_has_its_turn(served, endless_look, monkeypatch):
+    with asked_for(served, "look"):
+        until(lambda: endless_look)
+        monkeypatch.undo()
+        pool = ThreadPoolExecutor(1)
+        next_look = pool.submit(get, served.address + LOOK)
+        with pytest.raises(TimeoutError):
+            next_look.result(timeout=0.2)
+    assert next_look.result(timeout=20)[0] == 200
+    assert not endless_look
+
+
+def test_the_loupe_does_not_wait_for_a_look(served, endless_look):
+    with asked_for(served, "look"):
+        until(lambda: endless_look)
+        assert get(served.address + LOOK.replace("look", "loupe"))[0] == 200
+        assert endless_look
+    until(lambda: not endless_look)

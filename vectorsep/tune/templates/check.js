@@ -11,7 +11,7 @@ async function check() {
   if (checking) return;
   const mine = checking = new AbortController(), ticking = showTime();
   showVerdict("Making and checking the films\u2026");
-  const answer = await answerTo("check", wanted(), mine.signal);
+  const answer = await answerTo("check", wanted(state.window, state.moved), mine.signal);
   clearInterval(ticking);
   if (checking !== mine) return; // called off
   checking = null;

@@ -1,19 +1,22 @@
-// What is seen: the plates in the window, their edges, the scale and the map; and the window moved over the design.
-// It draws what state holds, and asks for nothing itself but through refresh(), which tune.js has.
-// All lengths are mm on the design's page, y down.
+// What is seen: the plates in the window and under the loupe, their edges, what is marked on them, the scale and the map.
+// It draws what state holds, and asks for nothing. All lengths are mm on the design's page, y down.
 "use strict";
 
 const SVG = "http://www.w3.org/2000/svg";
 const EDGES_FROM = 3; // pixels a millimetre: from farther off, edges would hide the inks
-const NEAREST = 0.2, FARTHEST = 2000; // mm across the view
-const NEARER = 1.25; // one step of the wheel
-const WHEEL_STEP = 100; // pixels: what turns the wheel less than a step, such as a trackpad, zooms less
+const LOUPE_BELOW = 25; // pixels a millimetre: from farther off, the edges of the plates run into each other
+const CROSS = 9; // pixels: an arm of the cross that marks the middle
 const DIRECTIONS = ["right", "down right", "down", "down left", "left", "up left", "up", "up right"];
-const ARROWS = { ArrowLeft: [-1, 0], ArrowRight: [1, 0], ArrowUp: [0, -1], ArrowDown: [0, 1] };
 
 const byId = (id) => document.getElementById(id);
-const view = byId("view");
-const state = { window: null, moved: {}, hidden: new Set(), slipping: "", ruler: null, looked: null, cloth: "#000" };
+const view = byId("view"), loupe = byId("loupe");
+const state = {
+  window: null, page: [0, 0], cloth: "#000", // what of the design is in sight, and the design's page
+  moved: {}, asInJob: false, // distances that were moved; whether the job's own are looked at meanwhile
+  looked: null, peeked: null, // the plates at hand: those in the window, and those under the loupe
+  hidden: new Set(), slipping: "", // plates
+  ruler: null, ruling: false, pointer: null, // what is measured; whether the middle draws it on; the place pointed at
+};
 
 // ---- drawing
 
@@ -24,38 +27,38 @@ function element(name, attributes, parent) {
   return made;
 }
 
-function drawPlates() {
-  view.replaceChildren();
-  element("path", { d: everywhere(), fill: state.cloth }, view);
-  const lit = state.looked.exposed_black ? drawLit() : [];
-  const inks = element("g", { class: "plates", "fill-rule": "evenodd" }, view), lines = element("g", { class: "plates" }, view);
-  for (const plate of state.looked.plates) {
+function drawPlates(into, looked) { // the plates of a look, in print order, and all their edges above them
+  into.replaceChildren();
+  element("path", { d: everywhere(looked), fill: state.cloth }, into);
+  const lit = looked.exposed_black ? drawLit(into, looked) : [];
+  const inks = element("g", { class: "plates", "fill-rule": "evenodd" }, into), lines = element("g", { class: "plates" }, into);
+  for (const plate of looked.plates) {
     drawInk(plate, lit.length && plate.role === "colour" ? plate.hex_on_black : plate.hex, inks);
     for (const id of plate.role === "colour" ? lit : []) {
       drawInk(plate, plate.hex, element("g", { "clip-path": `url(#${id})` }, inks));
     }
-    const line = element("g", { "data-plate": plate.name, class: "line" }, lines);
+    const line = element("g", { "data-plate": plate.name, "data-role": plate.role, class: "line" }, lines);
     element("path", { d: plate.path, class: "halo", stroke: isDark(plate.hex) ? "#fff" : "#000" }, line);
     element("path", { d: plate.path, class: "edge", stroke: plate.hex }, line);
   }
-  drawRuler();
+  element("g", { class: "marks" }, into);
   place();
 }
 
 function drawInk(plate, hex, parent) {
-  element("path", { d: plate.path, fill: hex }, element("g", { "data-plate": plate.name }, parent));
+  element("path", { d: plate.path, fill: hex }, element("g", { "data-plate": plate.name, "data-role": plate.role }, parent));
 }
 
-function drawLit() { // where colours show as they are: off the black that the blocker prints, and on white, wherever it lies
-  const lit = ["off-black", "on-white"], [off, on] = lit.map((id) => element("clipPath", { id, "clip-rule": "evenodd" }, view));
-  element("path", { d: everywhere() + state.looked.exposed_black }, off);
-  const white = state.looked.plates.find((plate) => plate.role === "white");
-  if (white) element("path", { d: white.path, "data-plate": white.name }, on);
+function drawLit(into, looked) { // where colours show as they are: off the black that the blocker prints, and on white, wherever it lies
+  const lit = ["off-black", "on-white"].map((name) => `${into.id}-${name}`);
+  const [off, on] = lit.map((id) => element("clipPath", { id, "clip-rule": "evenodd" }, into));
+  element("path", { d: everywhere(looked) + looked.exposed_black }, off);
+  const white = looked.plates.find((plate) => plate.role === "white");
+  if (white) element("path", { d: white.path, "data-plate": white.name, "data-role": white.role }, on);
   return lit; // one clip of both would leave out what lies in both, in some browsers
 }
 
-function everywhere() { // far around what is in sight, as path data
-  const [left, top, right, bottom] = state.looked.window;
+function everywhere({ window: [left, top, right, bottom] }) { // far around what is in sight, as path data
   return `M${left - 1000} ${top - 1000}H${right + 1000}V${bottom + 1000}H${left - 1000}Z`;
 }
 
@@ -64,126 +67,91 @@ function isDark(hex) {
   return 0.299 * red + 0.587 * green + 0.114 * blue < 128;
 }
 
-function place() { // window, hidden plates, edges and register: what needs no new plates
+function place() { // window, hidden plates, edges, register and marks: what needs no new plates
   const [left, top, right, bottom] = state.window;
   view.setAttribute("viewBox", `${left} ${top} ${right - left} ${bottom - top}`);
-  const edges = byId("edges").checked && view.clientWidth > EDGES_FROM * (right - left);
-  const by = Math.max(0, Number(byId("by").value)), angle = (byId("towards").value * Math.PI) / 180;
   byId("direction").textContent = DIRECTIONS[Math.round(byId("towards").value / 45) % 8];
-  const slip = `translate(${(by * Math.cos(angle)).toFixed(4)} ${(by * Math.sin(angle)).toFixed(4)})`;
-  for (const group of view.querySelectorAll("[data-plate]")) {
-    const plate = state.looked.plates.find((one) => one.name === group.dataset.plate);
-    if (!group.closest("clipPath")) group.classList.toggle("off", state.hidden.has(plate.name) || (group.classList.contains("line") && !edges));
-    const slips = state.slipping === plate.name || (state.slipping === "" && plate.role !== "blocker");
-    group.setAttribute("transform", slips ? slip : "");
-  }
+  placePlates(view, byId("edges").checked && perMm() > EDGES_FROM);
+  placePlates(loupe, byId("edges").checked);
   showScale();
   showHere();
+  showLoupe();
+  drawMarks();
   remember();
 }
 
+function placePlates(within, hasEdges) {
+  for (const group of within.querySelectorAll("[data-plate]")) {
+    const { plate, role } = group.dataset, isLine = group.classList.contains("line");
+    if (!group.closest("clipPath")) group.classList.toggle("off", state.hidden.has(plate) || (isLine && !hasEdges));
+    const [across, down] = slipOf({ name: plate, role });
+    group.setAttribute("transform", across || down ? `translate(${across.toFixed(4)} ${down.toFixed(4)})` : "");
+  }
+}
+
+function slipOf({ name, role }) { // how far a plate lies out of register
+  const slips = state.slipping === name || (state.slipping === "" && role !== "blocker");
+  const by = slips ? Math.max(0, Number(byId("by").value)) : 0, angle = (byId("towards").value * Math.PI) / 180;
+  return [by * Math.cos(angle), by * Math.sin(angle)];
+}
+
+function perMm() { // pixels
+  return view.clientWidth / (state.window[2] - state.window[0]);
+}
+
 function showScale() {
-  const perMm = view.clientWidth / (state.window[2] - state.window[0]);
   const steps = [0.01, 0.02, 0.05, 0.1, 0.2, 0.5, 1, 2, 5, 10, 20, 50, 100, 200, 500];
-  const length = steps.findLast((mm) => mm * perMm <= 160) ?? steps[0];
-  byId("bar").style.width = `${length * perMm}px`;
+  const length = steps.findLast((mm) => mm * perMm() <= 160) ?? steps[0];
+  byId("bar").style.width = `${length * perMm()}px`;
   byId("bar-length").textContent = `${length} mm`;
 }
 
-// ---- the window: as wide for its height as the page has room
+// ---- the loupe, and what is marked
 
-function shaped([left, top, right, bottom]) {
-  const x = (left + right) / 2, y = (top + bottom) / 2, ratio = view.clientWidth / view.clientHeight || 1;
-  const wide = between(NEAREST, Math.max(right - left, (bottom - top) * ratio), FARTHEST) / 2;
-  return [x - wide, y - wide / ratio, x + wide, y + wide / ratio];
+function isLoupeOn() {
+  return byId("with-loupe").checked && perMm() < LOUPE_BELOW;
 }
 
-function reshaped([left, , right]) { // as far across as before: a window that was high for a while leaves nothing behind
-  const [, y] = middle();
-  return shaped([left, y, right, y]);
+function underLoupe() { // without the room around, where the window cuts the plates
+  const [left, top, right, bottom] = state.peeked.window, room = ((right - left) * ROOM) / (1 + 2 * ROOM);
+  return [left + room, top + room, right - room, bottom - room];
 }
 
-function between(least, value, most) {
-  return Math.min(Math.max(value, least), most);
+function showLoupe() {
+  byId("under-loupe").hidden = !isLoupeOn() || !state.peeked;
+  if (!state.peeked) return;
+  const [left, top, right, bottom] = underLoupe();
+  loupe.setAttribute("viewBox", `${left} ${top} ${right - left} ${bottom - top}`);
+  const [x, y] = [(left + right) / 2, (top + bottom) / 2].map((mm) => mm.toFixed(2));
+  byId("loupe-place").textContent = `${(right - left).toFixed(0)} mm at ${x}, ${y}`;
 }
 
-function look(window) {
-  state.window = window;
-  if (state.looked) place();
-  if (!isShown()) refresh();
+function drawMarks() { // over the plates: where the loupe is, the middle for the keyboard, distances and the ruler
+  const marks = view.querySelector(".marks");
+  if (!marks) return;
+  marks.replaceChildren();
+  if (isLoupeOn() && state.peeked) {
+    const [x, y, right, bottom] = underLoupe();
+    for (const kind of ["ground", "mark"]) element("rect", { x, y, width: right - x, height: bottom - y, class: kind }, marks);
+  }
+  const [x, y] = middle(), arm = CROSS / perMm();
+  if (!state.pointer && document.activeElement === view) markLines([[x - arm, y, x + arm, y], [x, y - arm, x, y + arm]], "mark", marks);
+  const reading = edgeReading(), place = (state.pointer ?? middle()).map((mm) => mm.toFixed(2)).join(", ");
+  markLines(reading?.lines ?? [], "mark", marks);
+  if (state.ruler) markLines([state.ruler.flat()], "ruler", marks);
+  byId("cursor").textContent = `${place} mm${reading ? `: ${reading.text}` : ""}`;
+  byId("measured").textContent = state.ruler ? `${rulerLength()} mm measured` : "";
 }
 
-function lookAt(x, y, widest = Infinity) {
-  const [left, top, right, bottom] = state.window;
-  const wide = Math.min(right - left, widest) / 2, high = (wide * (bottom - top)) / (right - left);
-  look([x - wide, y - high, x + wide, y + high]);
+function markLines(lines, kind, marks) {
+  for (const name of ["ground", kind]) {
+    for (const [x1, y1, x2, y2] of lines) element("line", { x1, y1, x2, y2, class: name }, marks);
+  }
 }
 
-function zoom(factor, [x, y]) {
-  const [left, top, right, bottom] = state.window;
-  const share = between(NEAREST, (right - left) * factor, FARTHEST) / (right - left);
-  look([x - (x - left) * share, y - (y - top) * share, x + (right - x) * share, y + (bottom - y) * share]);
-}
-
-function steer(event) {
-  const { key } = event, [left, , right] = state.window, [x, y] = middle(), step = (right - left) / 10;
-  if (event.ctrlKey || event.metaKey || event.altKey) return; // the browser's own
-  if (key in ARROWS) lookAt(x + step * ARROWS[key][0], y + step * ARROWS[key][1]);
-  else if ("+=-".includes(key)) zoom(key === "-" ? NEARER : 1 / NEARER, [x, y]);
-  else if (key === "Escape") measure(null);
-  else return;
-  event.preventDefault();
-}
-
-function middle() {
-  const [left, top, right, bottom] = state.window;
-  return [(left + right) / 2, (top + bottom) / 2];
-}
-
-function pointAt(event) {
-  const [left, top, right] = state.window, perMm = view.clientWidth / (right - left), box = view.getBoundingClientRect();
-  return [left + (event.clientX - box.left) / perMm, top + (event.clientY - box.top) / perMm];
-}
-
-function drag(event) {
-  if (event.button !== 0 || !event.isPrimary) return;
-  const from = pointAt(event), start = state.window, perMm = view.clientWidth / (start[2] - start[0]);
-  const measuring = event.shiftKey, { clientX, clientY } = event, done = new AbortController();
-  view.setPointerCapture(event.pointerId);
-  view.classList.toggle("measuring", measuring);
-  if (measuring) measure(null);
-  view.addEventListener("pointermove", (now) => {
-    if (measuring) { measure([from, pointAt(now)]); return; }
-    const across = (now.clientX - clientX) / perMm, down = (now.clientY - clientY) / perMm;
-    look([start[0] - across, start[1] - down, start[2] - across, start[3] - down]);
-  }, { signal: done.signal });
-  view.addEventListener("lostpointercapture", () => { // let go of, or taken away by a menu or another window
-    done.abort();
-    view.classList.remove("measuring");
-  }, { once: true });
-}
-
-function wheel(event) {
-  event.preventDefault();
-  const steps = event.deltaMode === WheelEvent.DOM_DELTA_PIXEL ? event.deltaY / WHEEL_STEP : event.deltaY;
-  zoom(NEARER ** between(-1, steps, 1), pointAt(event));
-}
-
-function tellPlace([x, y]) {
-  byId("cursor").textContent = `${x.toFixed(2)}, ${y.toFixed(2)} mm`;
-}
-
-function measure(ruler) {
-  state.ruler = ruler;
-  drawRuler();
-}
-
-function drawRuler() {
-  view.querySelectorAll(".ruler, .ruler-ground").forEach((line) => line.remove());
-  if (!state.ruler) { byId("measured").textContent = ""; return; }
+function rulerLength() {
   const [[x1, y1], [x2, y2]] = state.ruler;
-  for (const kind of ["ruler-ground", "ruler"]) element("line", { x1, y1, x2, y2, class: kind }, view);
-  byId("measured").textContent = `${Math.hypot(x2 - x1, y2 - y1).toFixed(3)} mm measured`;
+  return Math.hypot(x2 - x1, y2 - y1).toFixed(3);
 }
 
 // ---- the map
