@@ -106,7 +106,46 @@ def test_a_notch_closes_without_a_blob_past_the_tips_beside_it(shift):
     wedge = Polygon([(5, 10), (20, 11), (5, 12)])
     shapes = (affinity.translate(wedge, shift, shift), BLUE), (wedge, BLACK)
     blocker = area_of(stack_of(*shapes, spread_mm=0.0), "blocker")
-    assert blocker.difference(shapely.union_all([area for area, _ in shapes]).buffer(0.02)).is_empty
+    assert blocker.difference(shapely.union_all([area for area, _ in shapes]).convex_hull.buffer(EDGE_MM)).is_empty
+
+
+def closed_by_a_disc(art, spread, width):
+    """What no disc of the width reaches that stays out of the grown art: the engine's plain buffers."""
+    return art.buffer(spread + width / 2, quad_segs=64).buffer(-width / 2, quad_segs=64)
+
+
+@pytest.mark.parametrize("spread", [0.2, 0.3, 0.4])
+@pytest.mark.parametrize("gap", [0.42, 0.5, 0.65, 0.8, 0.85])
+@pytest.mark.parametrize("turn", [0, 27.3])
+def test_a_filled_gap_ends_as_round_as_the_least_gap(spread, gap, turn):
+    """Neither with a tab past the walls' grown outlines nor with a notch between them."""
+    bars = shapely.union_all([box(10 + i * (3 + gap), 10, 13 + i * (3 + gap), 14) for i in range(3)])
+    art, least = affinity.rotate(bars, turn, origin=(10, 10)), Settings().min_gap_mm
+    stack = stack_of((art, RED), spread_mm=spread, registration_mm=spread - 0.05, fill_gaps=True)
+    blocker = affinity.rotate(area_of(stack, "blocker"), -turn, origin=(10, 10))
+    if gap < 2 * (spread - 0.05) + least:  # else nothing recedes
+        closed = closed_by_a_disc(bars, spread, least)
+        assert shapely.hausdorff_distance(blocker.boundary, closed.boundary, densify=0.1) < 2 * EDGE_MM
+        # A disc that rests on both corners, grown: its middle is a leg of a right triangle past the mouth.
+        ends_at = 14 + math.sqrt((spread + least / 2) ** 2 - (gap / 2) ** 2) - least / 2
+        along = LineString([(13 + gap / 2, 12), (13 + gap / 2, 16)])
+        assert along.intersection(blocker).bounds[3] == pytest.approx(ends_at, abs=2 * EDGE_MM)
+
+
+@pytest.mark.parametrize("radius", [0.3, 0.5, 0.8])
+@pytest.mark.parametrize("gap", [0.45, 0.6, 0.8, 0.85])
+@pytest.mark.parametrize("lean", [0.0, 0.5])
+def test_filled_gaps_between_dots_leave_no_notches(radius, gap, lean):
+    pitch = 2 * radius + gap
+    dots = [
+        Point(10 + (i + lean * (j % 2)) * pitch, 10 + j * pitch * math.sqrt(1 - lean**2)).buffer(radius)
+        for i in range(4)
+        for j in range(4)
+    ]
+    art, settings = shapely.union_all(dots), Settings(fill_gaps=True)
+    blocker = area_of(stack_of((art, RED), fill_gaps=True), "blocker")
+    closed = closed_by_a_disc(art, settings.spread_mm, settings.min_gap_mm)
+    assert shapely.hausdorff_distance(blocker.boundary, closed.boundary) < 2 * EDGE_MM
 
 
 @pytest.mark.parametrize(

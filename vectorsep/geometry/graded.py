@@ -36,8 +36,6 @@ CORE_SLACK_MM = 2 * CHORD_TOLERANCE_MM
 TUNING_STEP_MM = 0.125
 """Narrow places are looked for as for the next of such steps: few more than needed, found once while a distance moves
 by a few hundredths."""
-WALL_STEP = 8 / 7
-"""Walls whose distances differ by no more than this factor are taken for equally far: finer steps are more to unite."""
 CENTRE_TOLERANCE_MM = 0.001
 """How exactly the middle of a speck is found."""
 
@@ -49,7 +47,7 @@ class NarrowPlaces:
     kept: Region
     """Cores of the least width, which a plain inset would make thinner or leave out."""
     held: Ridges
-    """The ridges along which cores are kept."""
+    """The ridges along which cores are kept. They may run on, far out into the open."""
     lost: Ridges
     """The ridges of what is too narrow to keep anything of it. Of a place without a ridge both have its middle."""
 
@@ -88,7 +86,7 @@ def narrow_places(area: Region, depth_mm: float, least_width_mm: float, least_de
     """Where a graded inset differs from the plain one (mm)."""
     plenty_mm = depth_mm + least_width_mm / 2
     found = _narrower(area, _stepped_up(plenty_mm), least_width_mm, min(depth_mm, least_depth_mm))
-    return replace(found, held=found.held.below(plenty_mm))  # a ridge may run on, far out into the open
+    return replace(found, held=found.held.where(found.held.radius_mm.min(axis=1) < plenty_mm))
 
 
 def _needed_mm(least_width_mm: float, least_depth_mm: float) -> float:
@@ -155,19 +153,6 @@ def _largest_discs(pieces: NDArray[np.object_]) -> tuple[Complex, Floats]:
     radii = shapely.get_coordinates(shapely.maximum_inscribed_circle(pieces, CENTRE_TOLERANCE_MM))
     middle, touched = radii.view(np.complex128).reshape(-1, 2).T
     return middle, np.abs(touched - middle)
-
-
-def between_walls(ridges: Ridges, farthest_mm: float) -> Region:
-    """What lies along ridges as far as their walls, or the farthest, and not past their ends. Told in steps: past the
-    walls by a seventh of the way to them at most, but on pieces that are steep themselves."""
-    widest_mm = np.maximum(ridges.radius_mm.max(axis=1), CENTRE_TOLERANCE_MM)
-    step = np.ceil(np.log(widest_mm) / math.log(WALL_STEP)).astype(np.intp)
-    strips = []
-    for each in np.unique(step):
-        reach_mm = min(float(widest_mm[step == each].max()) + CORE_SLACK_MM, farthest_mm)
-        lines = shapely.simplify(ridges.where(step == each).chains(), CHORD_TOLERANCE_MM)
-        strips.append(grow_lines(lines, reach_mm, past_ends=False))
-    return union(strips)
 
 
 def swept(ridges: Ridges, radius_mm: float) -> Region:

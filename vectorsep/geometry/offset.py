@@ -65,9 +65,15 @@ def inset_at_least(area: Region, distance_mm: float) -> Region:
     return inset(area, distance_mm * (1 + ENGINE_SMOOTHING) + 2 * CHORD_TOLERANCE_MM)
 
 
-def grow_lines(lines: BaseGeometry | NDArray[np.object_], distance_mm: float, *, past_ends: bool = True) -> Region:
-    """All within a distance of lines, bends round; at their ends too, or cut square so that nothing lies past them."""
-    return union(widened(shapely.get_parts(lines), distance_mm, past_ends=past_ends))
+def opened(area: Region, width_mm: float) -> Region:
+    """What discs of that width cover that fit into the area, and a few chord tolerances more at most."""
+    slack_mm = min(width_mm / 2, 3 * CHORD_TOLERANCE_MM)  # or a place as wide as the disc may be told as too narrow
+    return grow(inset(area, width_mm / 2 - slack_mm), width_mm / 2)
+
+
+def grow_lines(lines: BaseGeometry | NDArray[np.object_], distance_mm: float) -> Region:
+    """All within a distance of lines, bends and ends round."""
+    return union(widened(shapely.get_parts(lines), distance_mm))
 
 
 def widened(lines: NDArray[np.object_], distance_mm: float, *, past_ends: bool = True) -> NDArray[np.object_]:

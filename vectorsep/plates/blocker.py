@@ -6,10 +6,10 @@ from dataclasses import dataclass
 
 from vectorsep.geometry.boolean import difference, union
 from vectorsep.geometry.finish import finished
-from vectorsep.geometry.graded import between_walls, cores_along, narrow_places
+from vectorsep.geometry.graded import cores_along, narrow_places, swept
 from vectorsep.geometry.holes import without_holes_on, without_narrow_holes
 from vectorsep.geometry.measure import Strip, no_shorter
-from vectorsep.geometry.offset import OPENING_TOLERANCE, grow, grow_part, inset, thinned
+from vectorsep.geometry.offset import OPENING_TOLERANCE, grow, grow_part, inset, opened, thinned
 from vectorsep.geometry.region import frame_around, hanging_on
 from vectorsep.geometry.ridges import Ridges
 from vectorsep.mesh import dot_mm2
@@ -83,26 +83,29 @@ def _shaped(
     carried, cloth = _carried_and_cloth(silhouette, exposed_black)
     spread = grow(carried, spread_mm) if exposed_black.is_empty else grow_part(silhouette, carried, spread_mm)
     gaps = narrow_places(cloth, spread_mm, min_gap_mm, 0.0)
-    least_mm = spread_mm if exposed_black.is_empty else 0.0  # how far every wall of a gap moves: black keeps its edge
-    spread = _closed(spread, gaps.lost.above(least_mm), min_gap_mm / 2)
+    plenty_mm = spread_mm + min_gap_mm / 2  # how far from its walls the spread leaves enough of a gap
+    spread = _closed(spread, gaps.lost, plenty_mm, min_gap_mm)
     worn = _worn(carried, difference(spread, gaps.kept), upper)
-    filled = gaps.held.near(worn, upper.distance_mm + min_gap_mm)
+    narrow = gaps.held.below(plenty_mm)
+    filled = narrow.near(worn, upper.distance_mm + min_gap_mm)
     kept = gaps.kept
     if filled.any():
         kept = cores_along(gaps.held.where(~filled), cloth, min_gap_mm)
-        black_beside = gaps.held.near(exposed_black, spread_mm + min_gap_mm / 2)  # its walls stay where they are
-        spread = _closed(spread, gaps.held.where(filled & black_beside), min_gap_mm / 2 + spread_mm)
-        spread = _closed(spread, gaps.held.where(filled & ~black_beside).above(spread_mm), min_gap_mm / 2)
+        spread = _closed(spread, narrow.where(filled), plenty_mm, min_gap_mm)
     carrying = hanging_on(difference(spread, kept), silhouette)  # a strip between a kept gap and black carries nothing
     open_gaps = without_narrow_holes(carrying, min_gap_mm)
     area = finished(without_holes_on(open_gaps, CROSSING_DOTS * dot_mm2(min_gap_mm), gaps.lost.lines()))
-    return BlockerShape(area, area.area - silhouette.area, gaps.lost, gaps.held.where(filled))
+    return BlockerShape(area, area.area - silhouette.area, gaps.lost, narrow.where(filled))
 
 
-def _closed(blocker: Region, gaps: Ridges, reach_mm: float) -> Region:
-    """A blocker over gaps, no farther than that from their ridges, square at their mouths: what the spread alone would
-    leave of them is too narrow for the mesh."""
-    return union([blocker, between_walls(gaps, reach_mm)]) if len(gaps.ends) else blocker
+def _closed(blocker: Region, gaps: Ridges, reach_mm: float, min_gap_mm: float) -> Region:
+    """A blocker over all within reach of the ridges of gaps that is too narrow for its mesh: where no disc of the least
+    gap fits beside it. So what the spread alone would leave of a gap closes, and its mouths end as round as that disc.
+    """
+    if not len(gaps.ends):
+        return blocker
+    bare = difference(swept(gaps, reach_mm + min_gap_mm), blocker)  # discs that come into reach lie within it
+    return union([blocker, difference(swept(gaps, reach_mm), opened(bare, min_gap_mm))])
 
 
 @remembered
