@@ -85,6 +85,40 @@ def test_no_thread_of_blocker_is_left_between_an_open_gap_and_black(gap):
     assert all(part.length >= 0.3 - EDGE_MM for part in shapely.get_parts(across))
 
 
+HOOK = box(10, 10, 20, 20).difference(box(14, 14, 20, 20))
+BESIDE_BLACK = {
+    "straight": (box(5, 5, 25, 15), lambda gap: box(5, 15 + gap, 25, 25)),
+    "around a disc": (
+        Point(15, 15).buffer(9, quad_segs=64).difference(Point(15, 15).buffer(5, quad_segs=64)),
+        lambda gap: Point(15, 15).buffer(5 - gap, quad_segs=64),
+    ),
+    "around a corner": (HOOK, lambda gap: box(14 + gap, 14 + gap, 20, 20)),
+    "inside a corner": (box(14, 14, 20, 20), lambda gap: HOOK.difference(box(14 - gap, 14 - gap, 20, 20))),
+    "widening": (box(5, 5, 25, 15), lambda gap: Polygon([(5, 15.41), (25, 15.41 + 2 * gap), (25, 25), (5, 25)])),
+}
+"""A colour, and the black that lies so far beside it."""
+
+
+@pytest.mark.parametrize("gap", [0.42, 0.5, 0.6, 0.75, 0.8])
+@pytest.mark.parametrize("shape", BESIDE_BLACK)
+@pytest.mark.parametrize("turn", [0, 31.7])
+def test_an_open_gap_beside_black_lies_against_its_drawn_edge(shape, gap, turn):
+    """The black keeps its edge, so the colour's blocker comes as near to it as a least gap, and no nearer."""
+    colour, beside = BESIDE_BLACK[shape]
+    colour, black, inside = (affinity.rotate(area, turn, (15, 15)) for area in (colour, beside(gap), box(7, 7, 19, 19)))
+    blocker = area_of(stack_of((colour, RED), (black, BLACK), merge_black=True), "blocker")
+    open_gap = black.buffer(Settings().min_gap_mm, quad_segs=64)
+    due = shapely.union_all([black, colour, colour.buffer(Settings().spread_mm, quad_segs=64).difference(open_gap)])
+    assert blocker.symmetric_difference(due).intersection(inside).buffer(-EDGE_MM / 2).is_empty
+
+
+def test_colour_that_need_not_recede_from_black_does_not():
+    """A least gap and the colour's clearance are 0.65 mm, and films may lose a few hundredths."""
+    red = box(5, 5, 35, 15)
+    stack = stack_of((red, RED), (box(5, 15.7, 35, 25), BLACK), merge_black=True, fill_gaps=False)
+    assert red.difference(area_of(stack, "colour")).area < 1e-3
+
+
 def test_no_blocker_is_laid_apart_from_all_art():
     flat, slope = box(10, 30, 20, 30.6), Polygon([(10, 29.991), (20, 29.4), (20, 28.8), (10, 29.391)])
     for min_gap in (0.3, 0.4):

@@ -2,7 +2,6 @@
 the engine. Drawn designs share points that such shapes do not."""
 
 import dataclasses
-import math
 
 import numpy as np
 import pytest
@@ -70,11 +69,12 @@ def test_all_art_lies_on_the_blocker(made):
 
 
 def test_the_blocker_goes_no_farther_than_the_spread_and_gaps_that_close(made):
+    """These end where a disc of the least gap rests on the grown art."""
     design, settings, _, stack = made
     half_gap = settings.min_gap_mm / 2
-    corner_mm = math.hypot(settings.spread_mm + half_gap, half_gap)  # gaps close square at their mouths
-    reach_mm = 1.01 * corner_mm + EDGE_MM  # the engine's buffer falls short by up to 1 %
-    assert stack.plates[0].area.difference(joined(design.inks).buffer(reach_mm, quad_segs=64)).is_empty
+    closed = joined(design.inks).buffer(settings.spread_mm + half_gap, quad_segs=64).buffer(-half_gap, quad_segs=64)
+    edge_mm = 0.01 * (settings.spread_mm + half_gap) + EDGE_MM  # the engine's buffers fall short by up to 1 %
+    assert stack.plates[0].area.difference(closed.buffer(edge_mm)).is_empty
 
 
 def test_every_ink_prints_where_it_may(made):

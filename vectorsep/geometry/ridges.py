@@ -32,6 +32,10 @@ MEASURED_STEP_MM = 0.05
 NEAR_SHARE = 0.02
 """Where a third wall is nearer than the two that face each other by more than this share, or these are farther, the
 ridge has ended."""
+LEAP_MM = 2 * MEASURED_STEP_MM
+"""Pieces that became longer as they were moved to a wall do not run along it."""
+UP_TO_WALL = 0.99
+"""What is in sight of a wall sees so much of the way to it free."""
 SHORTEST_MM = 1e-9
 """Keeps lengths that are divided by from being nothing."""
 LENGTH_DIGITS = 6
@@ -141,24 +145,69 @@ def measured(area: Region, ridges: Ridges, least_mm: float) -> Ridges:
     some = ridges.where(unsure)
     if not len(some.ends):
         return ridges
-    length = np.abs(some.ends[:, 1] - some.ends[:, 0])
-    count = np.ceil(np.maximum(length, SHORTEST_MM) / MEASURED_STEP_MM).astype(np.intp)
-    owner, place = ranges(np.zeros_like(count), count + 1)
-    share = place / count[owner]
+    owner, share = _in_steps(some)
     points = _between(some.ends[owner], share)
     supposed = _between(some.radius_mm[owner], share)
-    at = shapely.points(points.real, points.imag)
-    radius = _edges(area).query_nearest(at, return_distance=True, all_matches=False)[1]
+    radius = _feet(area, points)[1]
     nearer, farther = radius < (1 - NEAR_SHARE) * supposed, radius > (1 + NEAR_SHARE) * supposed
     # Nothing is held past the end of a ridge that is too narrow for it, wide as the place may be: it is the open.
     past_end = some.ending[owner] & (nearer | (farther & (supposed < least_mm)))
-    first = np.flatnonzero((place < count[owner]) & ~past_end & ~np.roll(past_end, -1))
+    first = np.flatnonzero((share < 1) & ~past_end & ~np.roll(past_end, -1))
     pair = np.stack([first, first + 1], axis=1)
     exact = Ridges(points[pair], radius[pair], some.part[owner[first]], some.ending[owner[first]])
     return put_together([ridges.where(~unsure), exact])
 
 
+def leaning_on(wall: Region, area: Region, ridges: Ridges, away_mm: float, reach_mm: float) -> Ridges:
+    """The same ridges of an area, moved to lie so far away from a region beside it, where that comes within reach and
+    nothing else lies between. There they are in short pieces, and bend as its edge does."""
+    near = np.zeros(len(ridges.ends), dtype=bool)
+    near[_edges(wall).query(ridges.lines(), predicate="dwithin", distance=reach_mm)[0]] = True
+    if not near.any():
+        return ridges
+    some = ridges.where(near)
+    owner, share = _in_steps(some)
+    points = _between(some.ends[owner], share)
+    foot, from_wall_mm = _feet(wall, points)
+    leans = from_wall_mm <= reach_mm
+    leans[leans] = _in_sight(area, points[leans], foot[leans])
+    points[leans] = (foot + (points - foot) * away_mm / from_wall_mm)[leans]
+    radius_mm = np.where(leans, away_mm, _between(some.radius_mm[owner], share))
+    # In a corner of the wall the way from one side of it to the other would cut across.
+    leaps = leans & np.roll(leans, -1) & (np.abs(np.roll(points, -1) - points) > LEAP_MM)
+    first = np.flatnonzero((share < 1) & ~leaps)
+    pair = np.stack([first, first + 1], axis=1)
+    moved = Ridges(points[pair], radius_mm[pair], some.part[owner[first]], some.ending[owner[first]])
+    return put_together([ridges.where(~near), moved])
+
+
+def _in_sight(area: Region, points: Complex, walls: Complex) -> Flags:
+    """Which points inside an area see a point each on the edge of what lies beside it, across the area alone."""
+    ends = np.stack([points, points + UP_TO_WALL * (walls - points)], axis=1)
+    ways = edge_lines(np.stack([ends.real, ends.imag], axis=2))
+    free = np.ones(len(points), dtype=bool)
+    free[_edges(area).query(ways, predicate="intersects")[0]] = False
+    return free
+
+
+def _feet(area: Region, points: Complex) -> tuple[Complex, Floats]:
+    """The nearest point of an area's edge to each of some points, and how far (mm) it is."""
+    edges, at = _edges(area), shapely.points(points.real, points.imag)
+    (_, edge), away_mm = edges.query_nearest(at, return_distance=True, all_matches=False)
+    nearest = edges.geometries[edge]
+    foot = shapely.line_interpolate_point(nearest, shapely.line_locate_point(nearest, at))
+    return shapely.get_coordinates(foot).view(np.complex128)[:, 0], away_mm
+
+
 Column = TypeVar("Column", Complex, Floats)
+
+
+def _in_steps(ridges: Ridges) -> tuple[Indices, Floats]:
+    """Points along each piece, from end to end: which piece they are on, and at which share of the way."""
+    length = np.abs(ridges.ends[:, 1] - ridges.ends[:, 0])
+    count = np.ceil(np.maximum(length, SHORTEST_MM) / MEASURED_STEP_MM).astype(np.intp)
+    owner, place = ranges(np.zeros_like(count), count + 1)
+    return owner, place / count[owner]
 
 
 def _between(ends: Column, share: Floats) -> Column:

@@ -11,7 +11,7 @@ from vectorsep.geometry.holes import without_holes_on, without_narrow_holes
 from vectorsep.geometry.measure import Strip, no_shorter
 from vectorsep.geometry.offset import OPENING_TOLERANCE, grow, grow_part, inset, opened, thinned
 from vectorsep.geometry.region import frame_around, hanging_on
-from vectorsep.geometry.ridges import Ridges
+from vectorsep.geometry.ridges import Ridges, leaning_on
 from vectorsep.mesh import dot_mm2
 from vectorsep.model import Region
 from vectorsep.plates.rim import fills_gaps
@@ -63,7 +63,7 @@ def shape_blocker(silhouette: Region, exposed_black: Region, settings: Settings)
     edge, and only the other inks are spread beneath. Both areas are in mm; the result covers the silhouette.
     """
     upper = _Upper(room_distance_mm(settings), settings.min_line_mm, recedes=not fills_gaps(settings))
-    return _shaped(silhouette, exposed_black, settings.spread_mm, settings.min_gap_mm, upper)
+    return _shaped(_ground(silhouette, exposed_black), settings.spread_mm, settings.min_gap_mm, upper)
 
 
 @dataclass(frozen=True, slots=True)
@@ -76,26 +76,52 @@ class _Upper:
     recedes: bool
 
 
+@dataclass(frozen=True, slots=True)
+class _Ground:
+    """All art, what of it the blocker prints, what prints above the blocker, and the cloth around all art."""
+
+    silhouette: Region
+    black: Region
+    carried: Region
+    cloth: Region
+
+
 @remembered
-def _shaped(
-    silhouette: Region, exposed_black: Region, spread_mm: float, min_gap_mm: float, upper: _Upper
-) -> BlockerShape:
-    carried, cloth = _carried_and_cloth(silhouette, exposed_black)
-    spread = grow(carried, spread_mm) if exposed_black.is_empty else grow_part(silhouette, carried, spread_mm)
-    gaps = narrow_places(cloth, spread_mm, min_gap_mm, 0.0)
+def _ground(silhouette: Region, black: Region) -> _Ground:
+    cloth = difference(frame_around(silhouette, FRAME_MM), silhouette)
+    return _Ground(silhouette, black, difference(silhouette, black), cloth)
+
+
+@remembered
+def _shaped(ground: _Ground, spread_mm: float, min_gap_mm: float, upper: _Upper) -> BlockerShape:
+    gaps = narrow_places(ground.cloth, spread_mm, min_gap_mm, 0.0)
     plenty_mm = spread_mm + min_gap_mm / 2  # how far from its walls the spread leaves enough of a gap
-    spread = _closed(spread, gaps.lost, plenty_mm, min_gap_mm)
-    worn = _worn(carried, difference(spread, gaps.kept), upper)
+    spread = _closed(_spread(ground, spread_mm), gaps.lost, plenty_mm, min_gap_mm)
+    kept = gaps.kept if ground.black.is_empty else _kept_open(gaps.held, ground, min_gap_mm, plenty_mm)
+    worn = _worn(ground.carried, difference(spread, kept), upper)
     narrow = gaps.held.below(plenty_mm)
     filled = narrow.near(worn, upper.distance_mm + min_gap_mm)
-    kept = gaps.kept
     if filled.any():
-        kept = cores_along(gaps.held.where(~filled), cloth, min_gap_mm)
+        kept = _kept_open(gaps.held.where(~filled), ground, min_gap_mm, plenty_mm)
         spread = _closed(spread, narrow.where(filled), plenty_mm, min_gap_mm)
-    carrying = hanging_on(difference(spread, kept), silhouette)  # a strip between a kept gap and black carries nothing
+    carrying = hanging_on(difference(spread, kept), ground.silhouette)  # a strip between an open gap and black does not
     open_gaps = without_narrow_holes(carrying, min_gap_mm)
     area = finished(without_holes_on(open_gaps, CROSSING_DOTS * dot_mm2(min_gap_mm), gaps.lost.lines()))
-    return BlockerShape(area, area.area - silhouette.area, gaps.lost, narrow.where(filled))
+    return BlockerShape(area, area.area - ground.silhouette.area, gaps.lost, narrow.where(filled))
+
+
+def _spread(ground: _Ground, spread_mm: float) -> Region:
+    """The art, with what prints above the blocker grown."""
+    if ground.black.is_empty:
+        return grow(ground.carried, spread_mm)
+    return grow_part(ground.silhouette, ground.carried, spread_mm)
+
+
+def _kept_open(gaps: Ridges, ground: _Ground, min_gap_mm: float, reach_mm: float) -> Region:
+    """Gaps as wide as the least amid those drawn, whose walls both move. Beside black, which keeps its edge, they lie
+    against it, and the other wall moves as far as it may."""
+    open_along = leaning_on(ground.black, ground.cloth, gaps, min_gap_mm / 2, reach_mm)
+    return cores_along(open_along, ground.cloth, min_gap_mm)
 
 
 def _closed(blocker: Region, gaps: Ridges, reach_mm: float, min_gap_mm: float) -> Region:
@@ -106,12 +132,6 @@ def _closed(blocker: Region, gaps: Ridges, reach_mm: float, min_gap_mm: float) -
         return blocker
     bare = difference(swept(gaps, reach_mm + min_gap_mm), blocker)  # discs that come into reach lie within it
     return union([blocker, difference(swept(gaps, reach_mm), opened(bare, min_gap_mm))])
-
-
-@remembered
-def _carried_and_cloth(silhouette: Region, exposed_black: Region) -> tuple[Region, Region]:
-    """The art that prints above the blocker, and the cloth around all art."""
-    return difference(silhouette, exposed_black), difference(frame_around(silhouette, FRAME_MM), silhouette)
 
 
 def _worn(carried: Region, blocker: Region, upper: _Upper) -> Region:
