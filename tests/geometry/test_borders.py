@@ -97,17 +97,55 @@ def test_beyond_lies_outside_the_area_that_the_border_is_of():
         assert shapely.contains_xy(frame, *borders.between([1], [0]).beyond(0.5).T).all()
 
 
+def wide(areas, some, others, every_mm=0.3):
+    """The border of some areas with others where they have any width."""
+    border = borders_of(areas).between(some, others).split(every_mm)
+    return border.where(border.has_width(areas)).lines()
+
+
 @pytest.mark.parametrize("turn_deg", range(3, 90, 7))
-def test_a_spike_of_no_width_has_no_border(turn_deg):
+def test_a_spike_of_no_width_is_told(turn_deg):
     """Of two flush bars the lower keeps, by rounding, a spike along the flush edges of the upper one."""
     lower = shapely.affinity.rotate(box(5, 10, 15, 14), turn_deg, origin=(15, 15))
     upper = shapely.affinity.rotate(box(5, 10.2, 15, 14.2), turn_deg, origin=(15, 15))
     areas = visible_of_kinds([lower, upper], [0, 1], 2)
-    assert shapely.length(borders_of(areas).between([0], [1]).lines()) == pytest.approx(10, abs=1e-6)
+    assert shapely.length(wide(areas, [0], [1])) == pytest.approx(10, abs=1e-6)
 
 
-def test_a_spike_ends_where_the_area_has_width_again():
-    spiked = shapely.Polygon([(0, 0), (4, 0), (4, 4), (2, 4), (2, 9), (2 - 1e-9, 4), (0, 4)])
+@pytest.mark.parametrize("between", [[], [(2 - 1e-9, 6.0)], [(2 - 1e-9, 8.0), (2 - 1e-9, 5.0)]])
+def test_a_spike_ends_where_the_area_has_width_again(between):
+    """However many corners lie on either side of it."""
+    spiked = shapely.Polygon([(0, 0), (4, 0), (4, 4), (2, 4), (2, 9), *between, (2 - 1e-9, 4), (0, 4)])
     beside = shapely.Polygon([(4, 4), (4, 9), (2, 9), (2, 4)])
-    assert shapely.length(borders_of([spiked, beside]).between([0], [1]).lines()) == 2  # of 7 in common
+    assert shapely.length(borders_of([spiked, beside]).between([0], [1]).lines()) == 7
+    assert shapely.length(wide([spiked, beside], [0], [1])) == 2
     assert borders_of([shapely.Polygon()]).between([0], [0]).lines().is_empty
+
+
+def test_a_neck_of_no_width_is_told():
+    """Two squares that rounding joins along the edge of what lies between them."""
+    corners = [
+        (0, 0),
+        (4, 0),
+        (4, 4),
+        (2, 4),
+        (2, 8),
+        (4, 8),
+        (4, 12),
+        (0, 12),
+        (0, 8),
+        (2 - 1e-9, 8),
+        (2 - 1e-9, 4),
+        (0, 4),
+    ]
+    necked, beside = shapely.Polygon(corners), shapely.Polygon([(4, 4), (4, 8), (2, 8), (2, 4)])
+    assert shapely.length(wide([necked, beside], [0], [1])) == 4  # of 8 in common
+
+
+def test_width_is_that_of_the_area_itself():
+    """That another area is wide beside a spike, even one that is asked for too, does not count."""
+    spike = shapely.Polygon([(0, 0), (0, 4), (1e-9, 4)])
+    left, right = shapely.Polygon([(0, 0), (-4, 0), (-4, 4), (0, 4)]), box(0, -4, 4, 0)
+    areas = [spike, left, right]
+    assert shapely.is_empty(wide(areas, [0, 1], [2]))
+    assert shapely.length(wide(areas, [1, 0], [0])) == 4

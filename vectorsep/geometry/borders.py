@@ -17,8 +17,6 @@ from vectorsep.geometry.visible import DUST_MM
 from vectorsep.model import Region
 
 NOBODY = -1
-NEARLY = 1.01
-"""Of two edges that run back along each other the longer goes on past the other, unless it is no longer than this."""
 
 
 @dataclass(frozen=True, slots=True, eq=False)
@@ -29,6 +27,11 @@ class Border:
     ends: Floats
     goes_on: Flags
     owner: Indices
+
+    @property
+    def owners(self) -> Indices:
+        """The areas that any of the edges is of."""
+        return np.unique(self.owner)
 
     @property
     def middles(self) -> Floats:
@@ -52,6 +55,16 @@ class Border:
         ends[lasts, 1] = self.ends[:, 1]
         return Border(ends, (nth > 0) | self.goes_on[edge], self.owner[edge])
 
+    def has_width(self, areas: Sequence[Region]) -> Flags:
+        """Beside which edges the area that each is of is more than a spike or a neck of no width, such as rounding
+        leaves beside edges that were flush: told at their middles. The areas are those that the owners count."""
+        pieces, area = shapely.get_parts([areas[owner] for owner in self.owners], return_index=True)
+        inside = np.asarray(shapely.points(self.beyond(-DUST_MM)), dtype=object)
+        piece, edge = shapely.STRtree(inside).query(pieces, predicate="contains")
+        flags = np.zeros(len(self.ends), dtype=bool)
+        flags[edge[self.owners[area[piece]] == self.owner[edge]]] = True
+        return flags
+
     def where(self, chosen: Flags) -> Border:
         """Some of the edges."""
         before = np.append(False, chosen[:-1])
@@ -70,20 +83,17 @@ class Border:
 @dataclass(frozen=True, slots=True, eq=False)
 class Borders:
     """All edges of some areas in the order of their outlines: end points (n, 2, 2) in mm, the area on their left,
-    which ring each is of, which area that is (by its place in the given row), which area lies beyond the edge, or
-    NOBODY, and whether the area has any width beside it."""
+    which ring each is of, which area that is (by its place in the given row), and which area lies beyond the edge, or
+    NOBODY."""
 
     ends: Floats
     ring: Indices
     owner: Indices
     beyond: Indices
-    has_width: Flags
 
     def between(self, some: Iterable[int], others: Iterable[int]) -> Border:
-        """The edges of some areas along which they meet any of the others; none where they do not, nor where the area
-        is a spike of no width, which rounding leaves beside edges that were flush."""
-        meeting = np.isin(self.owner, list(some)) & np.isin(self.beyond, list(others))
-        return self._chosen(meeting & self.has_width)
+        """The edges of some areas along which they meet any of the others; none where they do not."""
+        return self._chosen(np.isin(self.owner, list(some)) & np.isin(self.beyond, list(others)))
 
     def bare_share(self, area: int) -> float:
         """The share of an area's outline that no other area lies beyond."""
@@ -114,22 +124,4 @@ def borders_of(areas: Sequence[Region]) -> Borders:
     twin = np.flatnonzero(np.diff(key[order]) == 0)
     beyond = np.full(len(key), NOBODY)
     beyond[order[twin]], beyond[order[twin + 1]] = owner[order[twin + 1]], owner[order[twin]]
-    return Borders(ends, ring, owner, beyond, ~_in_spikes(ends, ring))
-
-
-def _in_spikes(ends: Floats, ring: Indices) -> Flags:
-    """Which edges of outlines run back along the one before, or are run back along by the one after."""
-    start, end = ends.view(np.complex128)[..., 0].T
-    along = end - start
-    seen = np.flatnonzero(np.abs(along) > DUST_MM)
-    starts_ring = np.diff(ring[seen], prepend=NOBODY) != 0
-    onward = np.arange(1, len(seen) + 1)
-    onward[np.flatnonzero(np.append(starts_ring, True)[1:])] = np.flatnonzero(starts_ring)
-    one, other = seen, seen[onward]
-    way, back = along[one], along[other]
-    off_mm = np.abs((way.conj() * back).imag) / np.maximum(np.abs(way), np.abs(back))
-    spike = ((way.conj() * back).real < 0) & (off_mm <= DUST_MM) & (np.abs(start[other] - end[one]) <= DUST_MM)
-    flags = np.zeros(len(ends), dtype=bool)
-    flags[one[spike & (np.abs(way) <= NEARLY * np.abs(back))]] = True
-    flags[other[spike & (np.abs(back) <= NEARLY * np.abs(way))]] = True
-    return flags
+    return Borders(ends, ring, owner, beyond)

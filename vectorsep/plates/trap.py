@@ -10,7 +10,7 @@ from typing import TypeAlias
 
 from vectorsep.geometry.bands import bands_along, bands_within, cover_near
 from vectorsep.geometry.boolean import intersection, union
-from vectorsep.geometry.borders import Borders, borders_of
+from vectorsep.geometry.borders import Border, Borders, borders_of
 from vectorsep.geometry.holes import without_pinholes
 from vectorsep.geometry.offset import grow
 from vectorsep.geometry.region import EMPTY, hanging_on, touching
@@ -70,13 +70,19 @@ def _trapped(areas: tuple[Region, ...], gaps_mm: tuple[float, ...], pairs: tuple
 
 def _bands(areas: Sequence[Region], borders: Borders, meeting: _Meeting) -> Iterator[tuple[int, list[Region]]]:
     """The traps of each ink of a meeting. How wide the others are is told once for all that run into them."""
-    border = borders.between(meeting.inks, meeting.into).split(EVERY_MM)
+    border = _border(areas, borders, meeting.inks, meeting.into)
     over = cover_near([areas[into] for into in meeting.into], border, sight_mm(meeting.width_mm))
     reach_mm = trap_reach(border, over, meeting.width_mm)
     for ink in meeting.inks:
         own = border.owner == ink
         bands = bands_along(border.where(own), reach_mm[own], past_ends=meeting.print_over)
         yield ink, bands_within(bands, over, borders.around([ink, *meeting.into]))
+
+
+def _border(areas: Sequence[Region], borders: Borders, inks: Iterable[int], into: Iterable[int]) -> Border:
+    """Where some areas meet others and have any width themselves, in edges short enough to tell how wide those are."""
+    met = borders.between(inks, into).split(EVERY_MM)
+    return met.where(met.has_width(areas))
 
 
 def _meetings(pairs: Iterable[Pair], printed: int) -> Iterator[_Meeting]:
@@ -118,9 +124,10 @@ def pair_problems(names: Sequence[str], black_name: str | None, settings: Settin
 
 def pairs_apart(inks: Sequence[InkArea], settings: Settings) -> Iterator[int]:
     """The pairs of the job, by their places in its table, whose inks share no border: no trap comes of them."""
-    names, borders = [ink.name for ink in inks], borders_of([ink.area for ink in inks]) if settings.traps else None
+    names, areas = [ink.name for ink in inks], [ink.area for ink in inks]
+    borders = borders_of(areas) if settings.traps else None
     for i, pair in enumerate(settings.traps):
-        if borders and not len(borders.between([names.index(pair.ink)], [names.index(pair.into)]).ends):
+        if borders and not len(_border(areas, borders, [names.index(pair.ink)], [names.index(pair.into)]).ends):
             yield i
 
 
