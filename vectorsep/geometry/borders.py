@@ -44,6 +44,10 @@ class Border:
         right = np.stack([along[:, 1], -along[:, 0]], axis=1)
         return np.asarray(self.middles + right * (depth_mm / np.hypot(*along.T))[:, None])
 
+    def boxes(self, distance_mm: float) -> Floats:
+        """Boxes (left, top, right, bottom) that hold all within the distance of each edge."""
+        return np.hstack([self.ends.min(axis=1) - distance_mm, self.ends.max(axis=1) + distance_mm])
+
     def split(self, longest_mm: float) -> Border:
         """The same border in edges none longer than so much."""
         along = self.ends[:, 1] - self.ends[:, 0]

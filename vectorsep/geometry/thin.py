@@ -32,6 +32,8 @@ from vectorsep.geometry.boolean import difference, intersection
 from vectorsep.geometry.cover import Flags, Floats, Regions
 from vectorsep.geometry.facing import Facing, facing_edges
 from vectorsep.geometry.measure import Strip, edge, strip_sizes, strips_across
+from vectorsep.geometry.near import near_bounds, within_bounds
+from vectorsep.geometry.offset import grow
 from vectorsep.geometry.region import frame_around, gather, outlines, polygons_only
 from vectorsep.geometry.sweep import Disc, across_mm, are_narrow, sweep
 from vectorsep.geometry.windows import windows_around
@@ -96,11 +98,15 @@ def narrow_gaps(area: Region, width_mm: float, facing: Facing | None = None) -> 
     return strips_across(pieces, across, 2 * disc.slack_mm)
 
 
-def narrow_gap_parts(area: Region, width_mm: float) -> Region:
-    """The same gaps as a region."""
-    disc = Disc(width_mm)
-    places = facing_at(area, width_mm).across_outside(disc.passage_mm)
-    return gather(_narrow(partial(_left_free, area), area, places, disc)[0])
+def narrow_gaps_near(area: Region, width_mm: float, at: Floats) -> Region:
+    """The same gaps as a region, grown by twice what thinning may take of them, where they come near some places
+    (boxes)."""
+    disc, near = Disc(width_mm), within_bounds(at[:, :2], at[:, 2:])
+    pieces = shapely.get_parts(area)
+    beside = coarsened(gather(pieces[near_bounds(pieces, near, width_mm)]))
+    places = facing_at(beside, width_mm).across_outside(disc.passage_mm)
+    places = places[near_bounds(np.asarray(shapely.box(*places.T)), near, 0.0)]
+    return grow(gather(_narrow(partial(_left_free, beside), beside, places, disc)[0]), 2 * COARSE_MM)
 
 
 def in_holes(gaps: Sequence[Strip], area: Region, largest_mm2: float) -> Flags:

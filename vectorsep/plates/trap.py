@@ -8,13 +8,15 @@ from collections.abc import Iterable, Iterator, Sequence
 from dataclasses import dataclass
 from typing import TypeAlias
 
+import numpy as np
+
 from vectorsep.geometry.bands import bands_along, bands_within, cover_near
 from vectorsep.geometry.boolean import intersection, union
 from vectorsep.geometry.borders import Border, Borders, borders_of
+from vectorsep.geometry.cover import Floats
 from vectorsep.geometry.holes import without_pinholes
-from vectorsep.geometry.offset import grow
 from vectorsep.geometry.region import EMPTY, hanging_on, touching
-from vectorsep.geometry.thin import COARSE_MM, coarsened, narrow_gap_parts
+from vectorsep.geometry.thin import narrow_gaps_near
 from vectorsep.mesh import colour_threads_per_inch, dot_mm2, finest_mm
 from vectorsep.model import InkArea, Region
 from vectorsep.plates.trap_reach import EVERY_MM, sight_mm, trap_reach
@@ -25,6 +27,9 @@ Widths: TypeAlias = dict[tuple[int, int], float]
 """How far (mm) the first ink of a pair runs into the second, by their places in print order."""
 
 Pair: TypeAlias = tuple[tuple[int, int], float]
+
+NOWHERE = np.empty((0, 4))
+"""No box."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -53,30 +58,41 @@ def trapped_areas(inks: Sequence[InkArea], on_blocker: Sequence[InkArea], settin
     return _trapped(tuple(ink.area for ink in everyone), gaps_mm, tuple(widths.items()))
 
 
+@dataclass(frozen=True, slots=True, eq=False)
+class _Trap:
+    """What an ink runs into others by: bands, what of the others hides them, and boxes (n, 4) around where these are
+    thin, or may be."""
+
+    ink: int
+    bands: list[Region]
+    hidden_by: list[Region]
+    thin_at: Floats
+
+
 @remembered
 def _trapped(areas: tuple[Region, ...], gaps_mm: tuple[float, ...], pairs: tuple[Pair, ...]) -> tuple[Region, ...]:
     """The areas that a narrowest gap is given for with their traps; those after them are what the blocker prints."""
     borders = borders_of(areas)
-    traps: dict[int, list[Region]] = defaultdict(list)
-    hidden: dict[int, list[Region]] = defaultdict(list)
+    traps: dict[int, list[_Trap]] = defaultdict(list)
     for meeting in _meetings(pairs, len(gaps_mm)):
-        for ink, bands in _bands(areas, borders, meeting):
-            traps[ink] += bands
-            hidden[ink] += [areas[into] for into in meeting.into if meeting.hide]
-    return tuple(
-        _tidied(union([areas[ink], *traps[ink]]), areas[ink], hidden[ink], gap_mm) for ink, gap_mm in enumerate(gaps_mm)
-    )
+        for trap in _traps(areas, borders, meeting, gaps_mm):
+            traps[trap.ink].append(trap)
+    return tuple(_with_traps(areas[ink], traps[ink], gap_mm) for ink, gap_mm in enumerate(gaps_mm))
 
 
-def _bands(areas: Sequence[Region], borders: Borders, meeting: _Meeting) -> Iterator[tuple[int, list[Region]]]:
-    """The traps of each ink of a meeting. How wide the others are is told once for all that run into them."""
+def _traps(areas: Sequence[Region], borders: Borders, meeting: _Meeting, gaps_mm: Sequence[float]) -> Iterator[_Trap]:
+    """The trap of each ink of a meeting. How wide the others are is told once for all that run into them."""
     border = _border(areas, borders, meeting.inks, meeting.into)
     over = cover_near([areas[into] for into in meeting.into], border, sight_mm(meeting.width_mm))
     reach_mm = trap_reach(border, over, meeting.width_mm)
+    hidden_by = [areas[into] for into in meeting.into if meeting.hide]
     for ink in meeting.inks:
         own = border.owner == ink
         bands = bands_along(border.where(own), reach_mm[own], past_ends=meeting.print_over)
-        yield ink, bands_within(bands, over, borders.around([ink, *meeting.into]))
+        within = bands_within(bands, over, borders.around([ink, *meeting.into]))
+        # Two traps of full width leave as much between them.
+        is_thin = own & ((reach_mm < meeting.width_mm) | (meeting.width_mm < gaps_mm[ink]))
+        yield _Trap(ink, within, hidden_by, border.where(is_thin).boxes(sight_mm(meeting.width_mm)))
 
 
 def _border(areas: Sequence[Region], borders: Borders, inks: Iterable[int], into: Iterable[int]) -> Border:
@@ -102,14 +118,17 @@ def _meetings(pairs: Iterable[Pair], printed: int) -> Iterator[_Meeting]:
         yield _Meeting((ink,), tuple(others), width_mm, print_over=True, hide=True)
 
 
-def _tidied(trapped: Region, ink: Region, hidden: Sequence[Region], gap_mm: float) -> Region:
+def _with_traps(ink: Region, traps: Sequence[_Trap], gap_mm: float) -> Region:
     """An ink with its traps, without what no mesh prints: bits beyond a gap that do not hang on the ink, and under what
     prints over it openings smaller than a dot of the narrowest gap, and slots narrower than that. These fill with ink
     anyway, and where they do not, a slip of register shows them beside a dark line as a light one."""
-    whole = without_pinholes(hanging_on(trapped, ink), dot_mm2(gap_mm), hidden)
-    slots = grow(narrow_gap_parts(coarsened(whole), gap_mm), 2 * COARSE_MM) if hidden else EMPTY
-    over = union(touching(area, slots) for area in hidden)
-    return union([whole, intersection(slots, over)]) if not slots.is_empty else whole
+    hidden_by = [area for trap in traps for area in trap.hidden_by]
+    grown = hanging_on(union([ink, *(band for trap in traps for band in trap.bands)]), ink)
+    whole = without_pinholes(grown, dot_mm2(gap_mm), hidden_by)
+    thin_at = np.vstack([NOWHERE, *(trap.thin_at for trap in traps if trap.hidden_by)])
+    slots = narrow_gaps_near(whole, gap_mm, thin_at) if len(thin_at) else EMPTY
+    over = union(touching(area, slots) for area in hidden_by)
+    return whole if slots.is_empty else union([whole, intersection(slots, over)])
 
 
 def pair_problems(names: Sequence[str], black_name: str | None, settings: Settings) -> Iterator[str]:
