@@ -119,11 +119,10 @@ class RegionMaker:
         inside = intersection(area, self._page)
         if past_mm > PAGE_EDGE_MM:
             drawn = node.place, node.outline, node.to_page
+            covers_page = inside.area >= WHOLE_PAGE * self._page.area  # such art shows no less of itself for the edge
             if inside.is_empty:
                 self._off_page[drawn] = None
-            elif (
-                inside.area < WHOLE_PAGE * self._page.area
-            ):  # what covers all of the page shows no less of itself for its edge
+            elif not covers_page:
                 self._cut_at_page[drawn].append(_Cut(node.place, difference(area, self._page), past_mm))
         return inside
 
