@@ -47,6 +47,11 @@ PROBES |= {
     "itself from outside": '<g style="--a:red"><g style="--a:var(--a, red)">'
     f'<rect {INK} fill="var(--a, teal)"/></g></g>',
     "taken back": f'<g style="--a:red"><g style="--a:initial"><rect {INK} fill="var(--a, teal)"/></g></g>',
+    "taken back in place of none": '<g fill="red">'
+    f'<rect {INK} style="--a:var(--gone, initial);fill:var(--a, teal)"/></g>',
+    "inherited in place of none": '<g style="--a:teal">'
+    f'<rect {INK} style="--a:var(--gone, inherit);fill:var(--a, red)"/></g>',
+    "all by name": f'<g fill="teal"><g fill="red" style="all:var(--gone, unset)"><rect {INK}/></g></g>',
     "inherited by name": f'<g style="--a:teal"><g style="--a:inherit"><rect {INK} fill="var(--a, red)"/></g></g>',
     "through use": f'<defs><rect id="r" {INK} fill="var(--ink, red)"/></defs><use href="#r" style="--ink:teal"/>',
     "lengths and a transform": f'<g style="--w:6px;--by:20px"><rect {INK} fill="none" stroke="teal" '

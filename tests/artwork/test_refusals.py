@@ -38,6 +38,22 @@ REFUSED = {
         '<g style="--w:calc(1px + 2px)">'
         '<path id="x" d="M0 0h9" stroke="red" style="stroke-width:var(--w)"/></g>', "stroke-width 'calc("
     ),
+    **{
+        f"variable by {text}": (f'<rect id="x" width="9" height="9" style="fill:teal;--y:red;fill:{text}"/>', "colour")
+        for text in ("var(y, red)", "var(--y z, red)", "var(1, red)", "var(, red)", "var(--, red)", "var(--y, var(z))")
+    },
+    "variable of an unreadable one": (
+        '<rect id="x" width="9" height="9" style="--a:red;--a:var(b, red);fill:var(--a, teal)"/>', "no colour"
+    ),
+    "unit behind a variable": (
+        '<path id="x" d="M0 0h9" stroke="red" style="--w:6;stroke-width:var(--w)px"/>', "stroke-width 'var("
+    ),
+    "share behind a variable": (
+        '<rect id="x" width="9" height="9" style="--w:50;transform:translate(var(--w)%)"/>', "transform"
+    ),
+    "rule for a variable": (
+        '<style id="x">@property --x{syntax:"*";inherits:false;initial-value:teal}</style>', "@property is not read"
+    ),
     "chain of variables": (
         '<g style="' + "".join(f"--a{i}:var(--a{i + 1});" for i in range(400)) + '--a400:red">'
         '<rect id="x" width="9" height="9" style="fill:var(--a0, teal)"/></g>', "no colour"

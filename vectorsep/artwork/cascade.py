@@ -14,7 +14,7 @@ from tinycss2.color3 import parse_color
 
 from vectorsep.artwork.document import Element, local_name, place_of
 from vectorsep.artwork.properties import ATTRIBUTE_HOSTS, CSS_ONLY, CSS_WIDE, PROPERTIES, SHORTHANDS
-from vectorsep.artwork.variables import is_custom
+from vectorsep.artwork.variables import is_custom, names_any
 from vectorsep.errors import ArtworkError
 from vectorsep.model import Notice
 from vectorsep.units import counted
@@ -207,6 +207,9 @@ def _at_rule(node: tinycss2.ast.AtRule, element: Element, media: _Media, faults:
             yield from _rules(inner, element, inner_media, faults if inner_media.art else [])
     elif name == "import":
         faults.append(StyleFault(element, "@import asks for another file: put its rules into the drawing"))
+    elif name == "property":
+        reason = "@property is not read: remove it, and give what it names a value on the outermost element"
+        faults.append(StyleFault(element, reason))
     elif name in ("supports", "layer", "container", "scope", "keyframes"):
         faults.append(StyleFault(element, f"@{name} is not read: write its rules plainly"))
 
@@ -230,7 +233,7 @@ def _declarations(source: str | list[tinycss2.ast.Node]) -> Iterator[tuple[str, 
         if node.type != "declaration":
             continue
         value = tinycss2.serialize(node.value).strip()
-        if node.lower_name == "all" and value.lower() not in CSS_WIDE:
+        if node.lower_name == "all" and value.lower() not in CSS_WIDE and not names_any(value):
             continue
         if is_custom(node.name):
             yield node.name, value, node.important  # the only names that tell capitals apart

@@ -12,6 +12,8 @@ from typing import TypeAlias
 import tinycss2
 from tinycss2.ast import FunctionBlock, Node
 
+from vectorsep.artwork.properties import CSS_WIDE
+
 MAX_VALUE = 1000
 """Characters of a value with all that it names. A few that name each other twice would grow without end (CSS
 Variables 1, 3.3)."""
@@ -25,14 +27,14 @@ Variables: TypeAlias = Mapping[str, str]
 
 
 def is_custom(name: str) -> bool:
-    """Whether a property is one that the drawing made up (CSS Variables 1, chapter 2)."""
-    return name.startswith("--")
+    """Whether a property is one that the drawing made up; two dashes alone are none (CSS Variables 1, chapter 2)."""
+    return name.startswith("--") and name != "--"
 
 
 def told(declared: Mapping[str, str], around: Variables) -> tuple[Mapping[str, str], Variables]:
     """The declarations of an element without its custom properties, all that they name put in; and the custom
     properties that hold there, where `around` hold on its parent."""
-    if not any(is_custom(name) or _names_any(value) for name, value in declared.items()):
+    if not any(is_custom(name) or names_any(value) for name, value in declared.items()):
         return declared, around
     values = _Values(declared, around)
     own = {name: values.of(name) for name in declared if is_custom(name)}
@@ -40,12 +42,13 @@ def told(declared: Mapping[str, str], around: Variables) -> tuple[Mapping[str, s
     return {name: values.put_in(text) for name, text in declared.items() if not is_custom(name)}, holding
 
 
-def _names_any(text: str) -> bool:
+def names_any(text: str) -> bool:
+    """Whether a value may hold a `var()`."""
     return "(" in text and "var(" in text.lower()  # path data is long, and has no bracket
 
 
-class _BeyondMeasure(Exception):
-    """A value that no drawing needs."""
+class _Unreadable(Exception):
+    """A value that no drawing needs, or none at all to a browser: what that takes in its place stood elsewhere."""
 
 
 class _Values:
@@ -59,17 +62,17 @@ class _Values:
         self._circular: set[str] = set()
 
     def put_in(self, text: str) -> str:
-        """A value with all that it names; as it stands where some of that has no value or is beyond measure."""
+        """A value with all that it names; as it stands where some of that has no value or is unreadable."""
         try:
             return self._within(text) or text
-        except _BeyondMeasure:
+        except _Unreadable:
             return text
 
     def of(self, name: str) -> str | None:
         """The value of a custom property, or None where it has none: not given, taken back, or by way of itself."""
         try:
             return self._value(name)
-        except _BeyondMeasure:
+        except _Unreadable:
             return self._declared[name]  # with its `var()`, which is refused where it is used
 
     def _value(self, name: str) -> str | None:
@@ -78,7 +81,7 @@ class _Values:
             return None
         if name not in self._known:
             if len(self._open) == MAX_CHAIN:
-                raise _BeyondMeasure
+                raise _Unreadable
             self._open.append(name)
             try:
                 value = self._given(name)
@@ -88,29 +91,35 @@ class _Values:
         return self._known[name]
 
     def _given(self, name: str) -> str | None:
-        text = self._declared.get(name, "inherit").strip()
-        if text.lower() in ("inherit", "unset", "revert"):
-            return self._around.get(name)
-        return None if text.lower() == "initial" else self._within(text)
+        value = self._within(self._declared.get(name, "inherit").strip())
+        word = value.lower() if value else ""
+        if word in CSS_WIDE:  # `var()` may have come down to one, too
+            return None if word == "initial" else self._around.get(name)
+        return value
 
     def _within(self, text: str) -> str | None:
         """A value with all that it names put in, or None where some of that has no value."""
-        if not _names_any(text):
+        if not names_any(text):
             return text
         if text.count("(") > MAX_BRACKETS:
-            raise _BeyondMeasure
-        return self._written(tinycss2.parse_component_value_list(text))
+            raise _Unreadable
+        nodes = tinycss2.parse_component_value_list(text)
+        if not all(map(_is_sound, nodes)):
+            raise _Unreadable
+        return self._written(nodes)
 
     def _written(self, nodes: Iterable[Node]) -> str | None:
-        parts = []
+        parts: list[str] = []
         for node in nodes:
             part = self._of_function(node) if isinstance(node, FunctionBlock) else node.serialize()
             if part is None:
                 return None
+            if _is_unit(node) and parts and parts[-1].endswith(" ") and parts[-1].rstrip()[-1:].isdigit():
+                raise _Unreadable  # right behind a number from elsewhere: no browser joins the two
             parts.append(part)
         value = "".join(parts)
         if len(value) > MAX_VALUE:
-            raise _BeyondMeasure
+            raise _Unreadable
         return value.strip()
 
     def _of_function(self, node: FunctionBlock) -> str | None:
@@ -122,7 +131,27 @@ class _Values:
 
     def _named(self, arguments: list[Node]) -> str | None:
         """What `var()` with these arguments stands for: the name's value, or what is to hold in its place."""
-        end = next((i for i, node in enumerate(arguments) if node == ","), len(arguments))
-        names = [node.value for node in arguments[:end] if node.type == "ident"]
-        value = self._value(names[0]) if len(names) == 1 and is_custom(names[0]) else None
+        head, end = _head(arguments)
+        value = self._value(head[0].value)
         return value if value is not None or end == len(arguments) else self._written(arguments[end + 1 :])
+
+
+def _head(arguments: list[Node]) -> tuple[list[Node], int]:
+    """What stands before the first comma, without space, and the comma's place."""
+    end = next((i for i, node in enumerate(arguments) if node == ","), len(arguments))
+    return [node for node in arguments[:end] if node.type not in ("whitespace", "comment")], end
+
+
+def _is_unit(node: Node) -> bool:
+    return bool(node.type == "ident" or node == "%")
+
+
+def _is_sound(node: Node) -> bool:
+    """Whether every `var()` in a piece of a value, in what it holds in place of another too, names one custom
+    property (CSS Variables 1, chapter 3). A declaration with any other is none."""
+    if isinstance(node, FunctionBlock) and node.lower_name == "var":
+        head, _ = _head(node.arguments)
+        if not (len(head) == 1 and head[0].type == "ident" and is_custom(head[0].value)):
+            return False
+    inner = getattr(node, "arguments", None) or getattr(node, "content", None) or ()
+    return all(map(_is_sound, inner))
