@@ -119,6 +119,19 @@ def test_colour_that_need_not_recede_from_black_does_not():
     assert red.difference(area_of(stack, "colour")).area < 1e-3
 
 
+@pytest.mark.parametrize("gap", [0.5, 0.6, 0.7, 0.8])
+@pytest.mark.parametrize("quarter", [4, 64])
+def test_an_open_gap_between_two_black_outlines_leans_on_neither(gap, quarter):
+    """The blocker of what they enclose stands out past both, as far on one side as on the other."""
+    left = [
+        (Point(15 - 7.15 - gap / 2, 15).buffer(size, quad_segs=quarter), ink) for size, ink in ((7.15, BLACK), (7, RED))
+    ]
+    right = [(affinity.scale(area, -1, 1, origin=(15, 15)), ink) for area, ink in left]
+    blocker = area_of(stack_of(*left, *right, merge_black=True), "blocker")
+    across = shapely.intersection(box(10, 11, 20, 19), blocker)
+    assert across.symmetric_difference(affinity.scale(across, -1, 1, origin=(15, 15))).buffer(-EDGE_MM).is_empty
+
+
 def test_no_blocker_is_laid_apart_from_all_art():
     flat, slope = box(10, 30, 20, 30.6), Polygon([(10, 29.991), (20, 29.4), (20, 28.8), (10, 29.391)])
     for min_gap in (0.3, 0.4):

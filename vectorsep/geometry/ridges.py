@@ -34,6 +34,10 @@ NEAR_SHARE = 0.02
 ridge has ended."""
 LEAP_MM = 2 * MEASURED_STEP_MM
 """Pieces that became longer as they were moved to a wall do not run along it."""
+OPPOSITE = -0.5
+"""Cosine from which the ways to two walls count as opposite."""
+OTHER_WALL_SHARE = 0.1
+"""A wall opposite may be so much farther from a ridge than the nearer one: between bends, ridges are off the middle."""
 UP_TO_WALL = 0.99
 """What is in sight of a wall sees so much of the way to it free."""
 SHORTEST_MM = 1e-9
@@ -159,8 +163,9 @@ def measured(area: Region, ridges: Ridges, least_mm: float) -> Ridges:
 
 
 def leaning_on(wall: Region, area: Region, ridges: Ridges, away_mm: float, reach_mm: float) -> Ridges:
-    """The same ridges of an area, moved to lie so far away from a region beside it, where that comes within reach and
-    nothing else lies between. There they are in short pieces, and bend as its edge does."""
+    """The same ridges of an area, moved to lie so far away from a region beside it, where that comes within reach,
+    nothing else lies between and it is not on the other side as well: there neither side is the one to lean on. Moved
+    ones are in short pieces, and bend as its edge does."""
     near = np.zeros(len(ridges.ends), dtype=bool)
     near[_edges(wall).query(ridges.lines(), predicate="dwithin", distance=reach_mm)[0]] = True
     if not near.any():
@@ -171,6 +176,7 @@ def leaning_on(wall: Region, area: Region, ridges: Ridges, away_mm: float, reach
     foot, from_wall_mm = _feet(wall, points)
     leans = from_wall_mm <= reach_mm
     leans[leans] = _in_sight(area, points[leans], foot[leans])
+    leans[leans] = ~_amid(wall, points[leans], foot[leans])
     points[leans] = (foot + (points - foot) * away_mm / from_wall_mm)[leans]
     radius_mm = np.where(leans, away_mm, _between(some.radius_mm[owner], share))
     # In a corner of the wall the way from one side of it to the other would cut across.
@@ -190,13 +196,32 @@ def _in_sight(area: Region, points: Complex, walls: Complex) -> Flags:
     return free
 
 
+def _amid(wall: Region, points: Complex, feet: Complex) -> Flags:
+    """Which points have the same region on the other side as well, hardly farther than their nearest point of it."""
+    edges, at, to_foot = _edges(wall), _as_points(points), feet - points
+    point, edge = edges.query(at, predicate="dwithin", distance=(1 + OTHER_WALL_SHARE) * np.abs(to_foot))
+    there = _nearest_on(edges.geometries[edge], at[point]) - points[point]
+    along = (there * to_foot[point].conj()).real
+    amid = np.zeros(len(points), dtype=bool)
+    amid[point[along < OPPOSITE * np.abs(there) * np.abs(to_foot[point])]] = True
+    return amid
+
+
+def _as_points(points: Complex) -> NDArray[np.object_]:
+    return np.asarray(shapely.points(points.real, points.imag), dtype=object)
+
+
+def _nearest_on(edges: NDArray[np.object_], points: NDArray[np.object_]) -> Complex:
+    """The point of each edge that is nearest to each point, one to one."""
+    nearest = shapely.line_interpolate_point(edges, shapely.line_locate_point(edges, points))
+    return shapely.get_coordinates(nearest).view(np.complex128)[:, 0]
+
+
 def _feet(area: Region, points: Complex) -> tuple[Complex, Floats]:
     """The nearest point of an area's edge to each of some points, and how far (mm) it is."""
-    edges, at = _edges(area), shapely.points(points.real, points.imag)
+    edges, at = _edges(area), _as_points(points)
     (_, edge), away_mm = edges.query_nearest(at, return_distance=True, all_matches=False)
-    nearest = edges.geometries[edge]
-    foot = shapely.line_interpolate_point(nearest, shapely.line_locate_point(nearest, at))
-    return shapely.get_coordinates(foot).view(np.complex128)[:, 0], away_mm
+    return _nearest_on(edges.geometries[edge], at), away_mm
 
 
 Column = TypeVar("Column", Complex, Floats)
