@@ -32,6 +32,10 @@ BACKDROPS = {
 NONE = {
     "round": '<ellipse cx="50" cy="30" rx="50" ry="30" fill="#fff"/>' + ART,
     "round corners": '<rect width="100" height="60" rx="6" fill="#fff"/>' + ART,
+    "corners rounded a little": '<rect width="100" height="60" rx="1" fill="#fff"/>' + ART,
+    "a board that letters are cut through": '<path fill="#123" fill-rule="evenodd" d="M0 0h100v60h-100z'
+    'M10 5v10h15v-10zM30 5v10h15v-10z"/>' + ART,
+    "a wide frame": '<path d="M0 0h100v60h-100zM12 12v36h76v-36z" fill="#123"/>' + ART,
     "a frame": '<path d="M0 0h100v60h-100zM8 8v44h84v-44z" fill="#123"/>' + ART,
     "a panel": '<rect x="10" y="10" width="80" height="40" fill="#fff"/>' + ART,
     "nothing on it": WHITE_PAGE,
@@ -54,6 +58,19 @@ def test_it_says_what_the_block_costs():
     block, ink = map(int, re.findall(r"(\d+) mm²", told(WHITE_PAGE + ART, "backdrop")[0].message))
     assert block == 6000
     assert ink == pytest.approx(6000 - 3.14159 * 20**2, abs=1)
+
+
+def test_a_block_with_the_art_left_out_of_it_is_as_large_as_both():
+    message = told(BACKDROPS["traced, with the art left out of it"], "backdrop")[0].message
+    assert "one block of 6000 mm²" in message
+    assert "no cloth shows" in message
+
+
+def test_it_says_how_much_cloth_shows_where_art_is_left_to_it():
+    (asked,) = told(WHITE_PAGE + ART, "backdrop", garment_hex="#c81e28", knock_out_garment=True)
+    bare_mm2 = 3.14159 * (20**2 - 8**2)
+    assert int(re.search(r"one block of (\d+) mm²", asked.message)[1]) == pytest.approx(6000 - bare_mm2, abs=1)
+    assert f"cloth shows on {bare_mm2 / 6000:.1%} of it alone" in asked.message
 
 
 @pytest.mark.parametrize("name", NONE)

@@ -3,11 +3,12 @@
 from __future__ import annotations
 
 import math
-from collections.abc import Iterator, Mapping, Sequence
+from collections.abc import Iterable, Iterator, Mapping, Sequence
 
 from vectorsep.colour import GARMENT_DIFFERENCE, difference_of
+from vectorsep.geometry.boolean import intersection
 from vectorsep.geometry.measure import outline_mm2
-from vectorsep.geometry.region import inner_point
+from vectorsep.geometry.region import inner_point, rectangle
 from vectorsep.geometry.section import covers_point
 from vectorsep.model import Artwork, Bounds, InkArea, Notice, PaintedShape, Region
 from vectorsep.units import MM_PER_INCH, counted, format_mm2
@@ -21,6 +22,13 @@ BACKDROP_SHARE = 0.5
 """Share of its own box that a backdrop covers at least: less is a frame, or a board that much is cut out of."""
 SQUARE_SHARE = 0.999
 """Share of its box that a rectangle's outline covers, but for rounding; a badge with round corners covers less."""
+CORNER_MM = 0.25
+"""A rectangle has ink so far in from its corners on both sides: rounded by 0.9 mm or more they are seen, and meant."""
+BARE_SHARE = 0.02
+"""Share of a backdrop's box on which nothing is drawn, at most: hairlines that tracing leaves. More was cut through to
+the cloth on purpose, as letters of a board are."""
+NO_SHARE = 0.001
+"""Less bare cloth than this share is none to speak of."""
 
 
 def page_notices(
@@ -38,28 +46,47 @@ def _backdrop(
     artwork: Artwork, drawn: Mapping[str, Region], inks: Sequence[InkArea], garment_hex: str
 ) -> Iterator[Notice]:
     shapes = [shape for shape in artwork.shapes if shape.hex in drawn and _fills_page(shape, artwork)]
-    printed = [(shape, ink) for shape in shapes if (ink := _printing(drawn[shape.hex], inks))]
+    behind_all = [
+        shape for shape in shapes if _covered_mm2(shape, drawn.values()) >= (1 - BARE_SHARE) * _box_mm2(shape)
+    ]
+    printed = [(shape, ink) for shape in behind_all if (ink := _printing(drawn[shape.hex], inks))]
     if not printed or len(inks) < 2:  # a page of one ink holds nothing that it could lie behind
         return
     shape, ink = printed[-1]  # what lies below is seen only where this one leaves off
     below = f", over {counted(len(printed) - 1, 'more', 'more')} like it," if printed[1:] else ""
     cloth = difference_of(shape.hex, garment_hex) <= GARMENT_DIFFERENCE
+    block_mm2 = _covered_mm2(shape, [ink.area for ink in inks])
+    bare = 1 - block_mm2 / _box_mm2(shape)
+    shows = f"cloth shows on {bare:.1%} of it alone" if bare > NO_SHARE else "no cloth shows"
     remedy = "or set garment.knock_out (--knock-out), for it has the garment's colour" if cloth else "and run again"
     message = (
         f"{shape.place}{below} fills the page from side to side with {ink.name} {shape.hex}: the blocker becomes one "
-        f"block of {format_mm2(shape.area.area)} with {format_mm2(ink.area.area)} of {ink.name} on it, and no cloth "
-        f"shows. If the design is not meant as a block, delete that backdrop in the art, {remedy}"
+        f"block of {format_mm2(block_mm2)} with {format_mm2(ink.area.area)} of {ink.name} on it, and {shows}. "
+        f"If the design is not meant as a block, delete that backdrop in the art, {remedy}"
     )
     yield Notice("backdrop", message, "warning", ink.name)
 
 
 def _fills_page(shape: PaintedShape, artwork: Artwork) -> bool:
     left, top, right, bottom = shape.area.bounds
-    wide, high = right - left, bottom - top
-    if wide < BACKDROP_SIDES * artwork.width_mm or high < BACKDROP_SIDES * artwork.height_mm:
+    if right - left < BACKDROP_SIDES * artwork.width_mm or bottom - top < BACKDROP_SIDES * artwork.height_mm:
         return False
-    box_mm2 = wide * high
-    return shape.area.area >= BACKDROP_SHARE * box_mm2 and outline_mm2(shape.area) >= SQUARE_SHARE * box_mm2
+    box_mm2 = _box_mm2(shape)
+    if shape.area.area < BACKDROP_SHARE * box_mm2 or outline_mm2(shape.area) < SQUARE_SHARE * box_mm2:
+        return False
+    corners = [(x, y) for x in (left + CORNER_MM, right - CORNER_MM) for y in (top + CORNER_MM, bottom - CORNER_MM)]
+    return all(covers_point(shape.area, corner) for corner in corners)
+
+
+def _box_mm2(shape: PaintedShape) -> float:
+    left, top, right, bottom = shape.area.bounds
+    return (right - left) * (bottom - top)
+
+
+def _covered_mm2(shape: PaintedShape, areas: Iterable[Region]) -> float:
+    """How much of a shape's box areas cover that lie beside each other (mm2)."""
+    box = rectangle(*shape.area.bounds)
+    return sum(intersection(area, box).area for area in areas)
 
 
 def _printing(visible: Region, inks: Sequence[InkArea]) -> InkArea | None:
