@@ -119,6 +119,28 @@ def test_colour_that_need_not_recede_from_black_does_not():
     assert red.difference(area_of(stack, "colour")).area < 1e-3
 
 
+@pytest.mark.parametrize("line", [0.05, 0.1, 0.2])
+def test_colour_inside_a_thin_black_outline_pays_no_more_for_a_gap_than_colour_beyond(line):
+    """Its blocker stands out past the black as well, which so is no wall that keeps its edge."""
+    blue, yellow = box(10, 20, 25, 40), box(25.7 + line, 20, 40, 40)
+    outline = blue.buffer(line, join_style="mitre")
+    stack = stack_of((outline, BLACK), (blue, BLUE), (yellow, YELLOW), merge_black=True, fill_gaps=False)
+    colours = shapely.union_all([plate.area for plate in stack.plates if plate.role == "colour"])
+    within = box(10.5, 20.5, 39.5, 39.5)
+    lost = [area.intersection(within).difference(colours).area for area in (blue, yellow)]
+    assert lost[0] == pytest.approx(lost[1], abs=0.1)
+
+
+def test_a_gap_that_widens_beside_thin_black_leaves_no_tongue_of_blocker():
+    blue, other = box(10, 20, 50, 40), Polygon([(10, 20), (50, 10), (10, 10)])
+    outline = blue.buffer(0.1, join_style="mitre")
+    stack = stack_of((outline, BLACK), (blue, BLUE), (other, YELLOW), merge_black=True, spread_mm=0.8, fill_gaps=False)
+    bare = box(5, 5, 60, 45).difference(area_of(stack, "blocker"))
+    between = box(12, 11, 45, 20).intersection(bare)
+    assert len(shapely.get_parts(between)) == 1
+    assert between.buffer(0.15).buffer(-0.15).difference(between).area < 0.01
+
+
 @pytest.mark.parametrize("gap", [0.5, 0.6, 0.7, 0.8])
 @pytest.mark.parametrize("quarter", [4, 64])
 def test_an_open_gap_between_two_black_outlines_leans_on_neither(gap, quarter):

@@ -162,23 +162,35 @@ def measured(area: Region, ridges: Ridges, least_mm: float) -> Ridges:
     return put_together([ridges.where(~unsure), exact])
 
 
-def leaning_on(wall: Region, area: Region, ridges: Ridges, away_mm: float, reach_mm: float) -> Ridges:
-    """The same ridges of an area, moved to lie so far away from a region beside it, where that comes within reach,
-    nothing else lies between and it is not on the other side as well: there neither side is the one to lean on. Moved
-    ones are in short pieces, and bend as its edge does."""
+@dataclass(frozen=True, slots=True)
+class Wall:
+    """A region that ridges may lean on, what else lies behind it, and how far (mm) behind its edge that counts."""
+
+    area: Region
+    behind: Region
+    depth_mm: float
+
+
+def leaning_on(wall: Wall, area: Region, ridges: Ridges, away_mm: float, reach_mm: float) -> Ridges:
+    """The same ridges of an area, moved towards a wall beside it, where that comes within reach and nothing else lies
+    between: as if the area went on through half the wall, as far as it is thick, but to no less than so far away.
+    Where the wall is on the other side as well neither is the one to lean on. Moved ones are in short pieces, and bend
+    as its edge does."""
     near = np.zeros(len(ridges.ends), dtype=bool)
-    near[_edges(wall).query(ridges.lines(), predicate="dwithin", distance=reach_mm)[0]] = True
+    near[_edges(wall.area).query(ridges.lines(), predicate="dwithin", distance=reach_mm)[0]] = True
     if not near.any():
         return ridges
     some = ridges.where(near)
     owner, share = _in_steps(some)
     points = _between(some.ends[owner], share)
-    foot, from_wall_mm = _feet(wall, points)
+    foot, from_wall_mm = _feet(wall.area, points)
     leans = from_wall_mm <= reach_mm
     leans[leans] = _in_sight(area, points[leans], foot[leans])
-    leans[leans] = ~_amid(wall, points[leans], foot[leans])
-    points[leans] = (foot + (points - foot) * away_mm / from_wall_mm)[leans]
-    radius_mm = np.where(leans, away_mm, _between(some.radius_mm[owner], share))
+    leans[leans] = ~_amid(wall.area, points[leans], foot[leans])
+    to_be_mm = np.maximum(away_mm, from_wall_mm[leans] - _thickness_mm(wall, points[leans], foot[leans]) / 2)
+    points[leans] = foot[leans] + (points[leans] - foot[leans]) * to_be_mm / from_wall_mm[leans]
+    radius_mm = _between(some.radius_mm[owner], share)
+    radius_mm[leans] = to_be_mm
     # In a corner of the wall the way from one side of it to the other would cut across.
     leaps = leans & np.roll(leans, -1) & (np.abs(np.roll(points, -1) - points) > LEAP_MM)
     first = np.flatnonzero((share < 1) & ~leaps)
@@ -189,11 +201,24 @@ def leaning_on(wall: Region, area: Region, ridges: Ridges, away_mm: float, reach
 
 def _in_sight(area: Region, points: Complex, walls: Complex) -> Flags:
     """Which points inside an area see a point each on the edge of what lies beside it, across the area alone."""
-    ends = np.stack([points, points + UP_TO_WALL * (walls - points)], axis=1)
-    ways = edge_lines(np.stack([ends.real, ends.imag], axis=2))
     free = np.ones(len(points), dtype=bool)
-    free[_edges(area).query(ways, predicate="intersects")[0]] = False
+    free[_edges(area).query(_ways(points, points + UP_TO_WALL * (walls - points)), predicate="intersects")[0]] = False
     return free
+
+
+def _thickness_mm(wall: Wall, points: Complex, feet: Complex) -> Floats:
+    """How thick a wall is behind feet on its edge, as seen from points before it; without end past what counts."""
+    edges = _edges(wall.behind)
+    onward = (feet - points) / np.maximum(np.abs(feet - points), SHORTEST_MM)
+    foot, edge = edges.query(_ways(feet, feet + onward * wall.depth_mm), predicate="intersects")
+    thickness_mm = np.full(len(feet), np.inf)
+    np.minimum.at(thickness_mm, foot, shapely.distance(_as_points(feet[foot]), edges.geometries[edge]))
+    return thickness_mm
+
+
+def _ways(starts: Complex, ends: Complex) -> NDArray[np.object_]:
+    ways = np.stack([starts, ends], axis=1)
+    return edge_lines(np.stack([ways.real, ways.imag], axis=2))
 
 
 def _amid(wall: Region, points: Complex, feet: Complex) -> Flags:

@@ -11,7 +11,7 @@ from vectorsep.geometry.holes import without_holes_on, without_narrow_holes
 from vectorsep.geometry.measure import Strip, no_shorter
 from vectorsep.geometry.offset import OPENING_TOLERANCE, grow, grow_part, inset, opened, thinned
 from vectorsep.geometry.region import frame_around, hanging_on
-from vectorsep.geometry.ridges import Ridges, leaning_on
+from vectorsep.geometry.ridges import Ridges, Wall, leaning_on
 from vectorsep.mesh import dot_mm2
 from vectorsep.model import Region
 from vectorsep.plates.rim import fills_gaps
@@ -97,12 +97,13 @@ def _shaped(ground: _Ground, spread_mm: float, min_gap_mm: float, upper: _Upper)
     gaps = narrow_places(ground.cloth, spread_mm, min_gap_mm, 0.0)
     plenty_mm = spread_mm + min_gap_mm / 2  # how far from its walls the spread leaves enough of a gap
     spread = _closed(_spread(ground, spread_mm), gaps.lost, plenty_mm, min_gap_mm)
-    kept = gaps.kept if ground.black.is_empty else _kept_open(gaps.held, ground, min_gap_mm, plenty_mm)
+    wall = Wall(ground.black, ground.carried, spread_mm)  # what thin black encloses is spread past it
+    kept = gaps.kept if ground.black.is_empty else _kept_open(gaps.held, wall, ground.cloth, min_gap_mm, plenty_mm)
     worn = _worn(ground.carried, difference(spread, kept), upper)
     narrow = gaps.held.below(plenty_mm)
     filled = narrow.near(worn, upper.distance_mm + min_gap_mm)
     if filled.any():
-        kept = _kept_open(gaps.held.where(~filled), ground, min_gap_mm, plenty_mm)
+        kept = _kept_open(gaps.held.where(~filled), wall, ground.cloth, min_gap_mm, plenty_mm)
         spread = _closed(spread, narrow.where(filled), plenty_mm, min_gap_mm)
     carrying = hanging_on(difference(spread, kept), ground.silhouette)  # a strip between an open gap and black does not
     open_gaps = without_narrow_holes(carrying, min_gap_mm)
@@ -117,11 +118,11 @@ def _spread(ground: _Ground, spread_mm: float) -> Region:
     return grow_part(ground.silhouette, ground.carried, spread_mm)
 
 
-def _kept_open(gaps: Ridges, ground: _Ground, min_gap_mm: float, reach_mm: float) -> Region:
+def _kept_open(gaps: Ridges, black: Wall, cloth: Region, min_gap_mm: float, reach_mm: float) -> Region:
     """Gaps as wide as the least amid those drawn, whose walls both move. Beside black, which keeps its edge, they lie
-    against it, and the other wall moves as far as it may."""
-    open_along = leaning_on(ground.black, ground.cloth, gaps, min_gap_mm / 2, reach_mm)
-    return cores_along(open_along, ground.cloth, min_gap_mm)
+    against it, and the other wall moves as far as it may; beside thin black, amid what it encloses and the other."""
+    open_along = leaning_on(black, cloth, gaps, min_gap_mm / 2, reach_mm)
+    return cores_along(open_along, cloth, min_gap_mm)
 
 
 def _closed(blocker: Region, gaps: Ridges, reach_mm: float, min_gap_mm: float) -> Region:
