@@ -14,7 +14,7 @@ from tinycss2.color3 import parse_color
 
 from vectorsep.artwork.document import Element, local_name, place_of
 from vectorsep.artwork.properties import ATTRIBUTE_HOSTS, CSS_ONLY, CSS_WIDE, PROPERTIES, SHORTHANDS
-from vectorsep.artwork.variables import is_custom, names_any
+from vectorsep.artwork.variables import MAX_BRACKETS, is_custom, names_any
 from vectorsep.errors import ArtworkError
 from vectorsep.model import Notice
 from vectorsep.units import counted
@@ -29,8 +29,6 @@ _MEDIA_TYPES: dict[str, bool] = {
 """Media types (CSS 2, 7.3), and whether art that is looked at on a screen and on its way to print is one of them."""
 _ON_SCREEN = _MEDIA_TYPES | {"print": False}
 """The same of a screen alone, where the designer saw the art."""
-MAX_BRACKETS = 60
-"""Brackets within brackets in a style; no style needs ten, and the parser's own stack is finite."""
 MAX_LOOKS = 2_000_000
 """Looks of selectors at elements; a thousand shapes under a hundred plain rules take 100,000 at most."""
 _LOOKS_ASIDE = re.compile(r"~|:(?:nth|last|only|has)", re.IGNORECASE)

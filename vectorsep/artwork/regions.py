@@ -45,9 +45,8 @@ _Drawn: TypeAlias = tuple[Place, Outline, Affine]
 
 @dataclass(frozen=True, slots=True, eq=False)
 class _Cut:
-    """What the page's edge takes of something drawn, and how far past it that reaches."""
+    """What the page's edge takes of a fill or a stroke, and how far past it that reaches."""
 
-    place: Place
     lost: Region
     past_mm: float
 
@@ -88,20 +87,18 @@ class RegionMaker:
     def _told_cuts(self) -> Iterator[Notice]:
         """One notice for all shapes that the page cuts, with the place and size of the largest loss. A fill and its
         stroke are one shape."""
-        cuts = [
-            _Cut(drawn[0], union([cut.lost for cut in parts]), max(cut.past_mm for cut in parts))
-            for drawn, parts in self._cut_at_page.items()
-        ]
-        if not cuts:
+        if not self._cut_at_page:
             return
-        worst = max(cuts, key=lambda cut: cut.lost.area)
-        size = f"{format_mm2(worst.lost.area)}, up to {worst.past_mm:.2f} mm past it,"
-        others = f", the largest loss of {counted(len(cuts), 'shape')}" if cuts[1:] else ""
+        lost = {drawn: union([cut.lost for cut in cuts]) for drawn, cuts in self._cut_at_page.items()}
+        worst = max(lost, key=lambda drawn: lost[drawn].area)
+        past_mm = max(cut.past_mm for cut in self._cut_at_page[worst])
+        size = f"{format_mm2(lost[worst].area)}, up to {past_mm:.2f} mm past it,"
+        others = f", the largest loss of {counted(len(lost), 'shape')}" if len(lost) > 1 else ""
         message = (
-            f"cut off at the page's edge: {size} of {worst.place}{others}; enlarge the page (viewBox) to print all of "
+            f"cut off at the page's edge: {size} of {worst[0]}{others}; enlarge the page (viewBox) to print all of "
             "it, or clip the art where it shall end"
         )
-        (x, y), (left, top, right, bottom) = inner_point(worst.lost) or (0.0, 0.0), self._bounds
+        (x, y), (left, top, right, bottom) = inner_point(lost[worst]) or (0.0, 0.0), self._bounds
         yield Notice("cut-at-page", message, "warning", at_mm=(min(max(x, left), right), min(max(y, top), bottom)))
 
     def _cut(self, area: Region, node: Fill | Stroke) -> Region:
@@ -123,7 +120,7 @@ class RegionMaker:
             if inside.is_empty:
                 self._off_page[drawn] = None
             elif not covers_page:
-                self._cut_at_page[drawn].append(_Cut(node.place, difference(area, self._page), past_mm))
+                self._cut_at_page[drawn].append(_Cut(difference(area, self._page), past_mm))
         return inside
 
     def _clip_area(self, clip: Clip) -> Region:

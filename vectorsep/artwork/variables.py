@@ -18,7 +18,7 @@ MAX_VALUE = 1000
 """Characters of a value with all that it names. A few that name each other twice would grow without end (CSS
 Variables 1, 3.3)."""
 MAX_BRACKETS = 60
-"""Opening brackets in one value; no value needs ten, and each may take a piece of the interpreter's stack."""
+"""Brackets within brackets, in a style as in a value; none needs ten, and each takes a piece of the parser's stack."""
 MAX_CHAIN = 30
 """Values that name each other in a row, for the same reason."""
 

@@ -105,7 +105,7 @@ def narrow_gaps_near(area: Region, width_mm: float, at: Floats) -> Region:
     pieces = shapely.get_parts(area)
     beside = coarsened(gather(pieces[near_bounds(pieces, near, width_mm)]))
     places = facing_at(beside, width_mm).across_outside(disc.passage_mm)
-    places = places[near_bounds(np.asarray(shapely.box(*places.T)), near, 0.0)]
+    places = places[near_bounds(within_bounds(places[:, :2], places[:, 2:]), near, 0.0)]
     return grow(gather(_narrow(partial(_left_free, beside), beside, places, disc)[0]), 2 * COARSE_MM)
 
 
