@@ -17,6 +17,34 @@ REFUSED = {
     "pattern": ('<pattern id="p"/><rect id="x" width="9" height="9" fill="url(#p)"/>', "pattern"),
     "image": ('<image id="x" href="a.png" width="9" height="9"/>', "pixel picture"),
     "mask": ('<rect id="x" width="9" height="9" mask="url(#m)"/>', "mask"),
+    "mask by a gradient": (
+        '<mask id="m"><linearGradient id="g"><stop stop-color="#fff"/><stop offset="1"/></linearGradient>'
+        '<rect width="9" height="9" fill="url(#g)"/></mask><rect id="x" width="9" height="9" mask="url(#m)"/>',
+        "of the mask: its fill is a gradient",
+    ),
+    "grey mask": (
+        '<mask id="m"><path d="M0 0h9v9" fill="#808080"/></mask><rect id="x" width="9" height="9" mask="url(#m)"/>',
+        "of the mask: lets 50.2 % through",
+    ),
+    "mask of a tint": (
+        '<mask id="m"><g opacity=".3"><path d="M0 0h9v9" fill="#fff"/></g></mask>'
+        '<rect id="x" width="9" height="9" mask="url(#m)"/>',
+        "of the mask: 30 % opacity",
+    ),
+    "circle of masks": (
+        '<mask id="m"><g mask="url(#m)"><path d="M0 0h9v9" fill="#fff"/></g></mask>'
+        '<rect id="x" width="9" height="9" mask="url(#m)"/>',
+        "in a circle",
+    ),
+    "masked mask": (
+        '<clipPath id="c"/><mask id="m" clip-path="url(#c)"/><rect id="x" width="9" height="9" mask="url(#m)"/>',
+        "its mask is clipped or masked itself",
+    ),
+    "mask by two": ('<mask id="m"/><g id="x" style="mask:url(#m), url(#m)"><path d="M0 0h9v9"/></g>', "mask other"),
+    "mask by its mode": (
+        '<mask id="m"/><g id="x" style="mask-image:url(#m);mask-mode:alpha"><path d="M0 0h9v9"/></g>', "mask other"
+    ),
+    "mask by a picture": ('<g id="x" style="mask:url(a.png)"><path d="M0 0h9v9"/></g>', "'a.png'"),
     "filter": ('<g id="x" filter="url(#f)"><rect width="9" height="9"/></g>', "filter"),
     "blend mode": ('<rect id="x" width="9" height="9" style="mix-blend-mode:multiply"/>', "blend mode"),
     "foreignObject": ('<foreignObject id="x" width="9" height="9"/>', "another language"),

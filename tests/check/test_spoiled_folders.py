@@ -156,6 +156,15 @@ EDITS = {
         None,
         None,
     ),
+    "a mask": (
+        BLOCKER,
+        INK,
+        f'{INK} style="mask:none"',
+        "blocker black",
+        "depends on who opens it: remove mask from the style of",
+        None,
+        None,
+    ),
     "sheet from elsewhere": (
         RED,
         r"\?>",

@@ -5,7 +5,7 @@ from __future__ import annotations
 from dataclasses import dataclass, replace
 
 from vectorsep.artwork.document import Element
-from vectorsep.artwork.drawing import Clip
+from vectorsep.artwork.drawing import Clip, Mask
 from vectorsep.artwork.lengths import Frame
 from vectorsep.artwork.paint import Solid
 from vectorsep.artwork.style import Style
@@ -24,7 +24,7 @@ class Context:
     style: Style
     to_page: Affine
     frame: Frame
-    clips: tuple[Clip, ...] = ()
+    clips: tuple[Clip | Mask, ...] = ()
     chain: tuple[Element, ...] = ()
     depth: int = 0
     context_fill: Solid | ValueError | None = None

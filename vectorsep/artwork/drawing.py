@@ -31,6 +31,22 @@ class Clip:
 
 
 @dataclass(frozen=True, slots=True, eq=False)
+class MaskPart:
+    """One fill or stroke of a mask, which opens it where it lies or closes it."""
+
+    node: Fill | Stroke
+    opens: bool
+
+
+@dataclass(frozen=True, slots=True, eq=False)
+class Mask:
+    """What its parts leave open, painted in order from the lowest, within the region."""
+
+    region: Clip
+    parts: tuple[MaskPart, ...]
+
+
+@dataclass(frozen=True, slots=True, eq=False)
 class Fill:
     """The inside of an outline in one colour."""
 
@@ -38,7 +54,7 @@ class Fill:
     outline: Outline
     to_page: Affine
     even_odd: bool
-    clips: tuple[Clip, ...]
+    clips: tuple[Clip | Mask, ...]
     place: Place
 
 
@@ -50,7 +66,7 @@ class Stroke:
     outline: Outline
     to_page: Affine
     pen: Pen
-    clips: tuple[Clip, ...]
+    clips: tuple[Clip | Mask, ...]
     place: Place
 
 

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Iterator, Sequence
+from contextlib import contextmanager
 from typing import NoReturn
 
 from vectorsep.artwork.conditions import LANGUAGE
@@ -101,6 +102,15 @@ class Report:
         self.refuse(element, reason, in_job)
         raise Refused(reason)
 
+    @contextmanager
+    def apart(self) -> Iterator[dict[Offence, None]]:
+        """Gather here what is refused meanwhile, for what is judged as a whole."""
+        before, self._offences = self._offences, {}
+        try:
+            yield self._offences
+        finally:
+            self._offences = before
+
     def tell(self, notice: Notice) -> None:
         """Keep a notice for the result, once."""
         self._notices[notice] = None
@@ -136,12 +146,10 @@ def told_in_sum(code: str, severity: Severity, what: str, places: Sequence[Place
         yield Notice(code, f"{what}: {first}", severity)
 
 
-_MASK = f"a mask makes soft edges, and {HALFTONE}: cut the shape, or use a clip path"
+SOFT_MASK = f"a mask other than plain white and black is a blend, and {HALFTONE}: cut the shape, or use a clip path"
 _FILTER = f"a filter makes pixels, and {HALFTONE}: draw its outcome as shapes"
 EFFECTS: dict[str, str] = {
-    "mask": _MASK,
-    "mask-border": _MASK,
-    "mask-image": _MASK,
+    "mask-border": SOFT_MASK,
     "filter": _FILTER,
     "backdrop-filter": _FILTER,
     "mix-blend-mode": f"a blend mode mixes colours, and {HALFTONE}: give each area its own colour",

@@ -60,6 +60,8 @@ NOT_INHERITED: dict[str, str] = {
     "mask": "none",
     "mask-image": "none",
     "mask-border": "none",
+    "mask-mode": "match-source",
+    "mask-type": "luminance",
     "mix-blend-mode": "normal",
     "offset-path": "none",
     "opacity": "1",

@@ -6,12 +6,12 @@ import math
 from collections import defaultdict
 from collections.abc import Iterator, Sequence
 from dataclasses import dataclass, replace
-from itertools import islice
+from itertools import groupby, islice
 from typing import TypeAlias
 
 import numpy as np
 
-from vectorsep.artwork.drawing import Clip, ClipPart, Fill, Group, Node, Stroke
+from vectorsep.artwork.drawing import Clip, ClipPart, Fill, Group, Mask, Node, Stroke
 from vectorsep.artwork.gate import told_in_sum
 from vectorsep.artwork.opacity import flatten_group
 from vectorsep.artwork.paint import Solid
@@ -57,7 +57,7 @@ class RegionMaker:
     def __init__(self, width_mm: float, height_mm: float) -> None:
         self._page = rectangle(0.0, 0.0, width_mm, height_mm)
         self._bounds = self._page.bounds
-        self._clips: dict[Clip, Region] = {}
+        self._clips: dict[Clip | Mask, Region] = {}
         self._off_page: dict[_Drawn, None] = {}
         self._cut_at_page: dict[_Drawn, list[_Cut]] = defaultdict(list)
 
@@ -70,7 +70,8 @@ class RegionMaker:
                 yield from flatten_group(list(self.painted(node.nodes)), node.opacity)
                 continue
             try:
-                area = self._cut(next(inside) if isinstance(node, Fill) else _stroke_area(node), node)
+                area = self._clipped(next(inside) if isinstance(node, Fill) else _stroke_area(node), node)
+                area = area if area.is_empty else self._on_page(area, node)
             except EngineFailure as error:
                 raise _beyond_measure(node.place, f"the geometry engine gives up on it ({error})") from error
             if not area.is_empty:
@@ -101,11 +102,11 @@ class RegionMaker:
         (x, y), (left, top, right, bottom) = inner_point(lost[worst]) or (0.0, 0.0), self._bounds
         yield Notice("cut-at-page", message, "warning", at_mm=(min(max(x, left), right), min(max(y, top), bottom)))
 
-    def _cut(self, area: Region, node: Fill | Stroke) -> Region:
+    def _clipped(self, area: Region, node: Fill | Stroke) -> Region:
         for clip in node.clips:
             if not area.is_empty:
-                area = intersection(area, self._clip_area(clip))
-        return area if area.is_empty else self._on_page(area, node)
+                area = intersection(area, self._clip_area(clip) if isinstance(clip, Clip) else self._mask_area(clip))
+        return area
 
     def _on_page(self, area: Region, node: Fill | Stroke) -> Region:
         left, top, right, bottom = area.bounds
@@ -130,6 +131,17 @@ class RegionMaker:
                 area = intersection(area, self._clip_area(outer))
             self._clips[clip] = area
         return self._clips[clip]
+
+    def _mask_area(self, mask: Mask) -> Region:
+        if mask not in self._clips:
+            area = EMPTY
+            for opens, run in groupby(mask.parts, key=lambda part: part.opens):
+                nodes = [part.node for part in run]
+                drawn = [_fill_areas([node])[0] if isinstance(node, Fill) else _stroke_area(node) for node in nodes]
+                covered = union([self._clipped(one, node) for one, node in zip(drawn, nodes, strict=True)])
+                area = union([area, covered]) if opens else difference(area, covered)
+            self._clips[mask] = intersection(area, self._clip_area(mask.region))
+        return self._clips[mask]
 
     def _part_area(self, part: ClipPart) -> Region:
         place = Place("clipPath")

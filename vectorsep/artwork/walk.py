@@ -26,6 +26,7 @@ from vectorsep.artwork.gate import (
     Report,
     asks_for_nothing,
 )
+from vectorsep.artwork.masks import MaskResolver
 from vectorsep.artwork.outlines import SHAPES, read_ahead
 from vectorsep.artwork.page import Page
 from vectorsep.artwork.painting import BY_FLATTENING, INVISIBLE, OPAQUE, PaintResolver
@@ -48,7 +49,7 @@ MAX_WALK_DEPTH = 100
 BOUNDS_SHARE = 1e-7
 """How far bounds may be off, as a share of the coordinates' size."""
 
-_EFFECTFUL = frozenset({"opacity", "clip-path", *EFFECTS})
+_EFFECTFUL = frozenset({"opacity", "clip-path", "mask", "mask-image", *EFFECTS})
 _MOVING = frozenset({"transform", "translate", "rotate", "scale", *MOVES})
 """None of these is inherited, so that most elements need not be asked for them."""
 
@@ -76,6 +77,7 @@ class Walk:
         self.page = page
         self.paints = PaintResolver(document, cascade, options)
         self.clipping = ClipResolver(self)
+        self.masking = MaskResolver(self)
         self.known_outlines = read_ahead(document.root)
         self._repeats = 0
 
@@ -197,8 +199,8 @@ class Walk:
         if opacity <= INVISIBLE:
             return []
         self._refuse_asked(element, style, EFFECTS)
-        clip = self.clipping.clip_of(element, style, context)
-        inner = context if clip is None else replace(context, clips=(*context.clips, clip))
+        cuts = (self.clipping.clip_of(element, style, context), self.masking.mask_of(element, style, context))
+        inner = replace(context, clips=(*context.clips, *(cut for cut in cuts if cut is not None)))
         nodes = draw(self, element, style, inner)
         if opacity >= OPAQUE or not nodes:
             return nodes

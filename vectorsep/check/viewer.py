@@ -23,11 +23,12 @@ XHTML = "{http://www.w3.org/1999/xhtml}"
 UTF8_MARK = b"\xef\xbb\xbf"
 CONDITIONS = ("systemLanguage", "requiredExtensions", "requiredFeatures")
 """Conditional processing attributes (SVG 2, 5.9; the last from SVG 1.1)."""
-UNEVEN_ATTRIBUTES = ("vector-effect", "transform-origin", "transform-box")
-"""Newer presentation attributes that some programs pass over (SVG 2, 8.13; CSS Transforms 1, 4)."""
+UNEVEN_ATTRIBUTES = ("vector-effect", "transform-origin", "transform-box", "mask")
+"""Newer presentation attributes that some programs pass over (SVG 2, 8.13; CSS Transforms 1, 4), and masks, which
+printers may turn into pixels."""
 UNEVEN_PROPERTIES = re.compile(
     r"all|translate|rotate|scale|zoom|offset(-.*)?|animation(-.*)?|content-visibility|vector-effect"
-    r"|transform|transform-origin|transform-box|x|y|cx|cy|r|rx|ry|width|height|d|-[a-z]+-.*"
+    r"|mask(-.*)?|transform|transform-origin|transform-box|x|y|cx|cy|r|rx|ry|width|height|d|-[a-z]+-.*"
 )
 """CSS properties that some programs obey on SVG elements and others pass over, or that go by the screen's scale: newer
 ones (CSS Transforms 2, Motion Path, SVG 2 section 8.13), those that were attributes only before SVG 2 (transform, and

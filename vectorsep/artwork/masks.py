@@ -1,0 +1,112 @@
+"""Masks of plain white and black, which end in hard edges, resolved into clips (CSS Masking 1, chapters 6 and 8).
+
+Programs that draw interfaces write every clipped group as such a mask. One that lets anything through in part is a
+blend, and refused.
+"""
+
+from __future__ import annotations
+
+from dataclasses import replace
+from typing import TYPE_CHECKING, NoReturn
+
+from vectorsep.artwork.basic_shapes import rect_outline
+from vectorsep.artwork.containers import draw_group
+from vectorsep.artwork.context import Context
+from vectorsep.artwork.document import Element, local_name
+from vectorsep.artwork.drawing import Clip, ClipPart, Group, Mask, MaskPart, Node
+from vectorsep.artwork.gate import EFFECTS, SOFT_MASK, asks_for_nothing
+from vectorsep.artwork.lengths import Axis, Frame, parse_length
+from vectorsep.artwork.paint import parse_reference
+from vectorsep.artwork.painting import INVISIBLE, OPAQUE
+from vectorsep.artwork.style import Style, computed
+from vectorsep.geometry.affine import Affine
+from vectorsep.model import Place
+
+if TYPE_CHECKING:
+    from vectorsep.artwork.walk import Walk
+
+_MASKS = ("mask", "mask-image")
+_REGION = {"x": "-10%", "y": "-10%", "width": "120%", "height": "120%"}
+"""Where a mask shows anything at all, unless it says otherwise (CSS Masking 1, 8.1)."""
+_LUMINANCE = (0.2125, 0.7154, 0.0721)
+"""Weights of red, green and blue (CSS Masking 1, 6.10.2). White and black have the same in any colour space."""
+_HIDING_ALL = Mask(Clip(()), ())
+
+
+class MaskResolver:
+    """Turns `mask` values into masks, for one walk."""
+
+    def __init__(self, walk: Walk) -> None:
+        self._walk, self._report = walk, walk.report
+
+    def mask_of(self, element: Element, style: Style, context: Context) -> Mask | None:
+        """The mask that a styled element asks for, in its own user space. Raises Refused for any but a plain one."""
+        asked = [style[name] for name in _MASKS if not asks_for_nothing(style[name])]
+        if not asked:
+            return None
+        reference = parse_reference(asked[0])
+        if reference is None or reference.fallback or len(asked) > 1 or style["mask-mode"] != "match-source":
+            self._report.leave_out(element, SOFT_MASK)
+        by_id = self._walk.document.by_id
+        target = by_id.get(reference.target[1:]) if reference.target.startswith("#") else None
+        if target is None or local_name(target) != "mask":
+            self._report.leave_out(element, f"its mask asks for {reference.target[:60]!r}, which is no <mask> here")
+        return self._mask(target, element, context)
+
+    def _mask(self, mask: Element, user: Element, context: Context) -> Mask:
+        if mask in context.chain:
+            self._report.leave_out(user, "its mask masks itself in a circle: break the circle")
+        inner = replace(context, chain=(*context.chain, mask), clips=(), depth=context.depth + 1)
+        self._walk.guard(mask, inner)
+        style, frame = computed(self._walk.cascade.declared(mask), self._walk.style_around(mask), context.frame)
+        if not all(asks_for_nothing(style[name]) for name in ("clip-path", *_MASKS, *EFFECTS)):
+            self._report.leave_out(user, "its mask is clipped or masked itself: draw the outcome as one shape")
+        own = replace(inner, style=style, frame=frame)
+        region_by_box = mask.get("maskUnits") != "userSpaceOnUse"
+        content_by_box = mask.get("maskContentUnits") == "objectBoundingBox"
+        boxed = self._in_box_of(user, context, own) if region_by_box or content_by_box else own
+        if boxed is None:
+            return _HIDING_ALL
+        region = _region(mask, boxed if region_by_box else own, Frame(1.0, 1.0) if region_by_box else frame)
+        with self._report.apart() as offences:
+            nodes = draw_group(self._walk, mask, style, boxed if content_by_box else own)
+        for offence in offences:
+            self._refuse(user, offence.place, offence.reason)
+        by_alpha = style["mask-type"].lower() == "alpha"
+        return Mask(region, tuple(self._part(node, user, by_alpha=by_alpha) for node in nodes))
+
+    def _in_box_of(self, user: Element, context: Context, own: Context) -> Context | None:
+        """The mask's context with the user's bounding box as its unit; None where there is no such box."""
+        box = self._walk.bounds(user, context)
+        if box is None or box.is_empty:
+            return None
+        return own.inside(Affine(a=box.width, d=box.height, e=box.x, f=box.y))
+
+    def _part(self, node: Node, user: Element, *, by_alpha: bool) -> MaskPart:
+        if isinstance(node, Group):
+            self._refuse(user, node.place, f"has {node.opacity * 100:.3g} % opacity")
+        through = node.paint.alpha if by_alpha or node.paint.alpha < OPAQUE else _luminance(node.paint.hex)
+        if INVISIBLE < through < OPAQUE:
+            self._refuse(user, node.place, f"lets {through * 100:.3g} % through")
+        return MaskPart(node, through >= OPAQUE)
+
+    def _refuse(self, user: Element, place: Place, why: str) -> NoReturn:
+        self._report.leave_out(user, f"{SOFT_MASK}; here {place} of the mask: {why}")
+
+
+def _luminance(hex_: str) -> float:
+    channels = (int(hex_[i : i + 2], 16) / 255 for i in (1, 3, 5))
+    return sum(weight * channel for weight, channel in zip(_LUMINANCE, channels, strict=True))
+
+
+def _region(mask: Element, context: Context, frame: Frame) -> Clip:
+    """The rectangle outside of which the mask hides everything; an empty one hides all."""
+    sides = {}
+    for name, usual in _REGION.items():
+        axis: Axis = "x" if name in ("x", "width") else "y"
+        asked = parse_length(mask.get(name, usual), frame, axis)
+        sides[name] = parse_length(usual, frame, axis) if asked is None else asked
+    x, y, width, height = (side or 0.0 for side in sides.values())
+    if width <= 0 or height <= 0:
+        return Clip(())
+    return Clip((ClipPart(rect_outline(x, y, width, height, 0.0, 0.0), context.to_page),))
