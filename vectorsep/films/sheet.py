@@ -56,19 +56,20 @@ def _margin(page_mm: float, film_mm: float | None, least_mm: float) -> float:
 
 def _grown(sheet: Sheet, labels: Labels, *, across: bool, down: bool) -> Sheet | None:
     """The smallest film, of margins no narrower, that holds the labels; None where none of a sensible size does."""
+    x_most, y_most = (MOST_GROWTHS if grows else 0 for grows in (across, down))
+    if not lay_out_labels(_wider(sheet, x_most, y_most), labels):  # what the largest does not hold, none does
+        return None
+    films = (_wider(sheet, x, y) for x, y in product(range(x_most + 1), range(y_most + 1)))
+    smallest_first = sorted(films, key=lambda film: film.width_mm * film.height_mm)
+    return next(film for film in smallest_first if lay_out_labels(film, labels))
 
-    def area_mm2(growths: tuple[int, int]) -> float:
-        x, y = growths
-        return (sheet.width_mm + 2 * x * GROWTH_MM) * (sheet.height_mm + 2 * y * GROWTH_MM)
 
-    steps = range(MOST_GROWTHS + 1)
-    for x, y in sorted(product(steps if across else (0,), steps if down else (0,)), key=area_mm2):
-        grown = replace(
-            sheet, margin_x_mm=sheet.margin_x_mm + x * GROWTH_MM, margin_y_mm=sheet.margin_y_mm + y * GROWTH_MM
-        )
-        if lay_out_labels(grown, labels):
-            return grown
-    return None
+def _wider(sheet: Sheet, x_growths: int, y_growths: int) -> Sheet:
+    return replace(
+        sheet,
+        margin_x_mm=sheet.margin_x_mm + x_growths * GROWTH_MM,
+        margin_y_mm=sheet.margin_y_mm + y_growths * GROWTH_MM,
+    )
 
 
 def _refuse_too_small(asked: Sheet, least: Sheet) -> None:
