@@ -13,10 +13,11 @@ from vectorsep.advise import advise, draw_chart, table_lines
 from vectorsep.advise.sweep import pair_count
 from vectorsep.check import measure_stack
 from vectorsep.cli import main
+from vectorsep.errors import SettingsError
 from vectorsep.inks import separate_inks
 from vectorsep.model import Artwork, PaintedShape, Place
 from vectorsep.plates import make_plates, make_stack
-from vectorsep.settings import Settings
+from vectorsep.settings import Settings, TrapSetting
 
 RED = "#c81e28"
 
@@ -64,6 +65,24 @@ def test_a_pair_costs_what_the_plates_made_with_it_show():
     check = measure_stack(stack.plates, settings)
     assert pair.clearance_mm == pytest.approx(min(c.distance_mm for c in check.clearances[1:]), abs=1e-3)
     assert blocker.covers(red)
+
+
+def test_colours_that_run_over_the_blockers_black_come_as_near_to_its_edge_as_the_plates_do():
+    outlined = ((box(49.6, 49.6, 100.4, 100.4), "#101010"), (box(50, 50, 100, 100), RED))
+    painted = tuple(PaintedShape(area, hex_, Place("path")) for area, hex_ in outlined)
+    badge = separate_inks(Artwork(200.0, 200.0, painted), Settings())
+    settings = Settings(registration_mm=0.3, clearance_mm=0.1, merge_black=True)
+    check = measure_stack(make_plates(badge, settings), settings)
+    own = advise(badge, settings).own
+    assert own.clearance_mm == pytest.approx(min(c.distance_mm for c in check.clearances[1:]), abs=1e-3)
+    assert own.clearance_mm < 0.3
+    assert not check.safe
+    assert not own.safe
+
+
+def test_a_pair_of_inks_that_the_art_does_not_have_is_told_as_it_is_by_separate():
+    with pytest.raises(SettingsError, match="no pair of the art's inks"):
+        advise(BLOCK, Settings(traps=(TrapSetting("sea", "sky", 0.2),)))
 
 
 def test_art_that_recedes_from_a_gap_leaves_no_sliver_behind_that_would_count():
@@ -115,6 +134,18 @@ def test_the_chart_shows_the_jobs_own_pair_and_says_how(values):
     notes = " ".join(text.text for text in root.iter(f"{svg}text"))
     assert "grey ground: the job's own pair" in notes
     assert "heavy frame: the pair to take" in notes
+
+
+def test_no_bar_stands_beside_a_figure_of_nothing():
+    """A rim of 0.02 mm² is told as 0: the longest of such bars looked like the worst of all costs."""
+    advice = advise(BLOCK, Settings())
+    hardly = tuple(dataclasses.replace(pair, rim_mm2=0.02) for pair in advice.pairs)
+    svg = "{http://www.w3.org/2000/svg}"
+    root = ET.fromstring(draw_chart(dataclasses.replace(advice, pairs=hardly), "bars"))
+    (cell, *_) = [group for group in root.iter(f"{svg}g") if group.find(f"{svg}text").text == "rim"]
+    bar = next(rect for rect in cell.findall(f"{svg}rect") if rect.get("fill") == "#9a9a9a")
+    assert [text.text for text in cell.findall(f"{svg}text")][1] == "0 mm²"
+    assert float(bar.get("width")) <= 0.5
 
 
 def test_the_chart_tells_nobody_to_take_a_pair_that_is_not_safe():

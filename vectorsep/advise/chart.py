@@ -20,7 +20,8 @@ COSTS: tuple[tuple[str, str, Callable[[PairCost], float]], ...] = (
     ("no white", "mm²", lambda pair: pair.no_white_mm2),
     ("detail", "mm", lambda pair: pair.detail_lost_mm),
 )
-"""What each bar of a cell shows: its label, its unit, its value. The longest bar of a kind is its largest value."""
+"""What each bar of a cell shows: its label, its unit, its value. The longest bar of a kind is its largest value,
+as it is told."""
 SIGNS = (
     "heavy frame: {chosen}; grey ground: the job's own pair; cross in the corner: not safe; dashed: white shows when "
     "out of register"
@@ -45,6 +46,7 @@ def draw_chart(advice: Advice, title: str) -> bytes:
     below = TOP + CELL_H * len(chokes)
     width, height = LEFT + CELL_W * len(spreads) + 20, below + 20 + NOTE_LINE * len(notes)
     drawing = svgwrite.Drawing(size=(width, height), viewBox=f"0 0 {width} {height}", debug=False)
+    drawing.set_desc(title=title, desc=" ".join(notes))
     drawing.add(drawing.rect((0, 0), (width, height), fill="#ffffff"))
     drawing.add(drawing.text(title, (20, 28), font_family="sans-serif", font_size=16, fill="#111111"))
     drawing.add(drawing.text("spread of the blocker, mm", (LEFT, 54), **FONT))
@@ -53,7 +55,7 @@ def draw_chart(advice: Advice, title: str) -> bytes:
         drawing.add(drawing.text(f"{spread_mm:g}", (LEFT + CELL_W * column + 8, TOP - 12), font_weight="bold", **FONT))
     for row, choke_mm in enumerate(chokes):
         drawing.add(drawing.text(f"{choke_mm:g}", (20, TOP + CELL_H * row + 20), font_weight="bold", **FONT))
-    largest = {label: max(1e-9, *(value(pair) for pair in advice.pairs)) for label, _, value in COSTS}
+    largest = {label: max(1, *(round(value(pair)) for pair in advice.pairs)) for label, _, value in COSTS}
     for pair in advice.pairs:
         corner = (LEFT + CELL_W * spreads.index(pair.spread_mm), TOP + CELL_H * chokes.index(pair.choke_mm))
         if pair is advice.own:
@@ -66,7 +68,7 @@ def draw_chart(advice: Advice, title: str) -> bytes:
 
 
 def _cell(
-    drawing: svgwrite.Drawing, pair: PairCost, corner: tuple[int, int], largest: dict[str, float], *, chosen: bool
+    drawing: svgwrite.Drawing, pair: PairCost, corner: tuple[int, int], largest: dict[str, int], *, chosen: bool
 ) -> svgwrite.container.Group:
     x, y = corner
     cell = drawing.g()
@@ -77,7 +79,7 @@ def _cell(
     for i, (label, unit, value) in enumerate(COSTS):
         line_y = y + 18 + 15 * i
         cell.add(drawing.text(label, (x + 8, line_y), **FONT))
-        length = BAR_W * value(pair) / largest[label]
+        length = BAR_W * round(value(pair)) / largest[label]  # no bar beside a figure of 0
         cell.add(drawing.rect((x + BAR_LEFT, line_y - 7), (max(length, 0.5), 7), fill="#9a9a9a"))
         cell.add(drawing.text(f"{value(pair):z.0f} {unit}", (x + CELL_W - 8, line_y), **FIGURE))
     clear = "no upper ink" if pair.clearance_mm is None else f"clear by {pair.clearance_mm:.3f} mm"

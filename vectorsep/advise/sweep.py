@@ -10,7 +10,7 @@ from vectorsep.check import tolerance_findings
 from vectorsep.check.clearance import measure_clearance
 from vectorsep.geometry.boolean import difference, intersection, union
 from vectorsep.model import Design, Plate
-from vectorsep.plates import UpperRoom, assign_roles, shape_blocker, shape_white, upper_room
+from vectorsep.plates import UpperRoom, shape_blocker, shape_white, sound_roles, trapped_areas, upper_room
 from vectorsep.plates.roles import WHITE_HEX
 from vectorsep.press import stack_findings
 from vectorsep.settings import MAX_DISTANCE_MM, Settings
@@ -82,7 +82,8 @@ class _Blocked:
     closed_gaps_mm: float
     colours: Plate
     clearance_mm: float
-    """How far the colours alone stay from the blocker's edge; endless without colours."""
+    """How far the colours alone stay from the blocker's edge, their traps over its black among them; endless without
+    colours."""
 
 
 def advise(design: Design, settings: Settings, on_pair: Callable[[], object] = lambda: None) -> Advice:
@@ -135,9 +136,10 @@ def _same(one_mm: float, other_mm: float) -> bool:
 
 
 def _blockers(design: Design, settings: Settings) -> Iterator[_Blocked]:
-    roles = assign_roles(design.inks, settings)
+    roles = sound_roles(design, settings)
     silhouette = union(ink.area for ink in design.inks)
     upper = difference(silhouette, roles.exposed_black)
+    trapped = union([upper, *trapped_areas(roles.trapping, roles.on_blocker, settings)])
     for spread_mm in _spreads(settings):
         tried = replace(settings, spread_mm=spread_mm)
         shape = shape_blocker(silhouette, roles.exposed_black, tried)
@@ -152,13 +154,13 @@ def _blockers(design: Design, settings: Settings) -> Iterator[_Blocked]:
             receding_mm2=intersection(upper, room.receding).area,
             closed_gaps_mm=sum(gap.length_mm for gap in shape.closed_gaps()),
             colours=colours,
-            clearance_mm=_clearance_mm(colours, blocker),
+            clearance_mm=_clearance_mm(replace(colours, area=room.cut(trapped)), blocker),
         )
 
 
 def _cost(design: Design, blocked: _Blocked, choke_mm: float) -> PairCost:
     settings = replace(blocked.settings, choke_mm=choke_mm, min_choke_mm=min(choke_mm, blocked.settings.min_choke_mm))
-    roles = assign_roles(design.inks, settings)
+    roles = sound_roles(design, settings)
     shape = shape_white(roles, blocked.room, settings)
     white = Plate("white", "white", WHITE_HEX, shape.area)
     clearance_mm = min(blocked.clearance_mm, _clearance_mm(white, blocked.blocker))

@@ -55,7 +55,7 @@ class _Shaped:
 
 
 def _shaped(design: Design, settings: Settings) -> _Shaped:
-    roles = _sound_roles(design, settings)
+    roles = sound_roles(design, settings)
     silhouette = covered(tuple(ink.area for ink in design.inks))
 
     with one_thread_aside() as aside:  # traps need no blocker, and the engine works outside the interpreter's lock
@@ -74,7 +74,7 @@ def _shaped(design: Design, settings: Settings) -> _Shaped:
     return _Shaped(printed, roles, blocker, white, room)
 
 
-def _sound_roles(design: Design, settings: Settings) -> Roles:
+def sound_roles(design: Design, settings: Settings) -> Roles:
     """Who prints what, where all that the job says of the art's inks fits them. Raises SettingsError otherwise."""
     try:
         roles = assign_roles(design.inks, settings)
