@@ -179,3 +179,9 @@ def test_a_pair_of_inks_has_one_trap(second):
 def test_broken_toml_is_told_with_its_line():
     with pytest.raises(SettingsError, match="line 1"):
         read_job("[blocker\n", place="job.toml")
+
+
+@pytest.mark.parametrize("size", ["0mm", "-5", "16 m", "3000"])
+def test_a_platen_of_no_size_is_refused(size):
+    with pytest.raises(SettingsError, match="@ press.platen_width"):
+        Settings(**read_job(f'[press]\nplaten_width = "{size}"'))

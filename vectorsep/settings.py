@@ -12,7 +12,7 @@ from dataclasses import dataclass, field
 from typing import Literal, TypeAlias
 
 from vectorsep.errors import SettingsError
-from vectorsep.press_settings import FilmSetting, GarmentSetting, PressSetting, press_problems
+from vectorsep.press_settings import MAX_PLATEN_MM, FilmSetting, GarmentSetting, PressSetting, press_problems
 from vectorsep.units import format_mm
 
 BlockerKind: TypeAlias = Literal["black", "grey"]
@@ -21,8 +21,8 @@ MAX_DISTANCE_MM = 10.0
 """No spread, choke or tolerance of a press is wider; a larger value is a slip of the unit."""
 LEAST_REGISTRATION_MM = 0.05
 """No press registers finer (from memory): plates held to less were held to nothing."""
-MAX_PRINT_MM = 2000.0
-"""No garment platen is larger; a larger page is a slip of the unit."""
+MAX_PRINT_MM = MAX_PLATEN_MM
+"""A page larger than any platen is a slip of the unit."""
 MAX_TURN_DEG = 5.0
 """A plate turned by more than this is not on its pins."""
 MAX_MULTIPLE = 10.0

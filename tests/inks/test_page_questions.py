@@ -6,6 +6,7 @@ import pytest
 
 from vectorsep.artwork import read_artwork
 from vectorsep.inks import separate_inks
+from vectorsep.press_settings import PressSetting
 from vectorsep.settings import InkSetting, ReadOptions, Settings
 
 ART = '<circle cx="50" cy="30" r="20" fill="#c81e28"/><circle cx="50" cy="30" r="8" fill="#ffd700"/>'
@@ -119,3 +120,18 @@ def test_tall_art_is_told_by_its_height():
 
 def test_small_art_on_a_large_page_is_fine():
     assert told(ART, "beyond-platen", art=ReadOptions(width_mm=800)) == []
+
+
+def test_a_shop_with_a_larger_platen_says_so_once_and_is_asked_no_more():
+    art = ReadOptions(width_mm=900)
+    (usual,) = told(WIDE, "beyond-platen", art=art)
+    assert "largest usual platen holds 406 x 533 mm" in usual.message
+    assert "press.platen_width and press.platen_height" in usual.message
+    assert told(WIDE, "beyond-platen", art=art, press=PressSetting(platen_width_mm=900, platen_height_mm=700)) == []
+    (own,) = told(WIDE, "beyond-platen", art=art, press=PressSetting(platen_width_mm=800))
+    assert "the largest platen holds 800 x 533 mm" in own.message
+    assert "press.platen" not in own.message, "it has told its platen"
+
+
+def test_a_small_platen_is_asked_about_below_the_usual_size():
+    assert told(WIDE, "beyond-platen", art=ReadOptions(width_mm=300), press=PressSetting(platen_width_mm=280)) != []

@@ -11,11 +11,10 @@ from vectorsep.geometry.measure import outline_mm2
 from vectorsep.geometry.region import inner_point, rectangle
 from vectorsep.geometry.section import covers_point
 from vectorsep.model import Artwork, Bounds, InkArea, Notice, PaintedShape, Region
-from vectorsep.units import MM_PER_INCH, counted, format_mm2
+from vectorsep.press_settings import PLATEN_HEIGHT_MM, PLATEN_WIDTH_MM, PressSetting
+from vectorsep.settings import Settings
+from vectorsep.units import counted, format_mm2
 
-PLATEN_WIDTH_MM, PLATEN_HEIGHT_MM = 16 * MM_PER_INCH, 21 * MM_PER_INCH
-"""The largest of the usual boards for shirts, its neck included (supplier's article "What to know about screen printing
-platens", on general norms of the trade). Wider ones are made for presses that print all over."""
 BACKDROP_SIDES = 0.95
 """Share of each of the page's sides: programs that write a backdrop leave no margin, people who draw one little."""
 BACKDROP_SHARE = 0.5
@@ -32,14 +31,14 @@ NO_SHARE = 0.001
 
 
 def page_notices(
-    artwork: Artwork, drawn: Mapping[str, Region], inks: Sequence[InkArea], garment_hex: str
+    artwork: Artwork, drawn: Mapping[str, Region], inks: Sequence[InkArea], settings: Settings
 ) -> Iterator[Notice]:
     """Questions about the page: all of it under one colour, or larger than a platen holds. A warning each.
 
     `drawn` is what was visible of each colour of the art, before inks were merged or left to the cloth (mm).
     """
-    yield from _backdrop(artwork, drawn, inks, garment_hex)
-    yield from _beyond_platen(artwork, inks)
+    yield from _backdrop(artwork, drawn, inks, settings.garment_hex)
+    yield from _beyond_platen(artwork, inks, settings.press)
 
 
 def _backdrop(
@@ -95,17 +94,23 @@ def _printing(visible: Region, inks: Sequence[InkArea]) -> InkArea | None:
     return next((ink for ink in inks if place and covers_point(ink.area, place)), None)
 
 
-def _beyond_platen(artwork: Artwork, inks: Sequence[InkArea]) -> Iterator[Notice]:
+def _beyond_platen(artwork: Artwork, inks: Sequence[InkArea], press: PressSetting) -> Iterator[Notice]:
     left, top, right, bottom = _bounds(inks)
-    wide_mm, high_mm = right - left, bottom - top
-    fitting = min(PLATEN_WIDTH_MM / wide_mm, PLATEN_HEIGHT_MM / high_mm)
+    art_mm, platen_mm = (right - left, bottom - top), (press.platen_width_mm, press.platen_height_mm)
+    fitting = min(holds / side for side, holds in zip(art_mm, platen_mm, strict=True))
     if fitting < 1:
-        largest = f"{PLATEN_WIDTH_MM:.0f} x {PLATEN_HEIGHT_MM:.0f} mm"
+        usual = platen_mm == (PLATEN_WIDTH_MM, PLATEN_HEIGHT_MM)
+        larger = ", or say in press.platen_width and press.platen_height what the shop has" if usual else ""
         message = (
-            f"the art prints {wide_mm:.0f} x {high_mm:.0f} mm, and the largest usual platen holds {largest}: "
-            f"--width {math.floor(fitting * artwork.width_mm)}mm (art.width) would make it fit"
+            f"the art prints {_across(art_mm)}, and the largest {'usual ' if usual else ''}platen holds "
+            f"{_across(platen_mm)}: --width {math.floor(fitting * artwork.width_mm)}mm (art.width) would make it fit"
+            f"{larger}"
         )
         yield Notice("beyond-platen", message, "warning")
+
+
+def _across(size_mm: tuple[float, float]) -> str:
+    return f"{size_mm[0]:.0f} x {size_mm[1]:.0f} mm"
 
 
 def _bounds(inks: Sequence[InkArea]) -> Bounds:

@@ -45,7 +45,7 @@ def separate_inks(artwork: Artwork, settings: Settings) -> Design:
         )
     names = name_inks(list(areas), settings.inks)
     inks = tuple(InkArea(names[hex_], hex_, area) for hex_, area in areas.items())
-    asked = tuple(page_notices(artwork, drawn, inks, settings.garment_hex))
+    asked = tuple(page_notices(artwork, drawn, inks, settings))
     unmatched = tuple(unmatched_inks(drawn | areas, settings.inks))
     notices = asked + artwork.notices + rims + closed + merged + cleaned + bare + unmatched
     return Design(artwork.width_mm, artwork.height_mm, inks, notices)
