@@ -183,5 +183,5 @@ def test_broken_toml_is_told_with_its_line():
 
 @pytest.mark.parametrize("size", ["0mm", "-5", "16 m", "3000"])
 def test_a_platen_of_no_size_is_refused(size):
-    with pytest.raises(SettingsError, match="@ press.platen_width"):
+    with pytest.raises(SettingsError, match=r"@ press\.platen_width"):
         Settings(**read_job(f'[press]\nplaten_width = "{size}"'))

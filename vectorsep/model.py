@@ -252,8 +252,3 @@ class Check:
         """The smallest clearance; None where none was measured."""
         measured = [clearance for clearance in self.clearances if clearance.distance_mm is not None]
         return min(measured, key=lambda clearance: clearance.distance_mm or 0.0, default=None)
-
-    def worst(self, kind: Mishap) -> RegisterCase | None:
-        """The case of this kind that spoils the most; None where no plate can do it."""
-        cases = [case for case in self.register if case.kind == kind]
-        return max(cases, key=lambda case: case.area_mm2, default=None)

@@ -6,12 +6,12 @@ import math
 import pytest
 from shapely import box
 
-from vectorsep.films.closeup import MOST_PICTURES, closeup, remark_closeups
+from vectorsep.films.closeup import MOST_PICTURES, closeup, register_closeups, remark_closeups
 from vectorsep.films.cross_section import EDGE_X, draw_section
 from vectorsep.films.exploded import FIGURE_HEIGHT_MM, FIGURE_WIDTH_MM, draw_exploded
 from vectorsep.films.hatches import hatch_of
 from vectorsep.geometry.section import cut_intervals
-from vectorsep.model import Check, Clearance, Film, Finding, Plate, Sheet
+from vectorsep.model import Check, Clearance, Film, Finding, Plate, RegisterCase, Sheet
 
 BLOCKER = Plate("blocker", "blocker black", "#000000", box(0, 0, 60, 40))
 WHITE = Plate("white", "white", "#ffffff", box(0.7, 0.9, 59.3, 39.1))
@@ -112,6 +112,24 @@ def test_the_gravest_findings_get_the_pictures():
     assert len(pictures) == MOST_PICTURES
     assert pictures[0].caption == "grave"
     assert "n" not in {picture.caption for picture in pictures}
+
+
+def out_of_register(*findings):
+    strips = box(10, 0, 10.03, 20).union(box(40, 5, 40.3, 6))
+    case = RegisterCase(RED, "gap-opens", (0.3, 0.0), 0.0, (30.0, 20.0), strips, (10.01, 10.0))
+    return Check((Clearance(BLOCKER, None, None), Clearance(RED, 0.4, (0.4, 20.0))), findings, (case,))
+
+
+def test_slivers_that_nobody_sees_get_no_picture():
+    """They come to 0.9 mm² all the same."""
+    assert register_closeups(out_of_register()) == ()
+
+
+def test_what_register_spoils_is_pictured_once_where_it_is_seen_and_told_by_the_findings_own_figure():
+    gap = Finding("gap-opens", "warning", "red", "out of register by 0.3 mm, 0.3 mm² show", (40.15, 5.5))
+    (picture,) = register_closeups(out_of_register(gap))
+    assert (picture.caption, picture.at_mm, picture.moved_order) == (gap.message, gap.at_mm, 2)
+    assert remark_closeups((gap,)) == ()
 
 
 @pytest.mark.parametrize(("count", "label"), [(6, ("light bluish", "green")), (30, ("light bl…sh green",))])

@@ -124,8 +124,14 @@ def test_what_all_films_say_loses_no_figure_of_a_number(size):
         assert set(re.findall(r"[0-9.]*[0-9]", said)) <= allowed
 
 
-def told(names, job_name):
-    return labels_of(plates(names), Settings(), job_name, mirrored=False)
+def told(names, job_name, mirrored=False):
+    return labels_of(plates(names), Settings(), job_name, mirrored=mirrored)
+
+
+@pytest.mark.parametrize(("mirrored", "emulsion"), [(False, "emulsion up"), (True, "emulsion down")])
+def test_a_film_names_the_emulsions_side_as_whoever_reads_it_sees_it(mirrored, emulsion):
+    """Its lettering is turned with it: what is read always reads right, and only the emulsion's side differs."""
+    assert told(NAMES, JOB, mirrored).reading == ("right reading", emulsion)
 
 
 def test_the_page_size_gives_way_before_the_jobs_name():

@@ -2,14 +2,14 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Sequence
+from collections.abc import Iterable, Mapping, Sequence
 from dataclasses import dataclass, replace
 
 from vectorsep.films.pathdata import region_path
 from vectorsep.geometry.boolean import difference, intersection
 from vectorsep.geometry.region import EMPTY, rectangle
 from vectorsep.model import Check, Design, Film, Finding, Mishap, Notice, Point, Region, RegisterCase
-from vectorsep.units import format_mm
+from vectorsep.units import format_mm, format_mm2
 
 HALF_MM = 3.0
 """From the spot to the picture's edge."""
@@ -18,7 +18,7 @@ CASE_HALF_MM = 1.5
 BARS_MM = (5.0, 2.0, 1.0, 0.5, 0.2)
 """Scale bars to choose from: the longest under two fifths of the picture."""
 LEAST_MM2 = 0.1
-"""Less spoilt print than this, a spot of a third of a millimetre, is not found by eye on cloth (from memory)."""
+"""Less ink on cloth than this, a spot of a third of a millimetre, is not found by eye (from memory)."""
 MOST_PICTURES = 12
 """A report with more pictures than this is not looked at; the rest stay in the list."""
 MOST_RECEDING = 3
@@ -61,10 +61,12 @@ def closeup(at_mm: Point, caption: str, plate: str | None = None, half_mm: float
 def remark_closeups(remarks: tuple[Finding | Notice, ...]) -> tuple[Closeup, ...]:
     """Pictures of the findings, then the warnings, that have a place: the gravest first, as many as are looked at.
 
-    Art that recedes has pictures of its own.
+    Art that recedes and plates out of register have pictures of their own; this one has all plates in register.
     """
-    grave = {"unsafe": 0, "warning": 1}
-    placed = [remark for remark in remarks if remark.at_mm and remark.severity in grave and remark.code != RECEDES]
+    grave, elsewhere = {"unsafe": 0, "warning": 1}, {RECEDES, *MISHAPS}
+    placed = [
+        remark for remark in remarks if remark.at_mm and remark.severity in grave and remark.code not in elsewhere
+    ]
     placed.sort(key=lambda remark: grave[remark.severity])
     return tuple(
         closeup(remark.at_mm, remark.message, remark.plate) for remark in placed[:MOST_PICTURES] if remark.at_mm
@@ -92,16 +94,29 @@ def _lost_closeup(at_mm: Point, notice: Notice, lost: Region) -> Closeup:
 
 
 def register_closeups(check: Check) -> tuple[Closeup, ...]:
-    """For each kind of mishap the worst that one plate out of register does."""
-    worst = [check.worst(kind) for kind in MISHAPS]
-    return tuple(_case_closeup(case, check) for case in worst if case and case.area_mm2 >= LEAST_MM2)
+    """For each kind of mishap the worst that one plate out of register does, where an eye finds it."""
+    told = {(finding.code, finding.plate): finding for finding in check.findings}
+    pictures = []
+    for kind in MISHAPS:
+        cases = [case for case in check.register if case.kind == kind and _is_seen(case, told)]
+        if cases:
+            worst = max(cases, key=lambda case: case.area_mm2)
+            pictures.append(_case_closeup(worst, told.get((kind, worst.plate.ink)), check))
+    return tuple(pictures)
 
 
-def _case_closeup(case: RegisterCase, check: Check) -> Closeup:
+def _is_seen(case: RegisterCase, told: Mapping[tuple[str, str | None], Finding]) -> bool:
+    """Slivers of white or blocker are not: only what the check tells of. Ink on cloth is told of a plate once."""
+    if case.kind == "ink-on-cloth":
+        return case.area_mm2 >= LEAST_MM2
+    return (case.kind, case.plate.ink) in told
+
+
+def _case_closeup(case: RegisterCase, told: Finding | None, check: Check) -> Closeup:
     dx, dy = case.shift_mm
     how = f"turned {case.turn_deg:.3f}°" if case.turn_deg else f"off by {format_mm((dx * dx + dy * dy) ** 0.5)}"
-    caption = f"{how}: {MISHAPS[case.kind]}, {case.area_mm2:.2f} mm² with slivers too narrow to be seen"
-    spot = case.at_mm or (0.0, 0.0)
+    caption = told.message if told else f"{how}: {MISHAPS[case.kind]}, {format_mm2(case.area_mm2)}"
+    spot = (told.at_mm if told else None) or case.at_mm or (0.0, 0.0)
     x, y = case.about_mm
     return replace(
         closeup(spot, caption, case.plate.ink, CASE_HALF_MM),

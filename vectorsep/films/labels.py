@@ -12,8 +12,10 @@ from vectorsep.mesh import threads_per_inch
 from vectorsep.model import Notice, Plate, Sheet
 from vectorsep.settings import Settings
 
-READING = {False: ("right reading", "emulsion up"), True: ("mirrored", "emulsion down")}
-"""What the film says of its side. Right reading with the emulsion up is the usual positive (published glossary)."""
+EMULSION = {False: "emulsion up", True: "emulsion down"}
+"""The side of the emulsion, or of the print, where the film reads right: up, towards the reader, is the usual positive.
+The trade's two words always speak of a film as it lies before somebody who can read it ("What is emulsion?", Computer
+Notes; a bookbinder's glossary has screen positives right reading). "Mirrored, emulsion down" would be the usual one."""
 
 
 def film_marks(
@@ -29,7 +31,7 @@ def labels_of(plates: Sequence[Plate], settings: Settings, job_name: str, *, mir
         f"{order}/{len(plates)} {_told_ink(plate)} {threads_per_inch(plate, settings)}/inch"
         for order, plate in enumerate(plates, start=1)
     )
-    return Labels(as_drawn(job_name), READING[mirrored], tuple(said))
+    return Labels(as_drawn(job_name), ("right reading", EMULSION[mirrored]), tuple(said))
 
 
 def label_notices(plates: Sequence[Plate], job_name: str) -> Iterator[Notice]:
