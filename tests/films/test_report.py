@@ -13,9 +13,10 @@ from vectorsep.films import write_report
 from vectorsep.films.closeup import receding_closeups, remark_closeups
 from vectorsep.model import Design, Film, Finding, InkArea, Notice, Plate
 from vectorsep.paper.wording import css_text, short_lines, shortened, shown_name, told_mm, wrapped
+from vectorsep.pipeline import separate
 from vectorsep.press import plan_press
 from vectorsep.press_settings import GarmentSetting, PressSetting
-from vectorsep.settings import TrapSetting
+from vectorsep.settings import Settings, TrapSetting
 from vectorsep.units import format_mm
 
 LOADING = {"src", "srcset", "href", "xlink:href", "data", "action", "poster", "background", "cite"}
@@ -281,6 +282,21 @@ def test_art_that_recedes_is_drawn_first_with_its_lost_part_hatched():
     assert picture.at_mm == notice.at_mm
     assert notice.message in picture.caption
     assert remark_closeups((notice,)) == (), "and not a second time"
+
+
+def test_what_recedes_of_a_second_white_is_held_against_the_plate_that_prints_it():
+    """By its own name, `white 2`, no plate was found, and all of it was hatched as lost."""
+    art = b"""<svg xmlns="http://www.w3.org/2000/svg" width="40mm" height="30mm" viewBox="0 0 40 30">
+    <path d="M2 2H12V6H2Z" fill="#f5f5f5"/><path d="M5 10H20V20H5Z M20.7 10H30V20H20.7Z" fill="#fff"/></svg>"""
+    made, _ = separate(art, Settings(), "whites.svg")
+    notices = [notice for notice in made.stack.notices if notice.code in ("art-recedes", "prints-as-white")]
+    assert len(notices) == 2
+    assert {notice.plate for notice in notices} == {"white"}
+    (recedes,) = [notice for notice in notices if notice.code == "art-recedes"]
+    assert "of white 2 #ffffff, stay" in recedes.message
+    (picture,) = receding_closeups(made.design, made.films, notices)
+    lost = [float(number) for number in re.findall(r"-?\d+(?:\.\d+)?", picture.spoilt)]
+    assert 19 < min(lost[::2]) < max(lost[::2]) < 22, "only beside the gap at 20 to 20.7 mm"
 
 
 def test_the_press_sheet_is_one_page_with_all_that_a_press_needs(page, job):

@@ -8,6 +8,7 @@ from dataclasses import dataclass, replace
 from vectorsep.films.pathdata import region_path
 from vectorsep.geometry.boolean import difference, intersection
 from vectorsep.geometry.region import EMPTY, rectangle
+from vectorsep.geometry.section import covers_point
 from vectorsep.model import Check, Design, Film, Finding, Mishap, Notice, Point, Region, RegisterCase
 from vectorsep.units import format_mm, format_mm2
 
@@ -74,13 +75,16 @@ def remark_closeups(remarks: tuple[Finding | Notice, ...]) -> tuple[Closeup, ...
 
 
 def receding_closeups(design: Design, films: Sequence[Film], notices: Iterable[Notice]) -> tuple[Closeup, ...]:
-    """Where art stays unprinted at its edge, the art against what prints: for each ink that recedes, the most first."""
-    inks = {ink.name: ink.area for ink in design.inks}
+    """Where art stays unprinted at its edge, the art against what prints: for each ink that recedes, the most first.
+
+    The ink is the one that is drawn there: a plate of white prints several.
+    """
     printed = {film.plate.ink: film.plate.area for film in films}
     pictures = []
     for notice in notices:
-        if notice.code == RECEDES and notice.at_mm and notice.plate in inks:
-            lost = difference(inks[notice.plate], printed.get(notice.plate, EMPTY))
+        if notice.code == RECEDES and notice.at_mm and notice.plate:
+            ink = next((ink.area for ink in design.inks if covers_point(ink.area, notice.at_mm)), EMPTY)
+            lost = difference(ink, printed.get(notice.plate, EMPTY))
             pictures.append((lost.area, _lost_closeup(notice.at_mm, notice, lost)))
     pictures.sort(key=lambda picture: -picture[0])
     return tuple(picture for _, picture in pictures[:MOST_RECEDING])

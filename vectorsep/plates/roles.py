@@ -51,6 +51,16 @@ class Roles:
         """All inks with an edge to hide in print order: what prints first runs under what hides it later."""
         return (*self.colours, *self.highlights)
 
+    def plate_of(self, ink: InkArea) -> str:
+        """What the plate is called that prints an ink above the blocker."""
+        if any(ink is white for white in self.white_art):
+            return WHITE_NAME
+        return f"highlight {ink.name}" if any(ink is white for white in self.highlights) else ink.name
+
+    def told(self, ink: InkArea) -> str:
+        """An ink's name; with its colour where its plate has another, which nobody would look for."""
+        return ink.name if ink.name == self.plate_of(ink) else f"{ink.name} {ink.hex}"
+
 
 def assign_roles(inks: Sequence[InkArea], settings: Settings) -> Roles:
     """Decide which plate prints each ink of a design. Raises SettingsError as `find_black` does."""

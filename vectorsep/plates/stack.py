@@ -96,9 +96,8 @@ def _cut_when_trapped(trapping: Future[tuple[Region, ...]], room: UpperRoom) -> 
 
 def _colour_plates(roles: Roles, cut: tuple[Region, ...]) -> tuple[Plate, ...]:
     """The plates of `roles.trapping`, whose areas are given in its order."""
-    names = [ink.name for ink in roles.colours] + [f"highlight {ink.name}" for ink in roles.highlights]
     return tuple(
-        Plate("colour", name, ink.hex, area) for name, ink, area in zip(names, roles.trapping, cut, strict=True)
+        Plate("colour", roles.plate_of(ink), ink.hex, area) for ink, area in zip(roles.trapping, cut, strict=True)
     )
 
 

@@ -101,7 +101,7 @@ def _prints_as_white(roles: Roles, settings: Settings) -> Iterator[Notice]:
                 f"{ink.name} {ink.hex}, {ink.area.area:.0f} mm², prints as plain white, {apart:.1f} away (CIEDE2000): "
                 "list it in [[inks]] to give it a screen of its own"
             )
-            yield Notice("prints-as-white", message, "warning", ink.name, inner_point(ink.area))
+            yield Notice("prints-as-white", message, "warning", roles.plate_of(ink), inner_point(ink.area))
 
 
 def _rim(roles: Roles, blocker: BlockerShape, has_filled: bool, settings: Settings) -> Iterator[Notice]:
@@ -257,17 +257,17 @@ def _receding(roles: Roles, receding: Region, settings: Settings) -> Iterator[No
     for ink, (area_mm2, at_mm) in zip(roles.carried, cuts, strict=True):
         if area_mm2 >= ALL * ink.area.area:
             message = (
-                f"none of {ink.name} prints, {format_mm2(area_mm2)} in the art: it is too fine to keep "
+                f"none of {roles.told(ink)} prints, {format_mm2(area_mm2)} in the art: it is too fine to keep "
                 f"{format_mm(settings.clearance_mm)} clear of the blocker's edge; {where}"
             )
-            yield Notice("ink-lost", message, "warning", ink.name, at_mm)
+            yield Notice("ink-lost", message, "warning", roles.plate_of(ink), at_mm)
         elif area_mm2 >= min(WORTH_TELLING_MM2, MUCH * ink.area.area):
             yield Notice(
                 "art-recedes",
-                f"{area_mm2:.2f} mm², {_told_share(area_mm2 / ink.area.area)} of {ink.name}, stay unprinted at its "
-                f"drawn edge, to keep {format_mm(settings.clearance_mm)} clear of the blocker's edge: {where}",
+                f"{area_mm2:.2f} mm², {_told_share(area_mm2 / ink.area.area)} of {roles.told(ink)}, stay unprinted "
+                f"at its drawn edge, to keep {format_mm(settings.clearance_mm)} clear of the blocker's edge: {where}",
                 "warning",
-                ink.name,
+                roles.plate_of(ink),
                 at_mm,
             )
 
