@@ -12,7 +12,7 @@ from shapely import box
 from vectorsep.films import write_report
 from vectorsep.films.closeup import receding_closeups, remark_closeups
 from vectorsep.model import Design, Film, Finding, InkArea, Notice, Plate
-from vectorsep.paper.wording import css_text, short_lines, shortened, shown_name, told_mm, wrapped
+from vectorsep.paper.wording import css_text, short_lines, shortened, shown_name, told_cm3, told_mm, wrapped
 from vectorsep.pipeline import separate
 from vectorsep.press import plan_press
 from vectorsep.press_settings import GarmentSetting, PressSetting
@@ -96,7 +96,7 @@ def test_every_clearance_stands_in_the_table_rounded_down(page, job):
             assert told_mm(clearance.distance_mm) in row
             assert "yes" in row
         else:
-            assert "blocker" in row
+            assert row[-1] == "–", "the blocker's edge is what the others are measured to"
 
 
 def test_every_plate_is_drawn_once_and_used(page, job):
@@ -326,6 +326,38 @@ def test_what_the_garments_risk_means_for_this_stack_is_said(job, garment, said)
     text = text_of(replaced(job, settings=settings, press=plan_press(job.stack, settings)))
     assert said in text
     assert ("A saving is possible" in text) == (garment != GarmentSetting())
+
+
+def test_a_stack_without_white_is_not_called_ordinary_inks_without_a_word_of_its_blocker():
+    settings = Settings(
+        blocker="grey", white_under_colours=False, garment=GarmentSetting("polyester", "low-energy", 4.5)
+    )
+    art = b'<svg xmlns="http://www.w3.org/2000/svg" width="40mm" height="30mm"><circle r="30" fill="#24407a"/></svg>'
+    _, files = separate(art, settings, "tank.svg")
+    said = text_of(lxml.html.fromstring(files["stacking-report.html"]))
+    assert "calls for ordinary inks, and this stack counts as no more than that: its colours have no white" in said
+    assert "this stack is just that" not in said
+
+
+@pytest.mark.parametrize("run", [None, 1, 250])
+def test_ink_is_told_to_the_digits_that_are_known_and_a_run_only_where_there_is_one(job, run):
+    settings = dataclasses.replace(job.settings, press=PressSetting(run=run))
+    page = replaced(job, settings=settings, press=plan_press(job.stack, settings))
+    (table,) = [table for table in page.iter("table") if "One print" in text_of(table)]
+    assert ("Run of" in text_of(table)) == (run is not None)
+    told = [cell.text for cell in table.xpath("tbody/tr/td[position() > 4]")]
+    assert len(told) == len(job.films) * (1 if run is None else 2)
+    volumes = [value for ink in job.press.screens for value in (ink.print_cm3, (run or 0) * 1.1 * ink.print_cm3)]
+    expected = [told_cm3(volume) for volume in volumes if volume]
+    assert told == expected
+
+
+@pytest.mark.parametrize(
+    ("volume", "told"),
+    [(2.809, "2.8"), (0.035, "0.035"), (683.8, "680"), (9.96, "10"), (0.0019, "0.002"), (0.0004, "under 0.001")],
+)
+def test_a_volume_of_ink_is_told_to_two_digits_and_never_as_nothing(volume, told):
+    assert told_cm3(volume) == told
 
 
 def test_a_stack_weaker_than_the_garment_asks_for_is_said_to_be(job):

@@ -93,6 +93,11 @@ def _line(*points: Point) -> Outline:
     return polyline_outline(np.array(points, dtype=np.float64), closed=False)
 
 
+def rule_mm(sheet: Sheet) -> float:
+    """Length of the rule on a film."""
+    return next((length for length in RULE_LENGTHS_MM if length <= sheet.width_mm - 2 * EDGE_MM), RULE_LENGTHS_MM[-1])
+
+
 @dataclass(frozen=True, slots=True, eq=False)
 class _Rule:
     ticks: list[Outline]
@@ -102,7 +107,7 @@ class _Rule:
 def _rule(sheet: Sheet) -> _Rule:
     """A scale of centimetres along the bottom of the ink zone: a steel rule beside it shows a film printed off size."""
     left, base = -sheet.margin_x_mm + EDGE_MM, sheet.design_height_mm + sheet.ink_margin_mm + RULE_GAP_MM
-    length = next((length for length in RULE_LENGTHS_MM if length <= sheet.width_mm - 2 * EDGE_MM), RULE_LENGTHS_MM[-1])
+    length = rule_mm(sheet)
     ticks = [
         _line((left + mm, base), (left + mm, base + (TICK_MM if mm % 50 else 1.5 * TICK_MM)))
         for mm in range(0, int(length) + 1, 10)

@@ -10,8 +10,9 @@ from vectorsep.films.closeup import receding_closeups, register_closeups, remark
 from vectorsep.films.cross_section import draw_section
 from vectorsep.films.exploded import draw_exploded
 from vectorsep.films.hatches import Hatch, hatch_of
+from vectorsep.films.run_steps import run_steps
 from vectorsep.films.tally import warnings_by_kind
-from vectorsep.mesh import threads_per_inch
+from vectorsep.mesh import CM_PER_INCH, threads_per_inch
 from vectorsep.model import Film, Point
 from vectorsep.paper.pages import page_environment
 from vectorsep.paper.remarks import Remark, listed
@@ -40,6 +41,7 @@ class Row:
     hatch: Hatch
     path: str
     mesh_per_inch: int
+    mesh_per_cm: int
     area_cm2: str
     distance: str | None
     holds: bool | None
@@ -72,6 +74,7 @@ def write_report(job: Separation) -> bytes:
             warnings=warnings_by_kind(remarks),
             closeups=(*receding_closeups(job.design, job.films, notices), *remark_closeups(remarks)),
             register=register_closeups(job.check),
+            run_steps=tuple(run_steps(job)),
             cautions=CAUTIONS,
             safety=SAFETY,
         )
@@ -83,12 +86,14 @@ def _rows(job: Separation) -> Iterator[Row]:
     for i, film in enumerate(job.films):
         clearance = job.check.clearances[i] if i < len(job.check.clearances) else None
         distance_mm = clearance.distance_mm if clearance else None
+        mesh_per_inch = threads_per_inch(film.plate, job.settings)
         yield Row(
             order=i + 1,
             film=film,
             hatch=hatch_of(i + 1, film.plate),
             path=" ".join(film.paths),
-            mesh_per_inch=threads_per_inch(film.plate, job.settings),
+            mesh_per_inch=mesh_per_inch,
+            mesh_per_cm=round(mesh_per_inch / CM_PER_INCH),
             area_cm2=f"{film.plate.area.area / 100:.1f}",
             distance=None if distance_mm is None else told_mm(distance_mm),
             holds=None if distance_mm is None else distance_mm >= job.settings.registration_mm,

@@ -6,13 +6,14 @@ from functools import cache
 
 import jinja2
 
-from vectorsep.paper.wording import css_text, short_lines, shown_name, told_mm
+from vectorsep.paper.wording import css_text, short_lines, shown_name, told_cm3, told_mm
 from vectorsep.units import counted, format_mm
 
 FILTERS = {
     "name": shown_name,
     "mm": format_mm,
     "told_mm": told_mm,
+    "told_cm3": told_cm3,
     "counted": counted,
     "short_lines": short_lines,
     "css_text": css_text,

@@ -2,11 +2,14 @@
 
 from __future__ import annotations
 
+import math
 import re
 import unicodedata
 
 from vectorsep.units import floored
 
+LEAST_CM3 = 0.001
+"""Less ink than this on a print is told as that."""
 _NUMBER = re.compile(r"\d+(?:[.,]\d+)*")
 _NUMBER_OR_SIGN = re.compile(rf"{_NUMBER.pattern}|.")
 
@@ -14,6 +17,15 @@ _NUMBER_OR_SIGN = re.compile(rf"{_NUMBER.pattern}|.")
 def told_mm(distance_mm: float) -> str:
     """A measured distance in mm to the micrometre, rounded down: `1.173`. No page overstates a clearance."""
     return f"{floored(distance_mm, decimals=3):.3f}"
+
+
+def told_cm3(volume_cm3: float) -> str:
+    """A volume of ink in cm3 to two digits, no finer than thousandths: its transfer share is known to no more."""
+    if volume_cm3 < LEAST_CM3:
+        return f"under {LEAST_CM3:g}"
+    rounded = float(f"{volume_cm3:.2g}")
+    decimals = min(3, max(0, 1 - math.floor(math.log10(rounded))))
+    return f"{rounded:.{decimals}f}"
 
 
 def shown_name(text: str) -> str:

@@ -47,6 +47,6 @@ def _head_findings(plan: PressPlan) -> Iterator[Finding]:
         how = f"{remedy.heads} are enough with {'; '.join(remedy.ways)}" if remedy else "nothing helps"
         message = (
             f"the job needs {counted(len(plan.stations), 'head')}, flashes and cool-downs included, and the press has "
-            f"{plan.heads}; {how}, see the press sheet"
+            f"{plan.heads}; {how}, see the heads in the report"
         )
         yield Finding("too-few-heads", "warning", None, message)

@@ -1,0 +1,55 @@
+"""From film to run: what the crew reads must be what the films are."""
+
+import dataclasses
+
+import pytest
+
+from vectorsep.films.marks import MARK_LINE_MM, draw_marks
+from vectorsep.films.places import Labels
+from vectorsep.films.run_steps import run_steps
+from vectorsep.geometry.curves import flatten
+from vectorsep.pipeline import separate
+from vectorsep.press_settings import FilmSetting
+from vectorsep.settings import Settings
+
+
+def steps(job):
+    return {step.name: step.text for step in run_steps(job)}
+
+
+@pytest.mark.parametrize("width_mm", [24, 60, 300])
+def test_the_rule_and_the_films_size_are_those_of_the_films(width_mm):
+    art = f"""<svg xmlns="http://www.w3.org/2000/svg" width="{width_mm}mm" height="40mm" viewBox="0 0 10 10">
+    <circle cx="5" cy="5" r="3" fill="#c81e28"/></svg>"""
+    job, _ = separate(art.encode(), Settings(), "disc.svg")
+    _, rule, *_ = draw_marks(job.sheet, Labels("", (), ("",)), 1)
+    ends = [x for line in flatten(rule.outline, 0.01) for x, _ in line.points]
+    assert f"The rule on each film is {max(ends) - min(ends):g} mm" in steps(job)["Films"]
+    assert f"{job.sheet.width_mm:.1f} × {job.sheet.height_mm:.1f} mm each" in steps(job)["Films"]
+
+
+def test_mirrored_films_say_so_and_what_comes_of_it(small_art):
+    plain, mirrored = (
+        steps(separate(small_art, Settings(film=FilmSetting(mirror=mirror)), "small.svg")[0])["Films"]
+        for mirror in (False, True)
+    )
+    assert "towards you (emulsion up)" in plain and "film.mirror" not in plain
+    assert "away from you (emulsion down)" in mirrored and "film.mirror = false" in mirrored
+
+
+def test_the_tolerance_is_told_by_the_line_of_the_crosses(small_job):
+    job = dataclasses.replace(small_job[0], settings=Settings(registration_mm=MARK_LINE_MM / 2))
+    assert f"the tolerance of {MARK_LINE_MM / 2:g} mm is about 0.5 of that" in steps(job)["Set-up"]
+
+
+@pytest.mark.parametrize(
+    ("settings", "said", "unsaid"),
+    [
+        (Settings(blocker_mesh_per_inch=86), "a second stroke)", "in place of"),
+        (Settings(blocker_mesh_per_inch=110), "or 86 threads/inch in place of 110", "white.under_colours"),
+        (Settings(blocker="grey", white_under_colours=False), "white.under_colours = true", "in place of"),
+    ],
+)
+def test_against_stains_only_what_the_job_has_not_done_is_named(small_job, settings, said, unsaid):
+    told = steps(dataclasses.replace(small_job[0], settings=settings))["It has stained"]
+    assert said in told and unsaid not in told

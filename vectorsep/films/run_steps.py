@@ -1,0 +1,95 @@
+"""From film to run: what the crew does with these films, in order, with the job's own numbers.
+
+Positives, their sides and the check against a steel rule: published glossaries of the trade. An exposure for each mesh,
+and marks that are taped only once the print is in register: "Common mistakes", Impressions. The platen's centre line:
+a set-up guide, Graphics Pro, January 2023. Less heat, low-cure inks and a thicker blocker through coarse mesh against
+stains: suppliers' articles on dye migration. The rest is common practice, no source, and says so.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+from dataclasses import dataclass
+
+from vectorsep.films.labels import EMULSION
+from vectorsep.films.marks import MARK_LINE_MM, rule_mm
+from vectorsep.separation import Separation
+from vectorsep.settings import COARSE_BLOCKER_MESH, Settings
+from vectorsep.units import format_mm
+
+UNSOURCED = "(common practice, no source)"
+
+
+@dataclass(frozen=True, slots=True)
+class RunStep:
+    """One step of the crew: what it is about, and what to do."""
+
+    name: str
+    text: str
+
+
+def run_steps(job: Separation) -> Iterator[RunStep]:
+    """The steps of one job, in order."""
+    tolerance = format_mm(job.settings.registration_mm)
+    yield RunStep("Films", _films(job, tolerance))
+    yield RunStep(
+        "Screens",
+        "Each film on the mesh it names, its printed side on the side of the screen that will lie on the cloth, with "
+        "that mesh's own exposure. Washed out and dry, hold the screen against light: every line of the film is open, "
+        f"and pinholes are stopped out, the blocker's too {UNSOURCED}.",
+    )
+    yield RunStep(
+        "Set-up",
+        "The blocker's screen first, its top and bottom cross on the centre line of the platen; each other screen by "
+        "all four crosses to the blocker's, for one does not show a turn. "
+        f"A cross is drawn {format_mm(MARK_LINE_MM)} thick: the tolerance of {tolerance} is about "
+        f"{job.settings.registration_mm / MARK_LINE_MM:.1g} of that. In register, tape over crosses, rule and "
+        "lettering on every screen.",
+    )
+    yield RunStep(
+        "First prints",
+        "All layers on test cloth, then on the very garment. With a loupe along the edges: blocker all around every "
+        "ink above it, no ink on the cloth, no white but where the design is white or Out of register shows some "
+        f"{UNSOURCED}.",
+    )
+    yield RunStep(
+        "Release",
+        "Hold the test print as Cure and hold says, beside a print of the same inks on white cloth. Looked at side by "
+        f"side it has not turned towards the garment's colour: released {UNSOURCED}.",
+    )
+    yield RunStep(
+        "It has stained",
+        "The run waits. Change one thing, then test and hold anew: less heat (shorter flashes, inks of a lower cure, "
+        f"within their makers' sheets); {_stronger(job.settings)}; another garment.",
+    )
+    yield RunStep(
+        "In the run",
+        "Look at register and edges after every stop, and every ____ prints. Stop when ink lies past the blocker, "
+        "white shows where it did not, the blocker has a pinhole, or the first prints off the dryer stain; keep back "
+        f"what was printed since the last good look {UNSOURCED}.",
+    )
+
+
+def _films(job: Separation, tolerance: str) -> str:
+    sheet = job.sheet
+    side = "away from you" if sheet.mirrored else "towards you"
+    mirrored = (
+        " Printed side on the screen, mirrored films print mirrored, as transfers are: for the garment itself set "
+        "film.mirror = false, unless whoever outputs them turns them back."
+        if sheet.mirrored
+        else ""
+    )
+    return (
+        f"Print films.pdf at 100 %, never fitted to the page: {sheet.width_mm:.1f} × {sheet.height_mm:.1f} mm each. "
+        "They are positives, black where ink prints; where the lettering reads right, the printed side lies "
+        f"{side} ({EMULSION[sheet.mirrored]}).{mirrored} The rule on each film is {rule_mm(sheet):g} mm by a steel "
+        f"rule, and all films laid on each other meet at all four crosses, closer than the press's {tolerance}."
+    )
+
+
+def _stronger(settings: Settings) -> str:
+    """What makes this stack hold back more."""
+    finer = settings.blocker_mesh_per_inch > COARSE_BLOCKER_MESH
+    mesh = f", or {COARSE_BLOCKER_MESH} threads/inch in place of {settings.blocker_mesh_per_inch}" if finer else ""
+    white = "" if settings.white_under_colours else "; white under the colours (white.under_colours = true)"
+    return f"more blocker (a second stroke{mesh}){white}"
