@@ -1,9 +1,12 @@
 """`vectorsep batch` as a shell sees it."""
 
+import contextlib
 import json
 import os
+import signal
 import subprocess
 import sys
+import time
 
 import pytest
 
@@ -72,3 +75,60 @@ def test_no_progress_bar_off_a_terminal(draw, tmp_path, out):
     command = [sys.executable, "-m", "vectorsep", "batch", tmp_path / "art", "--out", out, "--processes", "1"]
     done = subprocess.run(command, capture_output=True, text=True, check=False, env=os.environ)
     assert (done.returncode, done.stderr) == (0, "")
+
+
+STARTED_S, ENDED_S = 60, 120
+"""Waited so long at most; what hangs, hangs for ever."""
+
+
+@pytest.fixture
+def slow_batch(tmp_path, out):
+    """A batch at work in a process group of its own, with a first design done and slow ones under way."""
+    (tmp_path / "art").mkdir()
+    (tmp_path / "art" / "a.svg").write_bytes(b'<svg xmlns="http://www.w3.org/2000/svg" width="9mm" height="9mm"><path '
+                                             b'd="M4,4h20v20z"/></svg>')  # fmt: skip
+    dots = "".join(f'<circle cx="{2 * i}" cy="{2 * j}" r=".7"/>' for i in range(90) for j in range(90))
+    for name in "bcde":
+        page = 'width="180mm" height="180mm" viewBox="0 0 180 180"'
+        (tmp_path / "art" / f"{name}.svg").write_text(f'<svg xmlns="http://www.w3.org/2000/svg" {page}>{dots}</svg>')
+    command = [sys.executable, "-m", "vectorsep", "batch", tmp_path / "art", "--out", out, "--processes", "2"]
+    process = subprocess.Popen(command, start_new_session=True, stdout=subprocess.PIPE, stderr=subprocess.STDOUT)
+    until = time.monotonic() + STARTED_S
+    while not (out / "a").exists() and time.monotonic() < until:
+        time.sleep(0.05)
+    assert (out / "a").exists()
+    yield process
+    with contextlib.suppress(ProcessLookupError):
+        os.killpg(process.pid, signal.SIGKILL)
+    process.wait()
+
+
+def group_ends(group):
+    """Whether all processes of a group come to an end."""
+    until = time.monotonic() + ENDED_S
+    while time.monotonic() < until:
+        try:
+            os.killpg(group, 0)
+        except ProcessLookupError:
+            return True
+        time.sleep(0.1)
+    return False
+
+
+@pytest.mark.skipif(not hasattr(os, "killpg"), reason="there are no process groups here")
+@pytest.mark.parametrize("times", [1, 2])
+def test_an_interrupt_ends_a_batch_and_its_processes_at_once(slow_batch, out, times):
+    for _ in range(times):
+        os.killpg(slow_batch.pid, signal.SIGINT)  # as a terminal does: to all of them
+        time.sleep(0.2)
+    told, _ = slow_batch.communicate(timeout=ENDED_S)
+    assert b"stopped; what is done is kept" in told
+    assert group_ends(slow_batch.pid)
+    assert sorted(path.name for path in out.iterdir()) == ["a", "batch-records"]
+
+
+@pytest.mark.skipif(not hasattr(os, "killpg"), reason="there are no process groups here")
+def test_no_process_outlives_a_batch_that_is_killed(slow_batch):
+    slow_batch.kill()
+    slow_batch.communicate(timeout=ENDED_S)
+    assert group_ends(slow_batch.pid)

@@ -4,16 +4,16 @@ from __future__ import annotations
 
 import contextlib
 import itertools
-import multiprocessing
 import os
-import signal
 from collections.abc import Generator, Iterable, Iterator
 from concurrent.futures import FIRST_COMPLETED, BrokenExecutor, Executor, Future, ProcessPoolExecutor, wait
 from contextlib import AbstractContextManager
+from multiprocessing.context import SpawnContext, SpawnProcess
 from typing import Protocol, TypeAlias, TypeVar
 
 from vectorsep.batch.result import Outcome, failure
 from vectorsep.batch.work import Work, defect_message, do_work
+from vectorsep.processes import end_with_parent, interrupts_held_back
 
 Workers: TypeAlias = Executor | int
 """An executor with the interface of `concurrent.futures`, or a number of processes on this machine."""
@@ -69,19 +69,54 @@ def _pools(workers: Workers) -> Iterator[tuple[AbstractContextManager[Executor],
         yield _processes(count), IN_FLIGHT_PER_PROCESS * count
 
 
+class _Worker(SpawnProcess):
+    """A process that starts clean, nothing forked from threads. As a daemon it holds up nobody's end."""
+
+    def __init__(self, *args: object, **kwargs: object) -> None:
+        super().__init__(*args, **kwargs, daemon=True)  # type: ignore[arg-type] # whatever the executor hands it
+
+    def start(self) -> None:
+        """Start it so that an interrupt is left to its parent."""
+        with interrupts_held_back():
+            super().start()
+
+
+class _Context(SpawnContext):
+    """Starts workers for an executor, and ends them when nobody waits for their work any more.
+
+    The executor itself would let them finish first; interrupted once more meanwhile, it would leave them waiting for
+    ever, and its process with them.
+    """
+
+    def __init__(self) -> None:
+        super().__init__()
+        self._started: list[_Worker] = []
+
+    def Process(self, *args: object, **kwargs: object) -> _Worker:  # type: ignore[override] # noqa: N802
+        """A worker; what an executor takes for the class of its processes."""
+        worker = _Worker(*args, **kwargs)
+        self._started.append(worker)
+        return worker
+
+    def end_all(self) -> None:
+        """End all that were started."""
+        for worker in self._started:
+            if worker.pid is not None:
+                worker.kill()
+
+
 @contextlib.contextmanager
 def _processes(count: int) -> Iterator[Executor]:
-    """Processes that start clean (nothing forked from threads) and leave an interrupt to their parent."""
-    context = multiprocessing.get_context("spawn")
-    executor = ProcessPoolExecutor(count, mp_context=context, initializer=_ignore_interrupt)
+    """Processes of our own, which end with the work, with whoever gives up waiting for it, and with this process."""
+    context = _Context()
+    executor = ProcessPoolExecutor(count, mp_context=context, initializer=end_with_parent)
     try:
         yield executor
+    except BaseException:
+        context.end_all()
+        raise
     finally:
         executor.shutdown(cancel_futures=True)
-
-
-def _ignore_interrupt() -> None:
-    signal.signal(signal.SIGINT, signal.SIG_IGN)
 
 
 def _work_off(

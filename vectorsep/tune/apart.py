@@ -4,16 +4,14 @@ from __future__ import annotations
 
 import multiprocessing
 import os
-import signal
 from collections.abc import Callable, Iterator
 from contextlib import contextmanager
-from multiprocessing import resource_tracker
 from multiprocessing.connection import Connection
 from multiprocessing.process import BaseProcess
-from threading import Thread
 from typing import TypeVar
 
 from vectorsep.errors import CalledOff, VectorsepError
+from vectorsep.processes import end_with_parent, interrupts_held_back
 
 Outcome = TypeVar("Outcome")
 
@@ -56,7 +54,7 @@ def _process(work: Callable[[], object]) -> Iterator[tuple[BaseProcess, Connecti
     ours, theirs = context.Pipe(duplex=False)
     process = context.Process(target=_do, args=(work, theirs), daemon=True)
     with ours:
-        with theirs, _interrupts_held_back():
+        with theirs, interrupts_held_back():
             process.start()
         try:
             yield process, ours
@@ -65,22 +63,8 @@ def _process(work: Callable[[], object]) -> Iterator[tuple[BaseProcess, Connecti
             process.join()
 
 
-@contextmanager
-def _interrupts_held_back() -> Iterator[None]:
-    """What is started from this thread meanwhile never hears a Ctrl+C of its terminal: the command itself ends it."""
-    if not hasattr(signal, "pthread_sigmask"):
-        yield  # on Windows an interrupted process is ended a moment later anyway
-        return
-    resource_tracker.ensure_running()  # started later, by the process's start, it would let interrupts through again
-    before = signal.pthread_sigmask(signal.SIG_BLOCK, {signal.SIGINT})
-    try:
-        yield
-    finally:
-        signal.pthread_sigmask(signal.SIG_SETMASK, before)
-
-
 def _do(work: Callable[[], object], answer: Connection) -> None:
-    Thread(target=_end_with_parent, daemon=True).start()
+    end_with_parent()
     if hasattr(os, "nice"):
         os.nice(GIVES_WAY_BY)
     try:
@@ -88,11 +72,3 @@ def _do(work: Callable[[], object], answer: Connection) -> None:
     except Exception as error:
         told = (True, error)
     answer.send(told)
-
-
-def _end_with_parent() -> None:
-    """However the command was ended, nothing of it goes on."""
-    parent = multiprocessing.parent_process()
-    if parent is not None:
-        parent.join()
-        os._exit(1)
