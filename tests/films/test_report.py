@@ -345,7 +345,7 @@ def test_ink_is_told_to_the_digits_that_are_known_and_a_run_only_where_there_is_
     page = replaced(job, settings=settings, press=plan_press(job.stack, settings))
     (table,) = [table for table in page.iter("table") if "One print" in text_of(table)]
     assert ("Run of" in text_of(table)) == (run is not None)
-    told = [cell.text for cell in table.xpath("tbody/tr/td[position() > 4]")]
+    told = [cell.text for cell in table.xpath("tbody/tr/td[position() > 3]")]
     assert len(told) == len(job.films) * (1 if run is None else 2)
     volumes = [value for ink in job.press.screens for value in (ink.print_cm3, (run or 0) * 1.1 * ink.print_cm3)]
     expected = [told_cm3(volume) for volume in volumes if volume]

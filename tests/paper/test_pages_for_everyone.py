@@ -1,0 +1,79 @@
+"""Every page that people read: by a screen reader (WCAG 2.2, 1.1.1, 1.3.1, 3.1.1), and on a narrow screen (1.4.10)."""
+
+import itertools
+import re
+import subprocess
+
+import lxml.html
+import pytest
+
+from vectorsep.batch import Result, Row
+from vectorsep.batch.summary import summary_page
+from vectorsep.chart import make_chart
+from vectorsep.chart.films import SHEET
+from vectorsep.settings import Settings
+
+ROWS = (
+    Row("owl boat.svg", "a", Result("safe", 11, 0.25, 0, 12)),
+    Row("b.svg", "b", Result("failed", message="<text> at line 1: it is not outlined")),
+)
+NARROW_PX = 500
+"""The narrowest window that the browser makes without a screen; the pages' narrow layout begins at 718."""
+
+
+@pytest.fixture(scope="module", params=["report", "chart", "batch"])
+def html(request, small_job):
+    written = {
+        "report": lambda: small_job[1]["stacking-report.html"],
+        "chart": lambda: make_chart(Settings())[SHEET],
+        "batch": lambda: summary_page(ROWS),
+    }
+    return written[request.param]()
+
+
+@pytest.fixture(scope="module")
+def page(html):
+    return lxml.html.document_fromstring(html.decode())
+
+
+def test_it_says_its_language_its_title_and_that_it_fits_a_telephone(page):
+    assert page.get("lang") == "en"
+    assert page.findtext("head/title").strip()
+    assert page.xpath("//meta[@name='viewport']/@content") == ["width=device-width, initial-scale=1"]
+
+
+def test_its_headings_skip_no_level(page):
+    levels = [int(heading.tag[1]) for heading in page.xpath("//h1|//h2|//h3|//h4")]
+    assert levels[0] == 1 and levels.count(1) == 1
+    assert all(after <= before + 1 for before, after in itertools.pairwise(levels))
+
+
+def test_every_head_of_a_table_says_something_and_of_what(page):
+    heads = page.xpath("//th")
+    assert heads
+    for head in heads:
+        assert head.text_content().strip()
+        assert head.get("scope") == ("col" if head.xpath("ancestor::thead") else "row")
+
+
+def test_every_drawing_has_a_name_or_is_hidden(page):
+    for drawing in page.xpath("//svg"):
+        named = drawing.get("role") == "img" and drawing.get("aria-label")
+        assert named or drawing.get("aria-hidden") == "true", lxml.html.tostring(drawing)[:200]
+
+
+def test_nothing_but_wide_tables_and_drawings_scrolls_sideways(html, tmp_path, system_tool):
+    """The page tells its own width: its rule against scripts is taken out for that."""
+    telling = (
+        "<script>onload = () => { document.title = `${document.documentElement.scrollWidth} ${innerWidth}` }</script>"
+    )
+    text = re.sub(r"<meta http-equiv[^>]*>", "", html.decode()).replace("</head>", f"{telling}</head>")
+    (tmp_path / "page.html").write_text(text)
+    shown = subprocess.run(
+        [system_tool("chromium"), "--headless", "--no-sandbox", "--disable-gpu", f"--window-size={NARROW_PX},800",
+         f"--user-data-dir={tmp_path / 'profile'}", "--dump-dom", (tmp_path / "page.html").as_uri()],
+        check=True, capture_output=True, text=True, timeout=120,
+    ).stdout  # fmt: skip
+    wide, window = map(int, re.search(r"<title>(\d+) (\d+)</title>", shown).groups())
+    assert window <= NARROW_PX
+    assert wide <= window
