@@ -2,6 +2,7 @@
 
 import dataclasses
 
+import numpy as np
 import pytest
 
 from vectorsep.films.marks import MARK_LINE_MM, draw_marks
@@ -17,14 +18,20 @@ def steps(job):
     return {step.name: step.text for step in run_steps(job)}
 
 
+def circles(mark):
+    return [line for line in flatten(mark.outline, 0.01) if line.closed]
+
+
 @pytest.mark.parametrize("width_mm", [24, 60, 300])
 def test_the_rule_and_the_films_size_are_those_of_the_films(width_mm):
     art = f"""<svg xmlns="http://www.w3.org/2000/svg" width="{width_mm}mm" height="40mm" viewBox="0 0 10 10">
     <circle cx="5" cy="5" r="3" fill="#c81e28"/></svg>"""
     job, _ = separate(art.encode(), Settings(), "disc.svg")
-    _, rule, *_ = draw_marks(job.sheet, Labels("", (), ("",)), 1)
+    crosses, rule, *_ = draw_marks(job.sheet, Labels("", (), ("",)), 1)
     ends = [x for line in flatten(rule.outline, 0.01) for x, _ in line.points]
-    assert f"The rule on each film is {max(ends) - min(ends):g} mm" in steps(job)["Films"]
+    assert f"the rule on each film is {max(ends) - min(ends):g} mm long" in steps(job)["Films"]
+    middles = sorted(line.points[:, 1].min() + np.ptp(line.points[:, 1]) / 2 for line in circles(crosses))
+    assert f"cross stand {middles[-1] - middles[0]:.1f} mm apart" in steps(job)["Films"]
     assert f"{job.sheet.width_mm:.1f} × {job.sheet.height_mm:.1f} mm each" in steps(job)["Films"]
 
 
@@ -53,3 +60,13 @@ def test_the_tolerance_is_told_by_the_line_of_the_crosses(small_job):
 def test_against_stains_only_what_the_job_has_not_done_is_named(small_job, settings, said, unsaid):
     told = steps(dataclasses.replace(small_job[0], settings=settings))["It has stained"]
     assert said in told and unsaid not in told
+
+
+@pytest.mark.parametrize(("left", "told"), [(10, ""), (40, "20 mm to the right of it"), (0, "20 mm to the left of it")])
+def test_ink_beside_the_middle_of_its_page_is_told(left, told):
+    """Art of 40 mm, or of 20 mm from 0, on a page of 60 mm, whose middle the crosses stand on."""
+    wide = 40 if left == 10 else 20
+    art = f"""<svg xmlns="http://www.w3.org/2000/svg" width="60mm" height="40mm" viewBox="0 0 60 40">
+    <rect x="{left}" y="5" width="{wide}" height="30" fill="#c81e28"/></svg>"""
+    said = steps(separate(art.encode(), Settings(), "off.svg")[0])["Set-up"]
+    assert told in said and ("own middle" in said) == bool(told)

@@ -12,11 +12,13 @@ from collections.abc import Iterator
 from dataclasses import dataclass
 
 from vectorsep.films.labels import EMULSION
-from vectorsep.films.marks import MARK_LINE_MM, rule_mm
+from vectorsep.films.marks import MARK_LINE_MM, register_centres, rule_mm
 from vectorsep.separation import Separation
 from vectorsep.settings import COARSE_BLOCKER_MESH, Settings
 from vectorsep.units import format_mm
 
+OFF_CENTRE_MM = 2.0
+"""A shirt's print that far off its middle is not seen (from memory)."""
 UNSOURCED = "(common practice, no source)"
 
 
@@ -40,8 +42,8 @@ def run_steps(job: Separation) -> Iterator[RunStep]:
     )
     yield RunStep(
         "Set-up",
-        "The blocker's screen first, its top and bottom cross on the centre line of the platen; each other screen by "
-        "all four crosses to the blocker's, for one does not show a turn. "
+        "The blocker's screen first, its top and bottom cross on the centre line of the platen"
+        f"{_off_centre(job)}; each other screen by all four crosses to the blocker's, for one does not show a turn. "
         f"A cross is drawn {format_mm(MARK_LINE_MM)} thick: the tolerance of {tolerance} is about "
         f"{job.settings.registration_mm / MARK_LINE_MM:.1g} of that. In register, tape over crosses, rule and "
         "lettering on every screen.",
@@ -72,6 +74,7 @@ def run_steps(job: Separation) -> Iterator[RunStep]:
 
 def _films(job: Separation, tolerance: str) -> str:
     sheet = job.sheet
+    (_, upper), _, (_, lower), _ = register_centres(sheet)
     side = "away from you" if sheet.mirrored else "towards you"
     mirrored = (
         " Printed side on the screen, mirrored films print mirrored, as transfers are: for the garment itself set "
@@ -82,9 +85,20 @@ def _films(job: Separation, tolerance: str) -> str:
     return (
         f"Print films.pdf at 100 %, never fitted to the page: {sheet.width_mm:.1f} × {sheet.height_mm:.1f} mm each. "
         "They are positives, black where ink prints; where the lettering reads right, the printed side lies "
-        f"{side} ({EMULSION[sheet.mirrored]}).{mirrored} The rule on each film is {rule_mm(sheet):g} mm by a steel "
-        f"rule, and all films laid on each other meet at all four crosses, closer than the press's {tolerance}."
+        f"{side} ({EMULSION[sheet.mirrored]}).{mirrored} By a steel rule, the rule on each film is "
+        f"{rule_mm(sheet):g} mm long, and the upper and the lower cross stand {lower - upper:.1f} mm apart: "
+        "a printer's feed slips one way only. All films laid on each other meet at all four crosses, closer than the "
+        f"press's {tolerance}."
     )
+
+
+def _off_centre(job: Separation) -> str:
+    """Where the ink's middle is not the page's, by whose middle the crosses stand."""
+    left, _, right, _ = job.films[0].plate.area.bounds
+    off_mm = (left + right - job.design.width_mm) / 2
+    if abs(off_mm) < OFF_CENTRE_MM:
+        return ""
+    return f" (the ink's own middle prints {abs(off_mm):.0f} mm to the {'right' if off_mm > 0 else 'left'} of it)"
 
 
 def _stronger(settings: Settings) -> str:
