@@ -1,5 +1,7 @@
 """Which files are designs, and that no two of them share a folder."""
 
+import gzip
+
 import pytest
 
 from vectorsep.batch import BatchDesign, find_designs, separate_batch, settings_beside
@@ -16,6 +18,14 @@ def test_a_folder_gives_its_own_svg_files_only(draw, tmp_path, out):
         draw(name)
     (tmp_path / "art" / "notes.txt").write_text("no design")
     assert labels(tmp_path / "art", out) == ["A.SVG", "b.svg"]
+
+
+def test_a_gzipped_design_is_one(draw, tmp_path, out):
+    plain = draw("a.svg")
+    (tmp_path / "art" / "b.SVGZ").write_bytes(gzip.compress(plain.source.read_bytes()))
+    assert labels(tmp_path / "art", out) == ["a.svg", "b.SVGZ"]
+    rows = separate_batch(find_designs(str(tmp_path / "art"), out), out)
+    assert [(row.folder, row.result.verdict) for row in rows] == [("a", "safe"), ("b", "safe")]
 
 
 def test_a_pattern_goes_deeper_and_labels_start_at_its_first_wildcard(draw, tmp_path, out):

@@ -1,5 +1,6 @@
 """The summary as a spreadsheet and a browser read it: Python's own csv reader and lxml's HTML parser."""
 
+import codecs
 import csv
 import io
 
@@ -23,7 +24,11 @@ ROWS = (
 
 
 def table():
-    return list(csv.DictReader(io.StringIO(summary_csv(ROWS).decode(), newline="")))
+    return list(csv.DictReader(io.StringIO(summary_csv(ROWS).decode("utf-8-sig"), newline="")))
+
+
+def test_the_table_is_known_for_unicode():
+    assert summary_csv(ROWS).startswith(codecs.BOM_UTF8)
 
 
 def test_the_table_reads_back():
@@ -38,7 +43,7 @@ def test_the_table_reads_back():
 @pytest.mark.parametrize("start", "=+-@\t\r")
 def test_no_name_runs_as_a_formula(start):
     row = Row(f"{start}1+1.svg", "f", Result("safe"))
-    (read,) = csv.DictReader(io.StringIO(summary_csv([row]).decode(), newline=""))
+    (read,) = csv.DictReader(io.StringIO(summary_csv([row]).decode("utf-8-sig"), newline=""))
     assert read["design"] == f"'{start}1+1.svg"
 
 
@@ -56,7 +61,7 @@ def test_a_design_that_raises_a_question_is_told_with_it():
     asked = Result("safe", 5, 0.25, 0, 1, "<rect> at line 2 fills the page\nthe art prints 610 x 470 mm")
     page = lxml.html.document_fromstring(summary_page([Row("a.svg", "a", asked)]).decode())
     assert page.xpath("//td/div[@class='message']/text()") == [asked.message]
-    (read,) = csv.DictReader(io.StringIO(summary_csv([Row("a.svg", "a", asked)]).decode(), newline=""))
+    (read,) = csv.DictReader(io.StringIO(summary_csv([Row("a.svg", "a", asked)]).decode("utf-8-sig"), newline=""))
     assert (read["verdict"], read["message"]) == ("safe", asked.message)
 
 

@@ -16,6 +16,8 @@ from vectorsep.settings import Settings
 
 RESERVED = (RECORDS, Path(SUMS).stem, TABLE, PAGE)
 """Names of the batch's own papers and of their record, which no design's folder or record may take."""
+SUFFIXES = (".svg", ".svgz")
+"""What files of designs are called: the second gzipped (SVG 2, appendix on media types)."""
 _WILD = frozenset("*?[")
 
 
@@ -37,7 +39,7 @@ def find_designs(pattern: str, out: Path) -> tuple[BatchDesign, ...]:
     """
     base, found = _search(pattern)
     out = out.resolve()
-    drawings = [path for path in found if path.suffix.lower() == ".svg" and path.is_file()]
+    drawings = [path for path in found if path.suffix.lower() in SUFFIXES and path.is_file()]
     designs = [BatchDesign(path, path.relative_to(base).as_posix()) for path in drawings if not _is_output(path, out)]
     if drawings and not designs:
         raise FolderError(

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import codecs
 import csv
 import io
 import json
@@ -57,12 +58,15 @@ def _own_sums(out: Path) -> list[object]:
 
 
 def summary_csv(rows: Sequence[Row]) -> bytes:
-    """The table (RFC 4180, UTF-8): a head line, then a line a design. Names never run as formulas."""
+    """The table (RFC 4180): a head line, then a line a design. Names never run as formulas.
+
+    UTF-8 with its signature (Unicode 15, 23.8), by which alone some spreadsheets know it (common practice, no source).
+    """
     text = io.StringIO(newline="")
     writer = csv.writer(text)
     writer.writerow(COLUMNS)
     writer.writerows([_plain(cell) for cell in _cells(row)] for row in rows)
-    return text.getvalue().encode(errors="backslashreplace")  # for names of files that are no UTF-8
+    return codecs.BOM_UTF8 + text.getvalue().encode(errors="backslashreplace")  # for names of files that are no UTF-8
 
 
 def _cells(row: Row) -> tuple[str, ...]:
