@@ -62,6 +62,11 @@ PROBES |= {
     "words stay apart": '<g style="--d:9"><path d="M10 50H90" stroke="teal" stroke-width="6" '
     'style="stroke-dasharray:3 var(--d)var(--d)3"/></g>',
 }
+INKS = ("lab(50% 40 20)", "lch(60% 50 120)", "oklab(.6 .1 -.05)", "oklch(70% .12 250)", "lab(29.2 39.3 20)")
+PROBES |= {
+    f"colour {ink}": f'<rect {INK} fill="{ink}"/><g style="fill:gold"><circle cx="75" cy="75" r="20"/></g>'
+    for ink in INKS
+}
 PAINTED = f'<rect {BOX}/><path d="M10 70H90" fill="none" stroke="crimson" stroke-width="30"/>'
 WHITE = '<rect width="100" height="100" fill="white"/>'
 PROBES |= {
@@ -116,6 +121,13 @@ def pictures(tmp_path_factory, system_tool):
 def test_a_probe_looks_as_the_browser_draws_it(pictures, name):
     artwork = read_artwork(drawing(PROBES[name], PAGE))
     assert difference_share(rendered(painted_svg(artwork, SIDE_PX, SIDE_PX), SIDE_PX), pictures[name]) <= SHARE
+
+
+@pytest.mark.parametrize("ink", INKS)
+def test_a_colour_is_the_one_that_the_browser_shows(pictures, ink):
+    (shape, *_) = read_artwork(drawing(PROBES[f"colour {ink}"], PAGE)).shapes
+    shown = pictures[f"colour {ink}"][60, 70]
+    assert np.abs([int(shape.hex[i : i + 2], 16) for i in (1, 3, 5)] - shown).max() <= 1
 
 
 def test_the_comparison_can_fail(pictures):

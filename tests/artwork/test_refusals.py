@@ -57,6 +57,10 @@ REFUSED = {
     "paint by process inks": (
         '<rect id="x" width="9" height="9" style="fill:device-cmyk(0 .5 1 0)"/>', "'device-cmyk(0 .5 1 0)' is no colour"
     ),
+    "colour beyond a screen's": (
+        '<rect id="x" width="9" height="9" fill="oklch(70% 0.4 150)"/>', "'oklch(70% 0.4 150)' is no colour"
+    ),
+    "flowed text": ('<flowRoot id="x"><flowPara>a</flowPara></flowRoot>', "flowed text"),
     "paint": ('<rect id="x" width="9" height="9" fill="redd"/>', "'redd' is no colour"),
     "paint variable": ('<rect id="x" width="9" height="9" style="fill:var(--ink)"/>', "no colour"),
     "variable by way of itself": (
@@ -137,6 +141,9 @@ UNSEEN = {
     'translate:none;scale:none;mask-border:none"/>',
     "stop with an offset": '<linearGradient id="g"><stop offset=".5" stop-color="#000"/></linearGradient>'
     '<rect width="9" height="9" fill="url(#g)" visibility="hidden"/>',
+    "empty leavings": '<flowRoot><flowRegion><rect width="9" height="9"/></flowRegion><flowPara> </flowPara></flowRoot>'
+    '<image width="0" height="9" href="a.png"/><image opacity="0" width="9" height="9" href="a.png"/>',
+    "gradient without stops": '<linearGradient id="g"/><rect width="9" height="9" fill="url(#g)"/>',
     "stroke of no width": '<line x2="9" stroke="red" stroke-width="0"/>',
 }
 
@@ -216,6 +223,24 @@ def test_gzipped_drawings_are_read():
     data = drawing('<rect width="9" height="9"/>')
     assert read_artwork(gzip.compress(data)) is not None
     assert [shape.area.area for shape in read_artwork(gzip.compress(data)).shapes] == [81]
+
+
+@pytest.mark.parametrize(
+    ("data", "words"),
+    [
+        (b"", "is empty"),
+        (b"%PDF-1.7\n", "is a PDF file, no SVG: save it as SVG in the drawing program"),
+        (b"\x89PNG\r\n\x1a\n", "is a picture of pixels, no SVG"),
+        (b"PK\x03\x04abc", "zip archive"),
+        (b"<html><body/></html>", "its outermost element is <html>: save the drawing itself"),
+        (b'<x xmlns="http://example.com/a"/>', "its outermost element is <x>"),
+        (b'{"a": 1}', "no readable XML: Start tag expected, '<' not found, line 1, column 1. Export it again as SVG"),
+    ],
+)
+def test_what_is_no_svg_is_told_by_what_it_is(data, words):
+    with pytest.raises(ArtworkError) as caught:
+        read_artwork(data)
+    assert words in str(caught.value)
 
 
 LEFT_OUT = {

@@ -156,6 +156,15 @@ EDITS = {
         None,
         None,
     ),
+    "a colour that only some know": (
+        BLOCKER,
+        INK,
+        f'{INK} style="stroke:oklch(50% 0 0)"',
+        "blocker black",
+        "depends on who opens it: remove stroke from the style of",
+        None,
+        None,
+    ),
     "a mask": (
         BLOCKER,
         INK,
@@ -389,7 +398,7 @@ UNREADABLE = {
         RED,
         "</svg>",
         "</svg",
-        "the artwork is no readable XML: expected '>', line 3, column 1 (<string>, line 3). Export it again as SVG",
+        "the artwork is no readable XML: expected '>', line 3, column 1. Export it again as SVG",
     ),
 }
 

@@ -1,8 +1,11 @@
-"""Conditional processing: systemLanguage and required extensions (SVG 2, 5.9)."""
+"""Whether an element is drawn: conditional processing (SVG 2, 5.9), and what shows nothing."""
 
 from __future__ import annotations
 
 from vectorsep.artwork.document import Element
+from vectorsep.artwork.lengths import Frame
+from vectorsep.artwork.outlines import length_or_none
+from vectorsep.artwork.style import Style
 
 LANGUAGE = "en"
 """The language that art with several languages is drawn in."""
@@ -17,3 +20,13 @@ def unmet_condition(element: Element) -> str | None:
     if languages is None or any(tag.strip().lower().split("-")[0] == LANGUAGE for tag in languages.split(",")):
         return None
     return "systemLanguage"
+
+
+def shows(name: str, element: Element, style: Style, frame: Frame) -> bool:
+    """Whether an element that flat ink cannot print would be seen at all; programs leave empty ones behind."""
+    if style["visibility"] != "visible" or style.share("opacity") == 0:
+        return False
+    if name == "flowRoot":
+        return bool("".join(map(str, element.itertext())).strip())
+    sides = (length_or_none(style["width"], frame, "x"), length_or_none(style["height"], frame, "y"))
+    return name != "image" or 0.0 not in sides  # SVG 2, 7.7: a side of zero disables rendering

@@ -23,6 +23,20 @@ MAX_ELEMENTS = 150_000
 MAX_DEPTH = 250
 """Deeper nesting than any drawing program writes. The XML parser itself stops at 256 levels."""
 _GZIP = b"\x1f\x8b"
+_OTHER_KINDS = {
+    b"%PDF": "a PDF file",
+    b"%!PS": "a PostScript file",
+    b"\xc5\xd0\xd3\xc6": "a PostScript file with a preview",
+    b"\x89PNG": "a picture of pixels",
+    b"\xff\xd8\xff": "a picture of pixels",
+    b"GIF8": "a picture of pixels",
+    b"II*\0": "a picture of pixels",
+    b"MM\0*": "a picture of pixels",
+    b"RIFF": "a drawing program's own file or a picture",
+    b"PK\x03\x04": "a zip archive or a program's own file",
+}
+"""How files begin that are sent in place of SVG, drawing programs' own among them (PDF 32000-1, 7.5.2; PNG 5.2; TIFF 6,
+section 2; the rest from memory)."""
 _PLAIN_ENCODING = re.compile(rb"""^\s*<\?xml[^>]*encoding\s*=\s*["'](?!utf-8|us-ascii|iso-8859-1|windows-1252)""", re.I)
 
 Element = etree._Element
@@ -50,7 +64,8 @@ def parse_document(data: bytes) -> Document:
     root = _parsed(text)
     name = local_name(root)
     if name != "svg":
-        raise ArtworkError(f"the artwork is no SVG: its outermost element is <{name or root.tag}>")
+        what = f"its outermost element is <{name or etree.QName(root).localname}>"
+        raise ArtworkError(f"the artwork is no SVG, {what}: save the drawing itself as SVG")
     return Document(root, _ids(root), _taken_instructions(root))
 
 
@@ -82,7 +97,10 @@ def _parsed(text: bytes) -> Element:
     try:
         root = etree.fromstring(text, parser)
     except (etree.XMLSyntaxError, ValueError, LookupError) as error:
-        reason = str(error) or "it breaks off"
+        for start, kind in _OTHER_KINDS.items():
+            if text.startswith(start):
+                raise ArtworkError(f"the artwork is {kind}, no SVG: save it as SVG in the drawing program") from error
+        reason = getattr(error, "msg", "") or str(error) or "it breaks off"
         raise ArtworkError(f"the artwork is no readable XML: {reason}. Export it again as SVG") from error
     if root is None:
         raise ArtworkError("the artwork holds no XML element: export it again as SVG")

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import math
 import re
+from collections.abc import Sequence
 from dataclasses import dataclass
 from functools import lru_cache
 
@@ -11,6 +12,20 @@ import tinycss2.color4
 
 _URL = re.compile(r"""url\(\s*+(?:"([^"]*)"|'([^']*)'|([^)"'\s]*+))\s*+\)\s*+(.*)""", re.DOTALL | re.IGNORECASE)
 _LEGACY_HSL = re.compile(r"(hsla?\([^,()]+,\s*)([0-9]+(?:\.[0-9]+)?)%", re.IGNORECASE)
+
+OUT_OF_GAMUT = 1e-4
+"""So far past 0 and 1 linear light is rounding: pure colours written with a few decimals come out there."""
+_D50_TO_D65 = (
+    (0.955473421488075, -0.02309845494876471, 0.06325924320057072),
+    (-0.0283697093338637, 1.0099953980813041, 0.021041441191917323),
+    (0.012314014864481998, -0.020507649298898964, 1.330365926242124),
+)
+_XYZ_TO_LINEAR = (
+    (12831 / 3959, -329 / 214, -1974 / 3959),
+    (-851781 / 878810, 1648619 / 878810, 36519 / 878810),
+    (705 / 12673, -2585 / 12673, 705 / 667),
+)
+"""Bradford's change of white, and XYZ to linear sRGB (CSS Color 4, 18, from memory; held against a browser)."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -45,13 +60,35 @@ def parse_colour(text: str) -> Solid | None:
         colour = tinycss2.color4.parse_color(_LEGACY_HSL.sub(_clamped, text))
         if colour is None or colour == "currentcolor":
             return None
-        colour = colour.to("srgb")
+        red, green, blue = _srgb(colour)
     except (ValueError, NotImplementedError, ZeroDivisionError, OverflowError):
         return None
-    if not all(math.isfinite(value or 0.0) for value in (*colour.coordinates, colour.alpha)):
+    if not all(math.isfinite(value) for value in (red, green, blue, colour.alpha)):
         return None
-    channels = [min(255, max(0, round_half_up((value or 0.0) * 255))) for value in colour.coordinates]
+    channels = [min(255, max(0, round_half_up(value * 255))) for value in (red, green, blue)]
     return Solid("#" + "".join(f"{channel:02x}" for channel in channels), float(colour.alpha))
+
+
+def _srgb(colour: tinycss2.color4.Color) -> list[float]:
+    """Red, green and blue, 0 to 1 where a screen shows them (CSS Color 4, 10 and 18).
+
+    Raises NotImplementedError for colours given by other spaces than sRGB, Lab and Oklab, and ValueError for those by
+    the latter two that sRGB does not hold: what they become there is up to the viewer.
+    """
+    if colour.space in ("oklab", "oklch"):
+        xyz = colour.to("xyz-d65").coordinates
+    elif colour.space in ("lab", "lch"):
+        xyz = _times(_D50_TO_D65, colour.to("xyz-d50").coordinates)
+    else:
+        return [value or 0.0 for value in colour.to("srgb").coordinates]
+    linear = _times(_XYZ_TO_LINEAR, xyz)
+    if not all(-OUT_OF_GAMUT < value < 1 + OUT_OF_GAMUT for value in linear):
+        raise ValueError("outside of what sRGB holds")
+    return [12.92 * value if value <= 0.0031308 else 1.055 * value ** (1 / 2.4) - 0.055 for value in linear]
+
+
+def _times(matrix: Sequence[Sequence[float]], vector: Sequence[float]) -> list[float]:
+    return [sum(a * b for a, b in zip(row, vector, strict=True)) for row in matrix]
 
 
 def _clamped(match: re.Match[str]) -> str:

@@ -123,6 +123,8 @@ class PaintResolver:
             raise ValueError(f"asks for {reference.target[:60]!r}, which the drawing lacks: paint with a plain colour")
         name = local_name(target)
         if name in ("linearGradient", "radialGradient"):
+            if not (self._stops(target) or href_of(target) or reference.fallback):
+                return None  # SVG 2, 14.2.4.1: without stops it paints as `none` does; with a fallback viewers differ
             colour = self._one_colour(target)
             if colour is None:
                 raise ValueError(f"is a gradient, and {HALFTONE}: give each step its own area")

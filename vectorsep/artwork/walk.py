@@ -11,7 +11,7 @@ import numpy as np
 from vectorsep.artwork.basic_shapes import rect_outline
 from vectorsep.artwork.cascade import Cascade
 from vectorsep.artwork.clips import ClipResolver
-from vectorsep.artwork.conditions import unmet_condition
+from vectorsep.artwork.conditions import shows, unmet_condition
 from vectorsep.artwork.containers import draw_group, draw_nested_svg, draw_switch
 from vectorsep.artwork.context import Context
 from vectorsep.artwork.document import SVG, Document, Element, local_name, place_of
@@ -132,7 +132,7 @@ class Walk:
             raise ArtworkError(f"{place_of(element)} lies more than {MAX_WALK_DEPTH} levels deep: ungroup the artwork")
 
     def _dispatch(self, name: str, element: Element, style: Style, context: Context) -> list[Node]:
-        if name in REFUSED_ELEMENTS and not context.measuring and style["visibility"] == "visible":
+        if name in REFUSED_ELEMENTS and not context.measuring and shows(name, element, style, context.frame):
             self.report.leave_out(element, REFUSED_ELEMENTS[name])
         if not self.is_drawable(name):
             message = f"{place_of(element)} is no element that SVG draws, and paints nothing"
