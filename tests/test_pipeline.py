@@ -84,3 +84,14 @@ def test_a_clearance_below_the_tolerance_is_never_called_safe(small_art):
     job, files = separate(small_art, Settings(spread_mm=0.1, clearance_mm=0.05, registration_mm=0.3), "small.svg")
     assert not job.check.safe
     assert json.loads(files["stacking-report.json"])["safe"] is False
+
+
+@pytest.mark.parametrize(("middle", "safe"), [((30, 20), True), ((20, 20), False), ((30, 12), False)])
+def test_plates_turn_about_the_middle_of_the_page(middle, safe):
+    """A disc amid the page stays on its blocker however it is turned. One 8 or 10 mm from there moves by 2 sin(1.5
+    degrees) of that, 0.42 mm or more, past the 0.4 mm of blocker around it."""
+    disc = '<circle cx="{}" cy="{}" r="6" fill="#c81e28"/>'.format(*middle)
+    svg = f'<svg xmlns="http://www.w3.org/2000/svg" width="60mm" height="40mm" viewBox="0 0 60 40">{disc}</svg>'
+    job, _ = separate(svg.encode(), Settings(turn_deg=3.0), "disc.svg")
+    assert job.check.safe is safe
+    assert {finding.code for finding in job.check.findings if finding.severity == "unsafe"} <= {"ink-on-cloth"}

@@ -16,6 +16,7 @@ from vectorsep.cli import main
 from vectorsep.errors import SettingsError
 from vectorsep.inks import separate_inks
 from vectorsep.model import Artwork, PaintedShape, Place
+from vectorsep.pipeline import separate
 from vectorsep.plates import make_plates, make_stack
 from vectorsep.settings import Settings, TrapSetting
 
@@ -231,6 +232,30 @@ def test_no_pair_is_safe_where_separate_calls_none_so(values, why):
     assert not any(pair.safe for pair in advice.pairs)
     assert advice.reason.startswith("no pair tried is safe") and why in advice.reason
     assert "take" not in list(table_lines(advice))[-1]
+
+
+DISC = '<circle cx="{}" cy="20" r="6" fill="#c81e28"/>'
+HAIRS = "".join(f'<path d="M5 {y}h30" stroke="#c81e28" stroke-width="0.2"/>' for y in (15, 20))
+BLOCK_AND_HAIRS = f'{HAIRS}<path d="M5 2h9v9h-9z"/>'
+"""Lines of 0.2 mm with 0.05 mm of blocker on either side are 0.3 mm wide, finer than what 86 threads/inch hold."""
+
+
+@pytest.mark.parametrize(
+    ("art", "settings", "code"),
+    [
+        (DISC.format(30), Settings(turn_deg=3.0), None),
+        (DISC.format(20), Settings(turn_deg=3.0), "ink-on-cloth"),
+        (BLOCK_AND_HAIRS, Settings(registration_mm=0.05, spread_mm=0.05), "blocker-too-thin"),
+        (BLOCK_AND_HAIRS, Settings(registration_mm=0.05, spread_mm=0.2), None),
+    ],
+    ids=["turned amid the page", "turned aside", "blocker washes out", "blocker holds"],
+)
+def test_the_jobs_own_pair_is_safe_where_separate_says_so(art, settings, code):
+    """A pair that is called safe is made next, and would end NOT SAFE."""
+    svg = f'<svg xmlns="http://www.w3.org/2000/svg" width="60mm" height="40mm" viewBox="0 0 60 40">{art}</svg>'
+    job, _ = separate(svg.encode(), settings, "art.svg")
+    assert {finding.code for finding in job.check.findings if finding.severity == "unsafe"} == ({code} - {None})
+    assert advise(job.design, settings).own.safe is (code is None)
 
 
 @pytest.mark.parametrize("option", [["--trap", "0.2mm"], ["--mirror"]])

@@ -7,9 +7,12 @@ from collections.abc import Callable, Iterator, Sequence
 from dataclasses import dataclass, replace
 
 from vectorsep.check import tolerance_findings
-from vectorsep.check.clearance import measure_clearance
+from vectorsep.check.clearance import clearance_findings, measure_clearance
+from vectorsep.check.held import held_findings
+from vectorsep.check.mishaps import register_findings
+from vectorsep.check.register import cloth_cases
 from vectorsep.geometry.boolean import difference, intersection, union
-from vectorsep.model import Design, Plate
+from vectorsep.model import Clearance, Design, Plate, Point
 from vectorsep.plates import UpperRoom, shape_blocker, shape_white, sound_roles, trapped_areas, upper_room
 from vectorsep.plates.roles import WHITE_HEX
 from vectorsep.press import stack_findings
@@ -81,9 +84,9 @@ class _Blocked:
     receding_mm2: float
     closed_gaps_mm: float
     colours: Plate
-    clearance_mm: float
-    """How far the colours alone stay from the blocker's edge, their traps over its black among them; endless without
-    colours."""
+    trapped: Clearance
+    """All colours as one plate, their traps over the blocker's black among them, and how far that stays from the
+    blocker's edge."""
 
 
 def advise(design: Design, settings: Settings, on_pair: Callable[[], object] = lambda: None) -> Advice:
@@ -154,7 +157,7 @@ def _blockers(design: Design, settings: Settings) -> Iterator[_Blocked]:
             receding_mm2=intersection(upper, room.receding).area,
             closed_gaps_mm=sum(gap.length_mm for gap in shape.closed_gaps()),
             colours=colours,
-            clearance_mm=_clearance_mm(replace(colours, area=room.cut(trapped)), blocker),
+            trapped=measure_clearance(replace(colours, area=room.cut(trapped)), blocker),
         )
 
 
@@ -162,16 +165,18 @@ def _cost(design: Design, blocked: _Blocked, choke_mm: float) -> PairCost:
     settings = replace(blocked.settings, choke_mm=choke_mm, min_choke_mm=min(choke_mm, blocked.settings.min_choke_mm))
     roles = sound_roles(design, settings)
     shape = shape_white(roles, blocked.room, settings)
-    white = Plate("white", "white", WHITE_HEX, shape.area)
-    clearance_mm = min(blocked.clearance_mm, _clearance_mm(white, blocked.blocker))
-    faults = _faults([blocked.blocker, white, *([blocked.colours] if roles.trapping else [])], settings)
+    white = measure_clearance(Plate("white", "white", WHITE_HEX, shape.area), blocked.blocker)
+    upper = white, blocked.trapped
+    clearance_mm = min((one.distance_mm for one in upper if one.distance_mm is not None), default=math.inf)
+    stack = [blocked.blocker, white.plate, *([blocked.colours] if roles.trapping else [])]
+    faults = _faults(stack, upper, settings, (design.width_mm / 2, design.height_mm / 2))
     return PairCost(
         spread_mm=settings.spread_mm,
         choke_mm=choke_mm,
         rim_mm2=blocked.rim_mm2,
         receding_mm2=blocked.receding_mm2,
         closed_gaps_mm=blocked.closed_gaps_mm,
-        no_white_mm2=max(0.0, blocked.colours.area.area - white.area.area),  # all white lies under colours
+        no_white_mm2=max(0.0, blocked.colours.area.area - shape.area.area),  # all white lies under colours
         bare_lines_mm=sum(line.length_mm for line in shape.bare_lines()),
         clearance_mm=None if clearance_mm == math.inf else clearance_mm,
         faults=faults,
@@ -182,14 +187,23 @@ def _cost(design: Design, blocked: _Blocked, choke_mm: float) -> PairCost:
     )
 
 
-def _clearance_mm(plate: Plate, blocker: Plate) -> float:
-    distance_mm = measure_clearance(plate, blocker).distance_mm
-    return math.inf if distance_mm is None else distance_mm
+def _faults(
+    plates: Sequence[Plate], upper: Sequence[Clearance], settings: Settings, centre_mm: Point
+) -> tuple[str, ...]:
+    """What makes these plates unsafe beside their clearance: too weak for the garment, held to no tolerance, ink that
+    a turn takes past the blocker or that lies where the blocker washes out.
 
-
-def _faults(plates: Sequence[Plate], settings: Settings) -> tuple[str, ...]:
-    """What makes these plates unsafe beside their clearance: too weak for the garment, held to no tolerance."""
-    findings = (*stack_findings(plates, settings), *tolerance_findings(settings))
+    Plates are told with the blocker first; `upper` are those above it, with all that runs over its black. Where one is
+    too near the blocker's edge it is unsafe anyhow, and what moves do to it is not told.
+    """
+    blocker = plates[0]
+    clear = [one for one in upper if not any(clearance_findings(one, settings.registration_mm))]
+    findings = (
+        *stack_findings(plates, settings),
+        *tolerance_findings(settings),
+        *register_findings(cloth_cases(clear, blocker, settings, centre_mm), [], settings),
+        *held_findings(upper, blocker, settings),
+    )
     return tuple(finding.message for finding in findings if finding.severity == "unsafe")
 
 

@@ -113,18 +113,39 @@ def register_cases(
     moves = moves_of(blocker, settings, page_centre_mm)
     upper = [plate for plate in plates if plate is not blocker and not plate.area.is_empty]
     colours = [plate for plate in upper if plate.role == "colour"]
-    reach_mm = max((move.farthest_mm(plate.area) for plate in upper for move in moves), default=0.0) + ROUNDING_MM
+    reach_mm = _reach_mm(upper, moves)
     gaps = _gaps([colour.area for colour in colours], reach_mm)
     cases = []
     for plate in upper:
-        clear = _keeps_clear(plate, clearances, reach_mm)
-        past_blocker = NO_LANDING if clear else _past_blocker(plate, blocker, reach_mm)
-        cases.append(_worst(plate, "ink-on-cloth", moves, past_blocker))
+        cases.append(_on_cloth(plate, blocker, moves, reach_mm, clearances))
         if plate.role == "white":
             cases.append(_worst(plate, "white-shows", moves, _white_showing(plate, colours, reach_mm)))
         elif len(colours) > 1:
             cases.append(_worst(plate, "gap-opens", moves, next(gaps)))
     return tuple(cases)
+
+
+def cloth_cases(
+    clearances: Sequence[Clearance], blocker: Plate, settings: Settings, page_centre_mm: Point | None = None
+) -> tuple[RegisterCase, ...]:
+    """Of the cases of `register_cases` the `ink-on-cloth` alone, which makes a stack unsafe, for each plate whose
+    clearance was measured."""
+    moves = moves_of(blocker, settings, page_centre_mm)
+    upper = [clearance.plate for clearance in clearances if clearance.distance_mm is not None]
+    reach_mm = _reach_mm(upper, moves)
+    return tuple(_on_cloth(plate, blocker, moves, reach_mm, clearances) for plate in upper)
+
+
+def _reach_mm(plates: Sequence[Plate], moves: Sequence[Move]) -> float:
+    """No point of the plates is moved by more, last bits included."""
+    return max((move.farthest_mm(plate.area) for plate in plates for move in moves), default=0.0) + ROUNDING_MM
+
+
+def _on_cloth(
+    plate: Plate, blocker: Plate, moves: Sequence[Move], reach_mm: float, clearances: Sequence[Clearance]
+) -> RegisterCase:
+    clear = _keeps_clear(plate, clearances, reach_mm)
+    return _worst(plate, "ink-on-cloth", moves, NO_LANDING if clear else _past_blocker(plate, blocker, reach_mm))
 
 
 def _keeps_clear(plate: Plate, clearances: Sequence[Clearance], reach_mm: float) -> bool:
