@@ -76,6 +76,11 @@ def test_the_reading_error_is_taken_off_and_never_below_nothing():
     assert measure_clearance(plate("colour", square(10, 5, 0)), BLOCKER, 0.002).distance_mm == 0
 
 
+def test_of_a_plate_without_ink_no_distance_is_claimed():
+    measured = measure_clearance(plate("colour", shapely.MultiPolygon()), BLOCKER)
+    assert (measured.distance_mm, measured.at_mm, list(clearance_findings(measured, 0.25))) == (None, None, [])
+
+
 @pytest.mark.parametrize(("tolerance", "codes"), [(0.5, []), (0.5 + 1e-9, ["clearance-short"]), (0.0, [])])
 def test_a_distance_equal_to_the_tolerance_holds_and_the_least_less_does_not(tolerance, codes):
     measured = measure_clearance(plate("colour", square(19)), BLOCKER)

@@ -93,6 +93,19 @@ def test_an_edit_is_told_by_its_size(area, severity, message):
     assert found(area, ink_measure(INK)) == [(severity, message)]
 
 
+FAR = {"xoff": 700, "yoff": 900}
+MOVED_AND_TRIMMED = union_all([box(11, 10, 41, 30), box(50, 12, 60, 22)]) - box(11, 10, 13, 12)
+
+
+@pytest.mark.parametrize("area", [*(area for area, _, _ in EDITS.values()), MOVED_AND_TRIMMED])
+def test_an_edit_is_told_alike_wherever_on_the_page(area):
+    """What a little ink that went can account for goes by the size of the ink, not by how far out on the page it is."""
+    here = found(area, ink_measure(INK))
+    there = found(affinity.translate(area, **FAR), ink_measure(affinity.translate(INK, **FAR)))
+    assert [severity for severity, _ in there] == [severity for severity, _ in here]
+    assert area is not MOVED_AND_TRIMMED or here[0][0] == "unsafe"
+
+
 @pytest.mark.parametrize("larger", [False, True])
 def test_ink_that_only_came_or_went_is_no_move_however_much(larger):
     """Nine tenths of the ink at one end: what is left has its centroid 9 mm from that of all."""
