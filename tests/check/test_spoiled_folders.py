@@ -266,6 +266,18 @@ LINES = {
         (-12, 32),
         4.5,
     ),
+    "a dash with round ends": (
+        f'<path d="M-12 28v2" {PEN}="0.78" stroke-linecap="round"/>',
+        "a line 2.4 mm long and about 0.86 mm wide in the margin",
+        (-12, 29),
+        1.5,
+    ),
+    "two bars side by side": (
+        '<rect x="66" y="30" width="6" height="0.6"/><rect x="66" y="30.6" width="6" height="0.6"/>',
+        "a line 6 mm long and about 1.2 mm",
+        (69, 30.6),
+        3,
+    ),
     "across the lettering": (f'<path d="M39 -17h38" {PEN}="0.4"/>', "none of this film's marks", (58, -17), 20),
 }
 

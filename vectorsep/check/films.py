@@ -9,12 +9,11 @@ from vectorsep.check.edits import edit_findings
 from vectorsep.check.marks import margin_findings, marks_findings
 from vectorsep.check.order import EMPTY_PLATE
 from vectorsep.check.poses import PosedFilm, pose_findings
-from vectorsep.check.readback import READING_ERROR_MM, margin_of_film, plate_of_film
+from vectorsep.check.readback import READING_ERROR_MM, lines_in_margin, margin_of_film, plate_of_film
 from vectorsep.check.righted import Righted, put_right
 from vectorsep.check.stack import measure_stack
 from vectorsep.check.viewer import viewer_findings
 from vectorsep.errors import ArtworkError
-from vectorsep.geometry.region import EMPTY
 from vectorsep.model import Artwork, Check, Film, Finding, InkMeasure, Plate, Region, Sheet
 from vectorsep.settings import Settings
 
@@ -58,7 +57,8 @@ def read_edited(
     """
     righted = Righted(artwork) if made is None else put_right(artwork, bare, sheet, made)
     reading = read_back(film, righted.artwork, sheet)
-    margin = margin_findings(reading.margin or EMPTY, margin_of_film(bare, sheet), film.plate.ink, sheet)
+    lines = lines_in_margin(righted.artwork, sheet)
+    margin = margin_findings(lines, margin_of_film(bare, sheet), film.plate.ink, sheet)
     edits = edit_findings(reading.plate, made, settings.registration_mm, is_righted=righted.pose is not None)
     reading = replace(reading, findings=(*reading.findings, *margin, *edits))
     if made is None or righted.pose is None:

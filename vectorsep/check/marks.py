@@ -8,7 +8,6 @@ from __future__ import annotations
 
 from collections.abc import Iterator, Sequence
 
-from vectorsep.check.readback import MARK_PEN_MM
 from vectorsep.geometry.boolean import difference, intersection, union
 from vectorsep.geometry.measure import strips
 from vectorsep.geometry.offset import grow
@@ -44,22 +43,21 @@ def marks_findings(margins: Sequence[tuple[str, Region]], sheet: Sheet) -> Itera
         yield from _differing(ink, margin, complete[0], places)
 
 
-def margin_findings(margin: Region, meant: Region, ink: str, sheet: Sheet) -> Iterator[Finding]:
-    """At most one `unsafe` finding, for thin lines in a film's margin that are none of what is meant to be there.
+def margin_findings(lines: Region, meant: Region, ink: str, sheet: Sheet) -> Iterator[Finding]:
+    """At most one `unsafe` finding, for lines in a film's margin that are none of what is meant to be there.
 
-    Both regions are in mm, in the design's coordinates. At the places of registration marks `marks_findings` looks;
-    what is thicker than any mark is told with the film's ink.
+    Both regions are in mm, in the design's coordinates; `lines` is all that the margin holds but ink astray, which is
+    told with the film's ink. At the places of registration marks `marks_findings` looks.
     """
-    stray = strips(stray_lines(margin, meant, sheet))
-    thin = [strip for strip in stray if strip.width_mm <= MARK_PEN_MM]
-    if thin:
-        first = thin[0]
+    stray = strips(stray_lines(lines, meant, sheet))
+    if stray:
+        first = stray[0]
         size = f"{format_mm(round(first.length_mm, 1))} long and about {format_mm(round(first.width_mm, 2))} wide"
-        if len(thin) == 1:
+        if len(stray) == 1:
             message = f"a line {size} in the margin is none of this film's marks and would print on cloth: remove it"
         else:
             message = (
-                f"{len(thin)} lines in the margin, the longest {size}, are none of this film's marks and would print "
+                f"{len(stray)} lines in the margin, the longest {size}, are none of this film's marks and would print "
                 "on cloth: remove them"
             )
         yield Finding("ink-in-margin", "unsafe", ink, message, first.at_mm)

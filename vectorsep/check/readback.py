@@ -51,6 +51,11 @@ def margin_of_film(artwork: Artwork, sheet: Sheet) -> Region:
     return union(by_zone(on_design(artwork, sheet), sheet)[1])
 
 
+def lines_in_margin(artwork: Artwork, sheet: Sheet) -> Region:
+    """Of that, all but the ink astray that `plate_of_film` tells of: shapes too thin for it, however wide together."""
+    return union(area for area in by_zone(on_design(artwork, sheet), sheet)[1] if not _is_thick(area))
+
+
 def by_zone(painted: Sequence[Region], sheet: Sheet) -> tuple[list[Region], list[Region]]:
     """The areas that reach into the ink zone, and the others."""
     zone = rectangle(
