@@ -138,7 +138,7 @@ def test_white_keeps_its_choke_where_colour_is_wide(name):
     window = Window(line.coords[0], least + ROOM)
     nearest = distance_transform_edt(window.filled(covered))[window.filled(hidden)].min() * PIXEL
     assert nearest == pytest.approx(least, abs=ERROR)
-    shows = check.worst("white-shows").area_mm2 > 0
+    (shows,) = [case.area_mm2 > 0 for case in check.register if case.kind == "white-shows"]
     assert shows or nearest > settings.registration_mm - ERROR
 
 
