@@ -67,6 +67,34 @@ PROBES |= {
     f"colour {ink}": f'<rect {INK} fill="{ink}"/><g style="fill:gold"><circle cx="75" cy="75" r="20"/></g>'
     for ink in INKS
 }
+DOTS = '<rect width="9" height="8" fill="gold"/><circle cx="4" cy="4" r="2.5" fill="crimson"/>'
+USER = 'patternUnits="userSpaceOnUse"'
+FILLED = '<path d="M10 10H90L70 90H20Z" fill="url(#p)" stroke="teal" stroke-width="4"/>'
+PROBES |= {
+    "pattern": f'<pattern id="p" {USER} width="9" height="8">{DOTS}</pattern>{FILLED}',
+    "pattern from elsewhere": f'<pattern id="p" {USER} x="-31" y="140" width="9" height="8">{DOTS}</pattern>{FILLED}',
+    "pattern with gaps": f'<pattern id="p" {USER} width="14" height="11">{DOTS}</pattern>{FILLED}',
+    "pattern turned": f'<pattern id="p" {USER} width="9" height="8" patternTransform="rotate(30) scale(1.5 1)">{DOTS}'
+    f"</pattern>{FILLED}",
+    "pattern under a transform": f'<pattern id="p" {USER} width="9" height="8">{DOTS}</pattern>'
+    f'<g transform="rotate(-15 50 50) scale(.9)">{FILLED}</g>',
+    "pattern cut at its tile": f'<pattern id="p" {USER} width="12" height="12" overflow="visible">'
+    '<path d="M-3 3H15M-3 9H15" stroke="crimson" stroke-width="2"/><circle cx="12" cy="12" r="4"/></pattern>'
+    '<circle cx="50" cy="50" r="40" fill="url(#p)"/>',
+    "pattern by the box": f'<pattern id="p" x=".1" y="10%" width=".2" height="25%">{DOTS}</pattern>{FILLED}',
+    "pattern by the box within too": '<pattern id="p" width=".25" height=".25" patternContentUnits="objectBoundingBox">'
+    f'<circle cx=".1" cy=".12" r=".08" fill="crimson"/></pattern>{FILLED}',
+    "pattern with a view box": f'<pattern id="p" {USER} width="20" height="10" viewBox="0 0 9 8" '
+    f'preserveAspectRatio="xMaxYMid">{DOTS}</pattern>{FILLED}',
+    "pattern after another": f'<pattern id="q" {USER} width="9" height="8" fill="crimson"><circle cx="4" cy="4" r="3"/>'
+    f'</pattern><pattern id="p" href="#q" patternTransform="rotate(45)"/>{FILLED}',
+    "pattern of a group": f'<pattern id="p" {USER} width="9" height="8">{DOTS}</pattern>'
+    '<g fill="url(#p)"><circle cx="30" cy="30" r="20"/>'
+    '<path d="M50 50h40v40h-40zM60 60h20v20h-20z" fill-rule="evenodd"/></g>',
+    "pattern without a size": f'<rect {BOX}/><pattern id="p" {USER} width="9">{DOTS}</pattern>{FILLED}',
+    "pattern within a pattern": f'<pattern id="q" {USER} width="3" height="3"><rect width="2" height="2"/></pattern>'
+    f'<pattern id="p" {USER} width="20" height="18"><rect width="15" height="15" fill="url(#q)"/></pattern>{FILLED}',
+}
 PAINTED = f'<rect {BOX}/><path d="M10 70H90" fill="none" stroke="crimson" stroke-width="30"/>'
 WHITE = '<rect width="100" height="100" fill="white"/>'
 PROBES |= {

@@ -14,7 +14,35 @@ REFUSED = {
                  '<rect id="x" width="9" height="9" fill="url(#g)"/>', "gradient"),
     "gradient stroke": ('<radialGradient id="g"><stop stop-color="red"/><stop stop-opacity=".5"/></radialGradient>'
                         '<rect id="x" width="9" height="9" stroke="url(#g)"/>', "gradient"),
-    "pattern": ('<pattern id="p"/><rect id="x" width="9" height="9" fill="url(#p)"/>', "pattern"),
+    "pattern stroke": ('<pattern id="p"/><rect id="x" width="9" height="9" stroke="url(#p)"/>', "is a pattern"),
+    "pattern of a tint": (
+        '<pattern id="p"/><rect id="x" width="9" height="9" fill="url(#p)" fill-opacity=".5"/>', "is a pattern"
+    ),
+    "pattern of too many tiles": (
+        '<pattern id="p" width=".01" height=".01"><path d="M0 0h9v9"/></pattern>'
+        '<rect id="x" width="9" height="9" fill="url(#p)"/>', "more than 4,000 times"
+    ),
+    "pattern of no end": (
+        '<pattern id="p" patternUnits="userSpaceOnUse" width="1e-300" height="1e-300"><path d="M0 0h9v9"/></pattern>'
+        '<rect id="x" width="9" height="9" fill="url(#p)"/>', "more than 4,000 times"
+    ),
+    "pattern of a gradient": (
+        '<linearGradient id="g"><stop stop-color="red"/><stop offset="1"/></linearGradient>'
+        '<pattern id="p" width="1" height="1"><rect id="x" width="9" height="9" fill="url(#g)"/></pattern>'
+        '<rect width="9" height="9" fill="url(#p)"/>', "gradient"
+    ),
+    "circle of patterns": (
+        '<pattern id="p" width="1" height="1"><rect id="x" width="9" height="9" fill="url(#p)"/></pattern>'
+        '<rect width="9" height="9" fill="url(#p)"/>', "in a circle"
+    ),
+    "pattern moved by a style": (
+        '<pattern id="p" width="1" height="1" style="transform:scale(2)"><path d="M0 0h9v9"/></pattern>'
+        '<rect id="x" width="9" height="9" fill="url(#p)"/>', "use patternTransform"
+    ),
+    "pattern that cannot be turned": (
+        '<pattern id="p" width="1" height="1" patternTransform="turn(3)"><path d="M0 0h9v9"/></pattern>'
+        '<rect id="x" width="9" height="9" fill="url(#p)"/>', "its pattern's transform is unreadable"
+    ),
     "image": ('<image id="x" href="a.png" width="9" height="9"/>', "pixel picture"),
     "mask": ('<rect id="x" width="9" height="9" mask="url(#m)"/>', "mask"),
     "mask by a gradient": (

@@ -165,6 +165,15 @@ EDITS = {
         None,
         None,
     ),
+    "a pattern": (
+        BLOCKER,
+        "</svg>",
+        '<pattern id="p"/></svg>',
+        "blocker black",
+        "depends on who opens it: remove the <pattern>",
+        None,
+        None,
+    ),
     "a mask": (
         BLOCKER,
         INK,

@@ -13,6 +13,7 @@ from vectorsep.artwork.markers import draw_markers, has_markers
 from vectorsep.artwork.outlines import OutlineError, outline_of
 from vectorsep.artwork.paint import Solid
 from vectorsep.artwork.painting import pen_of
+from vectorsep.artwork.patterns import draw_tiles, pattern_of
 from vectorsep.artwork.references import refuse_unless_measuring
 from vectorsep.artwork.style import Style
 from vectorsep.geometry.curves import Outline
@@ -69,6 +70,9 @@ def paint_order(text: str) -> list[str]:
 def _fill(walk: Walk, element: Element, style: Style, context: Context, outline: Outline) -> list[Node]:
     if local_name(element) == "line":
         return []
+    pattern = pattern_of(walk, style)
+    if pattern is not None:
+        return draw_tiles(walk, pattern, element, style, context, outline)
     paint = walk.paints.paint_of("fill", element, style, context, walk.report)
     if paint is None:
         return []

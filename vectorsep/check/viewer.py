@@ -83,8 +83,8 @@ def _of_element(element: etree._Element) -> Iterator[str]:
     if tag.startswith("{") and not tag.startswith(SVG):
         return
     name = tag.removeprefix(SVG)
-    if name == "switch":
-        yield "the <switch>"
+    if name in ("switch", "pattern"):
+        yield f"the <{name}>"
     for attribute, value in ((str(attribute), str(value)) for attribute, value in element.items()):
         if attribute in CONDITIONS or attribute.startswith("on") or attribute in UNEVEN_ATTRIBUTES:
             yield f"{attribute} of <{name}>"

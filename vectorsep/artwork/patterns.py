@@ -1,0 +1,135 @@
+"""Patterns of flat art: their tile repeated over the shape that they fill, each copy cut at its tile (SVG 2, 14.3)."""
+
+from __future__ import annotations
+
+from dataclasses import replace
+from itertools import product
+from typing import TYPE_CHECKING
+
+import numpy as np
+
+from vectorsep.artwork.basic_shapes import rect_outline
+from vectorsep.artwork.containers import draw_group
+from vectorsep.artwork.context import Context
+from vectorsep.artwork.document import Element, children, href_of, local_name
+from vectorsep.artwork.drawing import Clip, ClipPart, Node
+from vectorsep.artwork.lengths import Axis, Frame, parse_length
+from vectorsep.artwork.paint import parse_reference
+from vectorsep.artwork.painting import OPAQUE
+from vectorsep.artwork.style import Style, computed
+from vectorsep.artwork.transforms import TransformError, parse_transform
+from vectorsep.artwork.viewport import Box, Fit, fitting, parse_fit, parse_view_box
+from vectorsep.geometry.affine import Affine
+from vectorsep.geometry.curves import Outline
+
+if TYPE_CHECKING:
+    from vectorsep.artwork.walk import Walk
+
+MAX_TILES = 4000
+"""More tiles than this are a texture, and would take minutes."""
+FARTHEST_TILE = 1e9
+"""Tiles counted so far from the first are no longer told apart."""
+MAX_TEMPLATES = 16
+"""Patterns that take after each other; longer chains are circles."""
+
+
+def pattern_of(walk: Walk, style: Style) -> Element | None:
+    """The pattern that fills an opaque shape of this style, or None."""
+    reference = parse_reference(style["fill"])
+    if reference is None or not reference.target.startswith("#") or style.share("fill-opacity") < OPAQUE:
+        return None
+    target = walk.document.by_id.get(reference.target[1:])
+    return target if target is not None and local_name(target) == "pattern" else None
+
+
+def draw_tiles(
+    walk: Walk, pattern: Element, element: Element, style: Style, context: Context, outline: Outline
+) -> list[Node]:
+    """A shape's fill by a pattern. Raises Refused, with the reason reported, where that cannot be drawn."""
+    if pattern in context.chain:
+        walk.report.leave_out(element, "its pattern paints with itself in a circle: break the circle")
+    given = _Given(walk, pattern)
+    if given.is_moved_by_style:
+        walk.report.leave_out(element, "its pattern is moved by its style, which is not read: use patternTransform")
+    box = walk.bounds(element, context)
+    tile = _tile(given, context.frame, box)
+    if tile is None or tile.is_empty:
+        return []
+    try:
+        own = parse_transform(given.attribute("patternTransform", ""), context.frame)
+    except TransformError as error:
+        walk.report.leave_out(element, f"its pattern's transform is unreadable ({error}): write it as SVG does")
+    around = context.inside(own)
+    if around.to_page.is_singular or not around.to_page.is_finite:
+        return []
+    tiles = _tiles_over(outline.mapped(own.inverse()), tile)
+    if tiles is None:
+        walk.report.leave_out(element, f"its pattern repeats more than {MAX_TILES:,} times: fill it with larger tiles")
+    content_style, frame = computed(walk.cascade.declared(given.holder), walk.style_around(given.holder), context.frame)
+    shape = Clip((ClipPart(outline, context.to_page, style["fill-rule"] == "evenodd"),))
+    inner = replace(around, frame=frame, chain=(*context.chain, pattern), depth=context.depth + 1)
+    fit, rim = _content_map(given, tile, box), rect_outline(0.0, 0.0, tile.width, tile.height, 0.0, 0.0)
+    nodes: list[Node] = []
+    for column, row in product(*tiles):
+        here = inner.inside(Affine.translation(tile.x + column * tile.width, tile.y + row * tile.height))
+        clips = (*context.clips, shape, Clip((ClipPart(rim, here.to_page),)))
+        walk.guard(pattern, here)
+        nodes += draw_group(walk, given.holder, content_style, replace(here.inside(fit), clips=clips))
+    return nodes
+
+
+class _Given:
+    """What a pattern says, or those that it takes after (SVG 2, 14.3: `href`)."""
+
+    def __init__(self, walk: Walk, pattern: Element) -> None:
+        self._chain = [pattern]
+        while len(self._chain) < MAX_TEMPLATES:
+            following = walk.document.by_id.get((href_of(self._chain[-1]) or "")[1:])
+            if following is None or local_name(following) != "pattern" or following in self._chain:
+                break
+            self._chain.append(following)
+        declared = [walk.cascade.declared(one) for one in self._chain]
+        self.is_moved_by_style = any("transform" in name for names in declared for name in names)
+        self.holder = next((one for one in self._chain if any(children(one))), pattern)
+
+    def attribute(self, name: str, usual: str) -> str:
+        """The value that counts."""
+        return str(next((value for one in self._chain if (value := one.get(name)) is not None), usual))
+
+
+def _tile(given: _Given, frame: Frame, box: Box | None) -> Box | None:
+    """The first tile, in the pattern's own units; None where the shape has no box that it refers to."""
+    by_box = given.attribute("patternUnits", "objectBoundingBox") != "userSpaceOnUse"
+    if by_box and (box is None or box.is_empty):
+        return None
+    sides = []
+    for name in ("x", "y", "width", "height"):
+        axis: Axis = "x" if name in ("x", "width") else "y"
+        sides.append(parse_length(given.attribute(name, "0"), Frame(1.0, 1.0) if by_box else frame, axis) or 0.0)
+    x, y, width, height = sides
+    if by_box and box is not None:
+        return Box(box.x + x * box.width, box.y + y * box.height, width * box.width, height * box.height)
+    return Box(x, y, width, height)
+
+
+def _content_map(given: _Given, tile: Box, box: Box | None) -> Affine:
+    """From the content's units to those of the tile, whose corner is their origin."""
+    view_box = parse_view_box(given.attribute("viewBox", ""))
+    if view_box is not None and not view_box.is_empty:
+        fit = parse_fit(given.attribute("preserveAspectRatio", "xMidYMid")) or Fit()
+        return fitting(view_box, Box(0.0, 0.0, tile.width, tile.height), fit)
+    if given.attribute("patternContentUnits", "userSpaceOnUse") == "objectBoundingBox" and box is not None:
+        return Affine.scaling(box.width, box.height)
+    return Affine()
+
+
+def _tiles_over(outline: Outline, tile: Box) -> tuple[range, range] | None:
+    """Columns and rows of all tiles that the outline's hull may meet, counted from the first; None for too many."""
+    points = np.concatenate([outline.knots, outline.handles.reshape(-1, 2)])
+    with np.errstate(all="ignore"):  # what overflows is no number of tiles
+        places = (points - (tile.x, tile.y)) / (tile.width, tile.height)
+    if not np.abs(places).max() < FARTHEST_TILE:
+        return None
+    first, last = np.floor(places.min(axis=0)).astype(int), np.ceil(places.max(axis=0)).astype(int)
+    columns, rows = (range(int(start), int(end)) for start, end in zip(first, last, strict=True))
+    return None if len(columns) * len(rows) > MAX_TILES else (columns, rows)
