@@ -247,6 +247,18 @@ def test_the_first_page_counts_the_warnings_by_kind_beside_the_verdict(job):
     assert "not of how well it prints: see the warnings" in said
 
 
+def test_what_recedes_of_several_inks_is_told_by_each_with_one_reason(job):
+    why = "stay unprinted at the drawn edge: beside gaps"
+    told = [
+        Notice("art-recedes", f"{mm2} mm² of {ink}, {why}", "warning", ink) for mm2, ink in ((7, "red"), (2, "tan"))
+    ]
+    said = first_page(replaced(job, stack=dataclasses.replace(job.stack, notices=tuple(told))))
+    assert f"7 mm² of red; 2 mm² of tan, {why}" in said
+    apart = [told[0], dataclasses.replace(told[1], message="none of tan prints")]
+    said = first_page(replaced(job, stack=dataclasses.replace(job.stack, notices=tuple(apart))))
+    assert told[0].message in said and "none of tan prints" in said
+
+
 def test_the_first_page_names_the_screens_in_order_and_what_is_still_to_be_done(page, job):
     said = first_page(page)
     places = [said.index(f"{order} {film.plate.ink} ") for order, film in enumerate(job.films, start=1)]

@@ -104,6 +104,7 @@ def _off_centre(job: Separation) -> str:
 def _stronger(settings: Settings) -> str:
     """What makes this stack hold back more."""
     finer = settings.blocker_mesh_per_inch > COARSE_BLOCKER_MESH
-    mesh = f", or {COARSE_BLOCKER_MESH} threads/inch in place of {settings.blocker_mesh_per_inch}" if finer else ""
+    instead = f"{COARSE_BLOCKER_MESH} threads/inch in place of {settings.blocker_mesh_per_inch}"
+    mesh = f", or {instead} and films for it" if finer else ""
     white = "" if settings.white_under_colours else "; white under the colours (white.under_colours = true)"
     return f"more blocker (a second stroke{mesh}){white}"

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable
+from collections.abc import Iterable, Sequence
 from typing import NamedTuple
 
 from vectorsep.paper.remarks import WHOLE_PRINT, Remark, places_of
@@ -23,6 +23,8 @@ KINDS = {
 
 FIRST = (*WHOLE_PRINT, "art-recedes")
 """What speaks of the whole print, then art that is not printed: told before all others, in this order."""
+ENDS_ALIKE = ("art-recedes",)
+"""Kinds told of each ink by how much, with one reason and one remedy for all."""
 
 
 class Kind(NamedTuple):
@@ -46,6 +48,19 @@ def warnings_by_kind(remarks: Iterable[Remark]) -> tuple[Kind, ...]:
 def _kind(code: str, alike: list[Remark]) -> Kind:
     places = sum(map(places_of, alike))
     if code not in KINDS:
-        return Kind(code, places, tuple(remark.message for remark in alike))
+        messages = [remark.message for remark in alike]
+        return Kind(code, places, tuple(_joined(messages) if code in ENDS_ALIKE else messages))
     plates = len({remark.plate for remark in alike})
     return Kind(code, places, (f"{counted(places, 'place')} on {counted(plates, 'plate')}: {KINDS[code]}",))
+
+
+def _joined(messages: Sequence[str]) -> list[str]:
+    """Messages that end in the same words as one, which says those once; messages that do not, as they are."""
+    words = [message.split() for message in messages]
+    same = 0
+    while len({tuple(told[-same - 1 :]) for told in words}) == 1 and all(len(told) > same + 1 for told in words):
+        same += 1
+    if len(messages) < 2 or not same:
+        return list(messages)
+    *heads, last = [" ".join(told[:-same]) for told in words]
+    return ["; ".join([*(head.rstrip(",") for head in heads), f"{last} {' '.join(words[0][-same:])}"])]

@@ -265,7 +265,7 @@ def _receding(roles: Roles, receding: Region, settings: Settings) -> Iterator[No
             yield Notice(
                 "art-recedes",
                 f"{area_mm2:.2f} mm², {_told_share(area_mm2 / ink.area.area)} of {roles.told(ink)}, stay unprinted "
-                f"at its drawn edge, to keep {format_mm(settings.clearance_mm)} clear of the blocker's edge: {where}",
+                f"at the drawn edge, to keep {format_mm(settings.clearance_mm)} clear of the blocker's edge: {where}",
                 "warning",
                 roles.plate_of(ink),
                 at_mm,
