@@ -139,7 +139,7 @@ GROUP_KEYS = (
         "mirror",
         "film.mirror",
         _switch,
-        "films turned left to right, which read right with the emulsion down: they print mirrored",
+        "films turned left to right, as for transfers: right reading, emulsion down",
     ),
     Key("press", "heads", "press.heads", _count, "stations for screens, flashes and cool-downs"),
     Key("press", "cooldown", "press.cooldown", _switch, "a station stays empty after each flash"),

@@ -321,3 +321,14 @@ def test_a_check_of_what_cannot_be_is_no_check(page):
     page.run("document.getElementById('check').click()")
     page.wait_for("document.querySelectorAll('#remarks li').length")
     assert text(page, "verdict") == "Not checked."
+
+
+def test_all_that_is_pressed_is_large_enough(page):
+    """24 by 24 pixels (WCAG 2.2, 2.5.8); a box that is ticked is pressed by its label too."""
+    small = page.run(
+        """[...document.querySelectorAll("button, input, select")].filter(field => field.offsetParent)
+        .map(field => field.type === "checkbox" ? field.closest("label") : field)
+        .filter(field => field.getBoundingClientRect().width < 24 || field.getBoundingClientRect().height < 24)
+        .map(field => field.outerHTML)"""
+    )
+    assert small == []

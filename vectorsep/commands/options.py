@@ -59,7 +59,7 @@ def add_settings(command: argparse.ArgumentParser, *, traps: bool = True, films:
 
 def add_mirror(command: argparse.ArgumentParser) -> None:
     """Add `--mirror`."""
-    _add_switch(command, "--mirror", "films turned left to right")
+    _add_switch(command, "--mirror", "films turned left to right, as for transfers: right reading, emulsion down")
 
 
 def _add_switch(command: argparse.ArgumentParser, flag: str, meaning: str, field: str | None = None) -> None:
