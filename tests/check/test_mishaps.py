@@ -49,6 +49,10 @@ def test_the_trap_that_a_turn_asks_for_covers_the_gap(turn_deg):
     assert found("gap-opens", trap_mm=0.3 * trap_mm, **values)
 
 
+def test_a_shift_asks_for_a_trap_of_the_tolerance():
+    assert largest_mm(found("gap-opens", trap_mm=0.05, registration_mm=0.25), "trap") == 0.25
+
+
 def test_white_art_is_named_only_where_there_is_some():
     thin_white = (*SHAPES, (box(95, 5, 95.15, 55), WHITE))
     wide = {"choke_mm": 0.5, "min_choke_mm": 0.5}

@@ -73,7 +73,7 @@ def test_a_set_turn_may_ask_for_more_than_the_tolerance_and_makes_the_stack_unsa
     assert measure_stack([BLOCKER, upper], Settings()).safe
     check = measure_stack([BLOCKER, upper], Settings(turn_deg=2.0))
     assert [(finding.code, finding.plate) for finding in check.findings] == [("ink-on-cloth", "red")]
-    assert not check.safe
+    assert not check.safe and check.findings[0].message.startswith("turned by 2 degrees clockwise, ")
     # The corner of a square turned in a larger one: a triangle past each of the four sides.
     half, turn = 9.7, math.radians(2.0)
     over = half * (math.cos(turn) + math.sin(turn)) - 10
@@ -142,6 +142,11 @@ def test_findings_name_plate_and_place_and_leave_out_what_no_eye_finds():
     # Eight millimetres of a gap 0.04 wide: 0.32 mm2, but narrower than an eye finds; at 0.06 it is told.
     for tolerance, told in ((0.04, 0), (0.06, 2)):
         cases = register_cases([BLOCKER, yellow, red], BLOCKER, Settings(registration_mm=tolerance))
+        assert len(list(register_findings(cases, [], Settings()))) == told
+    # A spot of 0.1 mm2 is what an eye finds: a gap as wide as the tolerance, 0.25 mm, and 0.32 or 0.48 mm long.
+    for long_mm, told in ((0.32, 0), (0.48, 2)):
+        short = [plate("colour", shapely.box(x, 0, x + 6, long_mm), f"colour {x}") for x in (-6, 0)]
+        cases = register_cases([BLOCKER, *short], BLOCKER, Settings())
         assert len(list(register_findings(cases, [], Settings()))) == told
 
 

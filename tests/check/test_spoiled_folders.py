@@ -195,7 +195,17 @@ EDITS = {
 }
 DRAWN = {
     "speck on cloth": (YELLOW, '<circle cx="44" cy="3" r="0.2"/>', "yellow", "past the blocker", (44, 3), 0.2),
-    "speck beside the page": (YELLOW, '<circle cx="-2" cy="3" r="0.2"/>', "yellow", "past the blocker", (-2, 3), 0.2),
+    **{
+        f"speck {side} the page": (
+            YELLOW,
+            f'<circle cx="{x}" cy="{y}" r="0.2"/>',
+            "yellow",
+            "past the blocker",
+            (x, y),
+            0.2,
+        )
+        for side, x, y in (("left of", -2, 3), ("right of", 62, 3), ("above", 44, -2), ("below", 44, 42))
+    },
     "ink in the margin": (BLUE, '<rect x="-16" y="-16" width="3" height="2"/>', "blue", "margin", (-14.5, -15), 1.5),
     "white paint on the blocker": (
         BLOCKER,
