@@ -268,6 +268,14 @@ def test_a_mark_may_move_by_a_drawing_programs_rounding(folder, capsys):
     assert not [line for line in check(folder, capsys)[1] if "registration marks" in line]
 
 
+@pytest.mark.parametrize(("off_mm", "told"), [(0.008, False), (-0.012, True)])
+@pytest.mark.parametrize(("side", "size_mm"), [("width", 100), ("height", 80)])
+def test_a_page_may_differ_by_rounding_and_no_more(folder, capsys, side, size_mm, off_mm, told):
+    """In hundredths of a millimetre, rounded down by some, a size is off by less than 0.01 mm."""
+    edit(folder, RED, f'{side}="{size_mm}.0000mm"', f'{side}="{size_mm + off_mm}mm"')
+    assert any("it cannot register" in line for line in check(folder, capsys)[1]) is told
+
+
 PEN = 'fill="none" stroke="#000000" stroke-width'
 # case: markup, words that must stand in the line, place (mm) and how near
 LINES = {
