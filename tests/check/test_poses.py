@@ -289,6 +289,17 @@ def test_a_scale_within_what_the_press_may_be_off_is_a_warning(folder, capsys):
     assert [line for line in warnings if "this film is scaled to 100.2 %" in line]
 
 
+@pytest.mark.parametrize("edit", [transform_ink, transform_film], ids=["ink", "film"])
+@pytest.mark.parametrize(("scale", "safe"), [(1.001, True), (1.003, False)])
+def test_a_scale_within_what_the_press_may_be_off_is_measured_as_it_lies(folder, capsys, edit, scale, safe):
+    """The art's corners are 51.5 mm from its middle and 0.39 mm inside the blocker's: 0.34 or 0.24 mm are left."""
+    change(folder, edit(f"translate(50 30) scale({scale}) translate(-50 -30)"), RED)
+    code, unsafe, warnings = check(folder, capsys)
+    assert code == (not safe)
+    assert any(line.startswith("warning: red") and "is scaled to" in line for line in warnings)
+    assert [re.search(r"within 0.24\d+ mm of the blocker's edge", line) is not None for line in unsafe] == [True] * code
+
+
 def test_a_window_moved_inside_a_film_is_told_with_its_place_and_size(folder, capsys):
     window = "M 64.75 15.25 L 64.75 34.75 25.25 34.75 25.25 15.25 Z"
     moved = "M 57.75 15.25 L 57.75 34.75 18.25 34.75 18.25 15.25 Z"

@@ -26,13 +26,14 @@ class FilmReading:
     """One film, read back, in the design's coordinates."""
 
     plate: Plate
-    """What the film really carries in and near the ink zone."""
+    """What the film really carries in and near the ink zone: of one that lies otherwise by more than the press may be
+    off, put right."""
     margin: Region | None
     """What it draws outside that, marks above all; None of a film that cannot be read."""
     findings: tuple[Finding, ...]
     """What is wrong with the film as such, beside how it lies."""
     posed: PosedFilm | None = None
-    """How it lies; None where it lies as it was made. What it carries is told of it put right."""
+    """How it lies; None where it lies as it was made. What was edited besides is told of it put right."""
 
     @property
     def was_read(self) -> bool:
@@ -64,7 +65,11 @@ def read_edited(
     if made is None or righted.pose is None:
         return reading
     move_mm = righted.pose.farthest_move_mm(made.bounds_mm)
-    return replace(reading, posed=PosedFilm(film.plate.ink, righted.pose, move_mm, righted.spots))
+    posed = PosedFilm(film.plate.ink, righted.pose, move_mm, righted.spots)
+    if posed.is_within(settings.registration_mm):  # it may be burnt so, and what it keeps of its distances counts
+        as_it_lies = read_back(film, artwork, sheet).plate
+        reading = replace(reading, plate=as_it_lies)
+    return replace(reading, posed=posed)
 
 
 def unreadable(film: Film, error: ArtworkError) -> FilmReading:

@@ -117,6 +117,10 @@ class PosedFilm:
     spots: tuple[Spot, ...] = ()
     """Where its ink came and went by that."""
 
+    def is_within(self, tolerance_mm: float) -> bool:
+        """Whether it is off by no more than the press may be: such a film is measured as it lies."""
+        return not self.pose.turns and self.move_mm <= tolerance_mm
+
 
 def pose_findings(posed: Sequence[PosedFilm], films: int, sheet: Sheet, tolerance_mm: float) -> Iterator[Finding]:
     """One finding for all films that lie alike: `unsafe`, but for a scale within what the press may be off.
@@ -133,10 +137,11 @@ def pose_findings(posed: Sequence[PosedFilm], films: int, sheet: Sheet, toleranc
         subject = _subject([film.ink for film in alike], is_whole=is_whole, is_set=is_set)
         remedy = _remedy(pose, sheet, several=len(alike) > 1 and is_whole, is_set=is_set and is_whole)
         code = "film-mirrored" if pose.mirrored else "film-turned" if pose.turns else "film-scaled"
-        within = not pose.turns and max(film.move_mm for film in alike) <= tolerance_mm
+        within = all(film.is_within(tolerance_mm) for film in alike)
+        measured = "distances are measured as the ink lies" if within else "what else is told holds for films put right"
         ink, spots = (alike[0].ink, alike[0].spots) if len(alike) == 1 else (None, ())
         where = "".join(f" ({told})" for told in spots_told(spots))
-        message = f"{subject} {how}{where}: {remedy}; what else is told holds for films put right"
+        message = f"{subject} {how}{where}: {remedy}; {measured}"
         at_mm = spots[0].at_mm if spots else None
         yield Finding(code, "warning" if within else "unsafe", ink, message, at_mm)
 
