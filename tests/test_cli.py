@@ -1,6 +1,7 @@
 """The command line: exit codes, one clear line for each error, nothing printed where nothing was asked."""
 
 import argparse
+import errno
 import json
 import os
 import re
@@ -99,6 +100,29 @@ def test_an_existing_folder_is_kept_unless_replaced(art, tmp_path, capsys):
     assert main(["separate", str(art), "--out", str(out)]) == 2
     assert "--replace" in capsys.readouterr().err
     assert main(["separate", str(art), "--out", str(out), "--replace", "--spread", "0.5mm"]) == 0
+
+
+def test_a_folder_that_is_kept_is_told_of_before_the_work(tmp_path, finished_folder, capsys):
+    """Art that cannot be read would be told of first if it were read."""
+    (tmp_path / "none.svg").write_text("no drawing")
+    assert main(["separate", str(tmp_path / "none.svg"), "--out", str(finished_folder)]) == 2
+    assert "--replace" in capsys.readouterr().err
+
+
+STOPPED_BY = {
+    "refused": (PermissionError(errno.EACCES, "Permission denied", "/some/place"), 2, "/some/place: permission denied"),
+    "interrupted": (KeyboardInterrupt(), 130, "stopped"),
+}
+
+
+@pytest.mark.parametrize(("error", "code", "told"), STOPPED_BY.values(), ids=STOPPED_BY)
+def test_what_stops_a_command_from_outside_is_told_in_a_line(art, tmp_path, capsys, monkeypatch, error, code, told):
+    def stopped(*_args):
+        raise error
+
+    monkeypatch.setattr("vectorsep.pipeline.separate_inks", stopped)
+    assert main(["separate", str(art), "--out", str(tmp_path / "out")]) == code
+    assert capsys.readouterr().err.splitlines()[-1] == f"vectorsep: {told}"
 
 
 def test_unsafe_plates_are_written_and_end_with_1(art, tmp_path, capsys):

@@ -38,8 +38,6 @@ def in_runs(ends: Floats, starts: Flags) -> Regions:
 def near_places(lines: Regions, others: Regions, distance_mm: float) -> Floats:
     """Boxes (rows of left, top, right, bottom) that hold every point within the distance of a line and of another,
     when these two are within the distance of each other. Without such a pair, no rows."""
-    if not len(lines) or not len(others):
-        return np.empty((0, 4))
     i, j = shapely.STRtree(others).query(lines, predicate="dwithin", distance=distance_mm)
     one, other = shapely.bounds(lines)[i], shapely.bounds(others)[j]
     lows = np.maximum(one[:, :2], other[:, :2]) - distance_mm
