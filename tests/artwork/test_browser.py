@@ -124,6 +124,34 @@ PROBES |= {
     "mask larger than the page": f'<mask id="m"><rect x="-900" y="-900" width="945" height="2000" fill="#fff"/></mask>'
     f'<g mask="url(#m)">{PAINTED}</g>',
 }
+DISC = '<circle cx="50%" cy="50%" r="{}" fill="white"/>'
+BY_FONTS, BY_VIEWPORT = f'<g font-size="6"><{{0}} id="m" {{1}}>{DISC.format("3em")}</{{0}}></g>', DISC.format("20%")
+PROBES |= {
+    "mask in its own font's units": BY_FONTS.format("mask", "") + f'<g font-size="12" mask="url(#m)">{PAINTED}</g>',
+    "mask's region in its own font's units": '<g font-size="6"><mask id="m" maskUnits="userSpaceOnUse" x="0" y="0" '
+    f'width="6em" height="9em">{WHITE}</mask></g><g mask="url(#m)">{PAINTED}</g>',
+    "clip in its own font's units": BY_FONTS.format("clipPath", "") + f'<g clip-path="url(#m)">{PAINTED}</g>',
+    "pattern in its own font's units": f'<g font-size="6"><pattern id="m" {USER} width="3em" height="2em"><circle '
+    'cx="1em" cy="1em" r="1em"/></pattern></g><circle cx="50" cy="50" r="40" fill="url(#m)"/>',
+    "marker in its own font's units": '<g font-size="6"><marker id="m" overflow="visible" markerUnits="userSpaceOnUse" '
+    'markerWidth="3em" markerHeight="9"><circle r="2em" fill="teal"/></marker></g>'
+    '<path d="M30 30L60 60" stroke="gold" stroke-width="5" marker-start="url(#m)"/>',
+    "mask in its own viewport's percents": f'<mask id="m">{BY_VIEWPORT}</mask><svg width="90" height="90" '
+    f'viewBox="0 0 60 70"><g mask="url(#m)">{PAINTED}</g></svg>',
+    "mask out of another viewport": f'<svg viewBox="0 0 60 70"><mask id="m">{BY_VIEWPORT}</mask></svg>'
+    f'<g mask="url(#m)">{PAINTED}</g>',
+    "clip in its own viewport's percents": f'<clipPath id="m">{BY_VIEWPORT}</clipPath><svg width="90" height="90" '
+    f'viewBox="0 0 60 70"><g clip-path="url(#m)">{PAINTED}</g></svg>',
+    "pattern in its own viewport's percents": f'<pattern id="m" {USER} width="20%" height="20%"><circle cx="5%" '
+    'cy="5%" r="4%"/></pattern><svg width="90" height="90" viewBox="0 0 60 70"><rect width="40" height="40" '
+    'fill="url(#m)"/></svg>',
+    "mask taken back by its longhand": f'<mask id="m">{BY_VIEWPORT}</mask><g mask="url(#m)" style="mask-image:none">'
+    f"{PAINTED}</g>",
+    "mask by its longhand, taken back": f'<mask id="m">{BY_VIEWPORT}</mask><g style="mask-image:url(#m);mask:none">'
+    f"{PAINTED}</g>",
+    "mask's mode is no attribute": f'<mask id="m">{BY_VIEWPORT}</mask><g mask="url(#m)" mask-mode="alpha">'
+    f"{PAINTED}</g>",
+}
 
 
 @pytest.fixture(scope="module")

@@ -10,6 +10,7 @@ from vectorsep.artwork.conditions import unmet_condition
 from vectorsep.artwork.context import Context
 from vectorsep.artwork.document import Element, children
 from vectorsep.artwork.drawing import Clip, ClipPart, Node
+from vectorsep.artwork.lengths import Frame
 from vectorsep.artwork.outlines import length_or_none
 from vectorsep.artwork.style import Style
 from vectorsep.artwork.viewport import Box, Viewport, viewport_of
@@ -40,12 +41,11 @@ def draw_switch(walk: Walk, element: Element, style: Style, context: Context) ->
 
 def draw_nested_svg(walk: Walk, element: Element, style: Style, context: Context) -> list[Node]:
     """An svg inside the drawing, with a viewport of its own."""
-    return draw_viewport(walk, element, style, context, viewport_box(style, context))
+    return draw_viewport(walk, element, style, context, viewport_box(style, context.frame))
 
 
-def viewport_box(style: Style, context: Context) -> Box:
+def viewport_box(style: Style, frame: Frame) -> Box:
     """The viewport that x, y, width and height ask for, the whole one around it where they are left out."""
-    frame = context.frame
     width, height = length_or_none(style["width"], frame, "x"), length_or_none(style["height"], frame, "y")
     return Box(
         length_or_none(style["x"], frame, "x") or 0.0,
@@ -67,5 +67,5 @@ def draw_within(walk: Walk, element: Element, style: Style, context: Context, vi
     if style["overflow"] not in ("visible", "auto") and not context.measuring:
         outline = rect_outline(rim.x, rim.y, rim.width, rim.height, 0, 0)
         clips = (*clips, Clip((ClipPart(outline, context.to_page),)))
-    frame = replace(context.frame, width=content.width, height=content.height)
+    frame = context.frame.within(content.width, content.height)
     return draw_group(walk, element, style, replace(context.inside(viewport.fit), clips=clips, frame=frame))

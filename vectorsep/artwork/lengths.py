@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import math
 import re
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from typing import Literal, TypeAlias
 
 from vectorsep.units import MM_PER_UNIT, NUMBER, split_dimension
@@ -32,6 +32,14 @@ class Frame:
     root_font_size: float = 16.0
     line_height: float = 16.0 * NORMAL_LINE_HEIGHT
     root_line_height: float = 16.0 * NORMAL_LINE_HEIGHT
+
+    def of_root(self) -> Frame:
+        """The same where its font is the outermost element's."""
+        return replace(self, root_font_size=self.font_size, root_line_height=self.line_height)
+
+    def within(self, width: float, height: float) -> Frame:
+        """The same in a viewport of that size, in user units."""
+        return replace(self, width=width, height=height)
 
     def whole(self, axis: Axis) -> float:
         """What 100 % means along the axis (SVG 2, 8.9)."""

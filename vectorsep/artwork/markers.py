@@ -159,7 +159,7 @@ def _drawn(
 ) -> list[Node]:
     """One marker at one vertex."""
     walk.guard(marker, context)
-    style, frame = computed(walk.cascade.declared(marker), walk.style_around(marker), context.frame)
+    style, frame = computed(walk.cascade.declared(marker), *walk.around(marker))
     degrees = _turn(walk.report, marker, vertex, is_start)
     scale = 1.0 if marker.get("markerUnits", "").strip() == "userSpaceOnUse" else stroke_width
     width = _side(walk.report, marker, "markerWidth", frame)

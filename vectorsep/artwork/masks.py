@@ -25,7 +25,6 @@ from vectorsep.model import Place
 if TYPE_CHECKING:
     from vectorsep.artwork.walk import Walk
 
-_MASKS = ("mask", "mask-image")
 _REGION = {"x": "-10%", "y": "-10%", "width": "120%", "height": "120%"}
 """Where a mask shows anything at all, unless it says otherwise (CSS Masking 1, 8.1)."""
 _LUMINANCE = (0.2125, 0.7154, 0.0721)
@@ -41,11 +40,10 @@ class MaskResolver:
 
     def mask_of(self, element: Element, style: Style, context: Context) -> Mask | None:
         """The mask that a styled element asks for, in its own user space. Raises Refused for any but a plain one."""
-        asked = [style[name] for name in _MASKS if not asks_for_nothing(style[name])]
-        if not asked:
+        if asks_for_nothing(style["mask"]):
             return None
-        reference = parse_reference(asked[0])
-        if reference is None or reference.fallback or len(asked) > 1 or style["mask-mode"] != "match-source":
+        reference = parse_reference(style["mask"])
+        if reference is None or reference.fallback or style["mask-mode"] != "match-source":
             self._report.leave_out(element, SOFT_MASK)
         by_id = self._walk.document.by_id
         target = by_id.get(reference.target[1:]) if reference.target.startswith("#") else None
@@ -58,8 +56,8 @@ class MaskResolver:
             self._report.leave_out(user, "its mask masks itself in a circle: break the circle")
         inner = replace(context, chain=(*context.chain, mask), clips=(), depth=context.depth + 1)
         self._walk.guard(mask, inner)
-        style, frame = computed(self._walk.cascade.declared(mask), self._walk.style_around(mask), context.frame)
-        if not all(asks_for_nothing(style[name]) for name in ("clip-path", *_MASKS, *EFFECTS)):
+        style, frame = computed(self._walk.cascade.declared(mask), *self._walk.around(mask))
+        if not all(asks_for_nothing(style[name]) for name in ("clip-path", "mask", *EFFECTS)):
             self._report.leave_out(user, "its mask is clipped or masked itself: draw the outcome as one shape")
         own = replace(inner, style=style, frame=frame)
         region_by_box = mask.get("maskUnits") != "userSpaceOnUse"
@@ -72,7 +70,7 @@ class MaskResolver:
             nodes = draw_group(self._walk, mask, style, boxed if content_by_box else own)
         for offence in offences:
             self._refuse(user, offence.place, offence.reason)
-        by_alpha = style["mask-type"].lower() == "alpha"
+        by_alpha = style["mask-type"] == "alpha"
         return Mask(region, tuple(self._part(node, user, by_alpha=by_alpha) for node in nodes))
 
     def _in_box_of(self, user: Element, context: Context, own: Context) -> Context | None:

@@ -52,11 +52,12 @@ def draw_tiles(
     if given.is_moved_by_style:
         walk.report.leave_out(element, "its pattern is moved by its style, which is not read: use patternTransform")
     box = walk.bounds(element, context)
-    tile = _tile(given, context.frame, box)
+    _, frame = computed(walk.cascade.declared(pattern), *walk.around(pattern))
+    tile = _tile(given, frame, box)
     if tile is None or tile.is_empty:
         return []
     try:
-        own = parse_transform(given.attribute("patternTransform", ""), context.frame)
+        own = parse_transform(given.attribute("patternTransform", ""), frame)
     except TransformError as error:
         walk.report.leave_out(element, f"its pattern's transform is unreadable ({error}): write it as SVG does")
     around = context.inside(own)
@@ -65,7 +66,7 @@ def draw_tiles(
     tiles = _tiles_over(outline.mapped(own.inverse()), tile)
     if tiles is None:
         walk.report.leave_out(element, f"its pattern repeats more than {MAX_TILES:,} times: fill it with larger tiles")
-    content_style, frame = computed(walk.cascade.declared(given.holder), walk.style_around(given.holder), context.frame)
+    content_style, frame = computed(walk.cascade.declared(given.holder), *walk.around(given.holder))
     shape = Clip((ClipPart(outline, context.to_page, style["fill-rule"] == "evenodd"),))
     inner = replace(around, frame=frame, chain=(*context.chain, pattern), depth=context.depth + 1)
     fit, rim = _content_map(given, tile, box), rect_outline(0.0, 0.0, tile.width, tile.height, 0.0, 0.0)

@@ -47,7 +47,7 @@ def _draw_sized(walk: Walk, target: Element, use_style: Style, context: Context)
     inner = replace(context, frame=frame, depth=context.depth + 1)
     given = {name: own[name] for name in ("x", "y", "width", "height")} if is_svg else {}
     given |= {name: use_style[name] for name in ("width", "height") if use_style[name] != "auto"}
-    box = viewport_box(Style(own.inherited, given), inner)
+    box = viewport_box(Style(own.inherited, given), inner.frame)
     try:
         inner = walk.transformed(target, own, inner)
         return walk.with_effects(target, own, inner, lambda w, e, s, c: draw_viewport(w, e, s, c, box))

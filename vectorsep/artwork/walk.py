@@ -12,7 +12,7 @@ from vectorsep.artwork.basic_shapes import rect_outline
 from vectorsep.artwork.cascade import Cascade
 from vectorsep.artwork.clips import ClipResolver
 from vectorsep.artwork.conditions import shows, unmet_condition
-from vectorsep.artwork.containers import draw_group, draw_nested_svg, draw_switch
+from vectorsep.artwork.containers import draw_group, draw_nested_svg, draw_switch, viewport_box
 from vectorsep.artwork.context import Context
 from vectorsep.artwork.document import SVG, Document, Element, local_name, place_of
 from vectorsep.artwork.drawing import Fill, Group, Node
@@ -26,6 +26,7 @@ from vectorsep.artwork.gate import (
     Report,
     asks_for_nothing,
 )
+from vectorsep.artwork.lengths import Frame
 from vectorsep.artwork.masks import MaskResolver
 from vectorsep.artwork.outlines import SHAPES, read_ahead
 from vectorsep.artwork.page import Page
@@ -35,7 +36,7 @@ from vectorsep.artwork.shapes import draw_shape
 from vectorsep.artwork.style import ROOT_STYLE, Style, computed, uncomputed
 from vectorsep.artwork.text import draw_text
 from vectorsep.artwork.transforms import TransformError, about, parse_longhands, parse_origin, parse_transform
-from vectorsep.artwork.viewport import Box
+from vectorsep.artwork.viewport import Box, viewport_of
 from vectorsep.errors import ArtworkError
 from vectorsep.geometry.affine import IDENTITY
 from vectorsep.geometry.curves import TooManyPoints, flatten, joined
@@ -49,7 +50,7 @@ MAX_WALK_DEPTH = 100
 BOUNDS_SHARE = 1e-7
 """How far bounds may be off, as a share of the coordinates' size."""
 
-_EFFECTFUL = frozenset({"opacity", "clip-path", "mask", "mask-image", *EFFECTS})
+_EFFECTFUL = frozenset({"opacity", "clip-path", "mask", *EFFECTS})
 _MOVING = frozenset({"transform", "translate", "rotate", "scale", *MOVES})
 """None of these is inherited, so that most elements need not be asked for them."""
 
@@ -93,7 +94,7 @@ class Walk:
             self.report.refuse(element, ACTIVE_ELEMENTS[local_name(element) or ""])
         declared = self.cascade.declared(root)
         style, frame = computed(declared, ROOT_STYLE, self.page.frame)
-        frame = replace(frame, root_font_size=frame.font_size, root_line_height=frame.line_height)
+        frame = frame.of_root()
         if style["display"] == "none":
             return []
         context = Context(style, self.page.to_page, frame)
@@ -160,7 +161,7 @@ class Walk:
             return context
         self._refuse_asked(element, style, MOVES)
         box = self._reference_box(element, style, context)
-        frame = replace(context.frame, width=box.width, height=box.height)
+        frame = context.frame.within(box.width, box.height)
         try:
             own = parse_longhands(style["translate"], style["rotate"], style["scale"], frame)
             transform = own @ parse_transform(style["transform"], frame)
@@ -217,12 +218,17 @@ class Walk:
                 return [Fill(paint, outline, IDENTITY, False, (), place_of(root))]
         return []
 
-    def style_around(self, element: Element) -> Style:
-        """The style that surrounds an element where it stands, and not where a reference draws it."""
+    def around(self, element: Element) -> tuple[Style, Frame]:
+        """The style and the frame of lengths that surround an element where it stands, and not where a reference draws
+        it."""
         parent = element.getparent()
         if parent is None:
-            return ROOT_STYLE
-        return computed(self.cascade.declared(parent), self.style_around(parent), self.page.frame)[0]
+            return ROOT_STYLE, self.page.frame
+        style, frame = computed(self.cascade.declared(parent), *self.around(parent))
+        if parent is self.document.root:
+            return style, frame.of_root()
+        viewport = viewport_of(parent, viewport_box(style, frame)) if local_name(parent) == "svg" else None
+        return style, frame if viewport is None else frame.within(viewport.content.width, viewport.content.height)
 
     def bounds(self, element: Element, context: Context) -> Box | None:
         """The bounding box of what the element draws, strokes and clips apart, in its own user units."""
