@@ -43,6 +43,32 @@ REFUSED = {
         '<pattern id="p" width="1" height="1" patternTransform="turn(3)"><path d="M0 0h9v9"/></pattern>'
         '<rect id="x" width="9" height="9" fill="url(#p)"/>', "its pattern's transform is unreadable"
     ),
+    "pattern of nothing, and a colour": (
+        '<pattern id="p" width="0" height="1"><path d="M0 0h9v9"/></pattern>'
+        '<rect id="x" width="9" height="9" fill="url(#p) red"/>', "its pattern shows nothing"
+    ),
+    "pattern without shapes, and a colour": (
+        '<pattern id="p" width="1" height="1"/><rect id="x" width="9" height="9" fill="url(#p) red"/>',
+        "its pattern shows nothing",
+    ),
+    "hidden pattern": (
+        '<g display="none"><pattern id="p" width="1" height="1"><path d="M0 0h9v9"/></pattern></g>'
+        '<rect id="x" width="9" height="9" fill="url(#p)"/>', "its pattern is hidden itself, or stands"
+    ),
+    "hidden mask": (
+        '<mask id="m" systemLanguage="xx"/><rect id="x" width="9" height="9" mask="url(#m)"/>', "its mask is hidden"
+    ),
+    "mask on a nested page": (
+        '<mask id="m"/><svg id="x" mask="url(#m)"><rect width="9" height="9"/></svg>', "masked: put it on a group"
+    ),
+    "clipped symbol": (
+        '<clipPath id="c"/><symbol id="x" clip-path="url(#c)"><rect width="9" height="9"/></symbol><use href="#x"/>',
+        "clipped or masked: put it on a group",
+    ),
+    "mask on a use that moves": (
+        '<mask id="m"/><defs><rect id="r" width="9" height="9"/></defs><use id="x" href="#r" x="3" mask="url(#m)"/>',
+        "masked: place it by `transform` instead of x and y",
+    ),
     "image": ('<image id="x" href="a.png" width="9" height="9"/>', "pixel picture"),
     "mask": ('<rect id="x" width="9" height="9" mask="url(#m)"/>', "mask"),
     "mask by a gradient": (
@@ -171,6 +197,8 @@ UNSEEN = {
     '<rect width="9" height="9" fill="url(#g)" visibility="hidden"/>',
     "empty leavings": '<flowRoot><flowRegion><rect width="9" height="9"/></flowRegion><flowPara> </flowPara></flowRoot>'
     '<image width="0" height="9" href="a.png"/><image opacity="0" width="9" height="9" href="a.png"/>',
+    "pattern with a view box of no area": '<pattern id="p" width="1" height="1" viewBox="0 0 0 9"><path d="M0 0h9v9"/>'
+    '</pattern><rect width="9" height="9" fill="url(#p)"/>',
     "gradient without stops": '<linearGradient id="g"/><rect width="9" height="9" fill="url(#g)"/>',
     "stroke of no width": '<line x2="9" stroke="red" stroke-width="0"/>',
 }
@@ -353,3 +381,29 @@ def test_what_covers_all_of_the_page_loses_nothing_at_its_edge():
 @pytest.mark.parametrize("name", SILENT)
 def test_art_that_every_viewer_leaves_out_is_not_told(name):
     assert read_artwork(drawing(SILENT[name])).notices == ()
+
+
+IN_PIXELS = 'width="100" height="80" viewBox="0 0 100 80"'
+"""Units are CSS pixels, as around the page in a browser, which takes a root's clip and mask to be in those."""
+
+
+@pytest.mark.parametrize("page", ['width="100mm" height="80mm" viewBox="0 0 100 80"', IN_PIXELS.replace("0 0", "0 5")])
+def test_a_root_that_is_clipped_in_units_other_than_pixels_is_refused(page):
+    body = '<clipPath id="c"><path d="M0 0h9v9"/></clipPath><path d="M0 0h20v20H0z"/>'
+    with pytest.raises(ArtworkError, match="programs differ on where it is clipped or masked"):
+        read_artwork(drawing(body, f'{page} clip-path="url(#c)"'))
+
+
+@pytest.mark.parametrize("units", ["userSpaceOnUse", "objectBoundingBox"])
+def test_a_root_in_pixels_is_clipped_and_its_box_is_the_page(units):
+    side = 'width="50" height="40"' if units == "userSpaceOnUse" else 'width=".5" height=".5"'
+    body = f'<clipPath id="c" clipPathUnits="{units}"><rect {side}/></clipPath><path d="M20 20h60v60h-60z"/>'
+    (shape,) = read_artwork(drawing(body, f'{IN_PIXELS} clip-path="url(#c)"')).shapes
+    assert shape.area.area == pytest.approx(30 * 20 * (25.4 / 96) ** 2)
+
+
+def test_a_hidden_clip_clips_and_is_told():
+    artwork = read_artwork(drawing('<clipPath id="c" display="none"><path d="M0 0h9v9H0z"/></clipPath>'
+                                   '<path clip-path="url(#c)" d="M0 0h20v20H0z"/>'))  # fmt: skip
+    assert [shape.area.area for shape in artwork.shapes] == [81]
+    assert [notice.severity for notice in artwork.notices if notice.code == "hidden-clip"] == ["warning"]

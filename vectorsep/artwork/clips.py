@@ -6,13 +6,15 @@ from dataclasses import replace
 from typing import TYPE_CHECKING
 
 from vectorsep.artwork.context import Context
-from vectorsep.artwork.document import Element, children, local_name
+from vectorsep.artwork.document import Element, children, local_name, place_of
 from vectorsep.artwork.drawing import Clip, ClipPart
+from vectorsep.artwork.gate import HIDDEN
 from vectorsep.artwork.outlines import SHAPES, OutlineError, outline_of
 from vectorsep.artwork.paint import parse_reference
 from vectorsep.artwork.references import within_use
 from vectorsep.artwork.style import Style, computed
 from vectorsep.geometry.affine import Affine
+from vectorsep.model import Notice
 
 if TYPE_CHECKING:
     from vectorsep.artwork.walk import Walk
@@ -46,6 +48,8 @@ class ClipResolver:
     def _clip(self, clip_path: Element, user: Element, context: Context) -> Clip:
         if clip_path in context.chain:
             self._report.leave_out(user, "its clip-path clips itself in a circle: break the circle")
+        if self._walk.is_hidden(clip_path):  # clips all the same (CSS Masking 1, 5.1)
+            self._report.tell(Notice("hidden-clip", f"{place_of(clip_path)} {HIDDEN}; here it clips", "warning"))
         inner = replace(context, chain=(*context.chain, clip_path), clips=(), depth=context.depth + 1)
         self._walk.guard(clip_path, inner)
         style, frame = computed(self._walk.cascade.declared(clip_path), *self._walk.around(clip_path))

@@ -147,6 +147,7 @@ def told_in_sum(code: str, severity: Severity, what: str, places: Sequence[Place
 
 
 SOFT_MASK = f"a mask other than plain white and black is a blend, and {HALFTONE}: cut the shape, or use a clip path"
+HIDDEN = "is hidden itself, or stands in what is hidden, and programs differ on whether it counts: put it into <defs>"
 _FILTER = f"a filter makes pixels, and {HALFTONE}: draw its outcome as shapes"
 EFFECTS: dict[str, str] = {
     "mask-border": SOFT_MASK,

@@ -14,7 +14,7 @@ from vectorsep.artwork.containers import draw_group
 from vectorsep.artwork.context import Context
 from vectorsep.artwork.document import Element, local_name
 from vectorsep.artwork.drawing import Clip, ClipPart, Group, Mask, MaskPart, Node
-from vectorsep.artwork.gate import EFFECTS, SOFT_MASK, asks_for_nothing
+from vectorsep.artwork.gate import EFFECTS, HIDDEN, SOFT_MASK, asks_for_nothing
 from vectorsep.artwork.lengths import Axis, Frame, parse_length
 from vectorsep.artwork.paint import parse_reference
 from vectorsep.artwork.painting import INVISIBLE, OPAQUE
@@ -54,6 +54,8 @@ class MaskResolver:
     def _mask(self, mask: Element, user: Element, context: Context) -> Mask:
         if mask in context.chain:
             self._report.leave_out(user, "its mask masks itself in a circle: break the circle")
+        if self._walk.is_hidden(mask):
+            self._report.leave_out(user, f"its mask {HIDDEN}")
         inner = replace(context, chain=(*context.chain, mask), clips=(), depth=context.depth + 1)
         self._walk.guard(mask, inner)
         style, frame = computed(self._walk.cascade.declared(mask), *self._walk.around(mask))

@@ -5,6 +5,8 @@ from __future__ import annotations
 import math
 from dataclasses import dataclass
 
+import numpy as np
+
 from vectorsep.artwork.document import Element
 from vectorsep.artwork.lengths import PX_MM, Frame, parse_length
 from vectorsep.artwork.viewport import Box, fit_of, fitting, parse_view_box
@@ -19,6 +21,8 @@ _PHYSICAL = frozenset(MM_PER_UNIT) - {"px"}
 _NO_FRAME = Frame(0.0, 0.0)
 
 
+ROUNDED = 1e-6
+"""Units that differ by this share are the same."""
 SAME_SHAPE = 0.005
 """Width and height asked for may miss the page's shape by this share: both rounded to a millimetre on a small print."""
 
@@ -34,6 +38,12 @@ class Page:
     """From CSS pixels of the drawing as exported to millimetres; strokes that do not scale are widened there."""
     frame: Frame
     notices: tuple[Notice, ...]
+
+    @property
+    def is_in_pixels(self) -> bool:
+        """Whether the drawing's units are CSS pixels from the page's corner, as a browser counts them around it."""
+        corners = self.from_screen.inverse().apply(self.to_page.apply(np.array([[0.0, 0.0], [1.0, 1.0]])))
+        return bool(np.abs(corners - [[0.0, 0.0], [1.0, 1.0]]).max() < ROUNDED)
 
 
 @dataclass(frozen=True, slots=True)

@@ -13,6 +13,7 @@ from vectorsep.artwork.containers import draw_group
 from vectorsep.artwork.context import Context
 from vectorsep.artwork.document import Element, children, href_of, local_name
 from vectorsep.artwork.drawing import Clip, ClipPart, Node
+from vectorsep.artwork.gate import HIDDEN
 from vectorsep.artwork.lengths import Axis, Frame, parse_length
 from vectorsep.artwork.paint import parse_reference
 from vectorsep.artwork.painting import OPAQUE
@@ -46,6 +47,21 @@ def draw_tiles(
     walk: Walk, pattern: Element, element: Element, style: Style, context: Context, outline: Outline
 ) -> list[Node]:
     """A shape's fill by a pattern. Raises Refused, with the reason reported, where that cannot be drawn."""
+    nodes = _tiles(walk, pattern, element, style, context, outline)
+    reference = parse_reference(style["fill"])
+    if not nodes and reference is not None and reference.fallback:
+        walk.report.leave_out(
+            element,
+            "its pattern shows nothing, and programs differ on painting what is named after it: name that alone",
+        )
+    return nodes
+
+
+def _tiles(
+    walk: Walk, pattern: Element, element: Element, style: Style, context: Context, outline: Outline
+) -> list[Node]:
+    if walk.is_hidden(pattern):
+        walk.report.leave_out(element, f"its pattern {HIDDEN}")
     if pattern in context.chain:
         walk.report.leave_out(element, "its pattern paints with itself in a circle: break the circle")
     given = _Given(walk, pattern)
@@ -54,7 +70,8 @@ def draw_tiles(
     box = walk.bounds(element, context)
     _, frame = computed(walk.cascade.declared(pattern), *walk.around(pattern))
     tile = _tile(given, frame, box)
-    if tile is None or tile.is_empty:
+    fit = None if tile is None or tile.is_empty else _content_map(given, tile, box)
+    if tile is None or fit is None:
         return []
     try:
         own = parse_transform(given.attribute("patternTransform", ""), frame)
@@ -69,7 +86,7 @@ def draw_tiles(
     content_style, frame = computed(walk.cascade.declared(given.holder), *walk.around(given.holder))
     shape = Clip((ClipPart(outline, context.to_page, style["fill-rule"] == "evenodd"),))
     inner = replace(around, frame=frame, chain=(*context.chain, pattern), depth=context.depth + 1)
-    fit, rim = _content_map(given, tile, box), rect_outline(0.0, 0.0, tile.width, tile.height, 0.0, 0.0)
+    rim = rect_outline(0.0, 0.0, tile.width, tile.height, 0.0, 0.0)
     nodes: list[Node] = []
     for column, row in product(*tiles):
         here = inner.inside(Affine.translation(tile.x + column * tile.width, tile.y + row * tile.height))
@@ -113,10 +130,13 @@ def _tile(given: _Given, frame: Frame, box: Box | None) -> Box | None:
     return Box(x, y, width, height)
 
 
-def _content_map(given: _Given, tile: Box, box: Box | None) -> Affine:
-    """From the content's units to those of the tile, whose corner is their origin."""
+def _content_map(given: _Given, tile: Box, box: Box | None) -> Affine | None:
+    """From the content's units to those of the tile, whose corner is their origin; None for a view box of no area,
+    which shows nothing."""
     view_box = parse_view_box(given.attribute("viewBox", ""))
-    if view_box is not None and not view_box.is_empty:
+    if view_box is not None and view_box.is_empty:
+        return None
+    if view_box is not None:
         fit = parse_fit(given.attribute("preserveAspectRatio", "xMidYMid")) or Fit()
         return fitting(view_box, Box(0.0, 0.0, tile.width, tile.height), fit)
     if given.attribute("patternContentUnits", "userSpaceOnUse") == "objectBoundingBox" and box is not None:

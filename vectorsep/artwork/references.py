@@ -10,6 +10,7 @@ from vectorsep.artwork.context import Context
 from vectorsep.artwork.document import Element, href_of, local_name
 from vectorsep.artwork.drawing import Node
 from vectorsep.artwork.gate import Refused, Report
+from vectorsep.artwork.lengths import Frame
 from vectorsep.artwork.outlines import length_or_none
 from vectorsep.artwork.style import Style, computed
 from vectorsep.geometry.affine import Affine
@@ -30,11 +31,15 @@ def draw_use(walk: Walk, element: Element, style: Style, context: Context) -> li
 def within_use(walk: Walk, element: Element, style: Style, context: Context) -> Context:
     """The context of what a use brings in; its target stands last in the chain. Raises Refused."""
     target = _target(walk, element, context)
-    x = length_or_none(style["x"], context.frame, "x") or 0.0
-    y = length_or_none(style["y"], context.frame, "y") or 0.0
+    x, y = use_offset(style, context.frame)
     chain = (*context.chain, element, target)
     inner = replace(context.inside(Affine.translation(x, y)), style=style, chain=chain)
     return walk.paints.with_context(style, inner)
+
+
+def use_offset(style: Style, frame: Frame) -> tuple[float, float]:
+    """By how much a use moves what it brings in, in user units."""
+    return length_or_none(style["x"], frame, "x") or 0.0, length_or_none(style["y"], frame, "y") or 0.0
 
 
 def _draw_sized(walk: Walk, target: Element, use_style: Style, context: Context) -> list[Node]:

@@ -31,7 +31,7 @@ from vectorsep.artwork.masks import MaskResolver
 from vectorsep.artwork.outlines import SHAPES, read_ahead
 from vectorsep.artwork.page import Page
 from vectorsep.artwork.painting import BY_FLATTENING, INVISIBLE, OPAQUE, PaintResolver
-from vectorsep.artwork.references import draw_use
+from vectorsep.artwork.references import draw_use, use_offset
 from vectorsep.artwork.shapes import draw_shape
 from vectorsep.artwork.style import ROOT_STYLE, Style, computed, uncomputed
 from vectorsep.artwork.text import draw_text
@@ -200,6 +200,8 @@ class Walk:
         if opacity <= INVISIBLE:
             return []
         self._refuse_asked(element, style, EFFECTS)
+        if not (asks_for_nothing(style["clip-path"]) and asks_for_nothing(style["mask"])):
+            self._refuse_uneven_cut(element, style, context)
         cuts = (self.clipping.clip_of(element, style, context), self.masking.mask_of(element, style, context))
         inner = replace(context, clips=(*context.clips, *(cut for cut in cuts if cut is not None)))
         nodes = draw(self, element, style, inner)
@@ -209,6 +211,19 @@ class Walk:
             self.report.leave_out(element, self.paints.tint_reason(opacity), BY_FLATTENING)
         return [Group(opacity, tuple(nodes), place_of(element))]
 
+    def _refuse_uneven_cut(self, element: Element, style: Style, context: Context) -> None:
+        """Refuse a clip or mask on an element that moves its content: programs differ on whether it moves as well."""
+        name, remedy = local_name(element), "put it on a group"
+        if element is self.document.root:
+            moves = not self.page.is_in_pixels
+        elif name == "use":
+            x, y = use_offset(style, context.frame)
+            moves, remedy = x != 0 or y != 0, "place it by `transform` instead of x and y"
+        else:
+            moves = name in ("svg", "symbol")
+        if moves:
+            self.report.leave_out(element, f"programs differ on where it is clipped or masked: {remedy}")
+
     def _background(self, root: Element, style: Style, context: Context) -> list[Node]:
         """The page's background colour, which a style may give the outermost svg."""
         for name in ("background-color", "background", "background-image"):
@@ -217,6 +232,14 @@ class Walk:
                 outline = rect_outline(0.0, 0.0, self.page.width_mm, self.page.height_mm, 0.0, 0.0)
                 return [Fill(paint, outline, IDENTITY, False, (), place_of(root))]
         return []
+
+    def is_hidden(self, element: Element) -> bool:
+        """Whether an element or one around it is not drawn where it stands, by `display` or a condition."""
+        lineage = (element, *element.iterancestors())
+        return any(
+            unmet_condition(one) is not None or self.cascade.declared(one).get("display", "").strip().lower() == "none"
+            for one in lineage
+        )
 
     def around(self, element: Element) -> tuple[Style, Frame]:
         """The style and the frame of lengths that surround an element where it stands, and not where a reference draws
@@ -232,6 +255,8 @@ class Walk:
 
     def bounds(self, element: Element, context: Context) -> Box | None:
         """The bounding box of what the element draws, strokes and clips apart, in its own user units."""
+        if element is self.document.root:
+            return Box(0.0, 0.0, context.frame.width, context.frame.height)
         measuring = replace(context, measuring=True, to_page=IDENTITY, clips=())
         style, _ = computed(self.cascade.declared(element), context.style, context.frame)
         nodes = _HANDLERS.get(local_name(element) or "", draw_group)(self, element, style, measuring)
