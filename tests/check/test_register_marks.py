@@ -4,7 +4,7 @@ import pytest
 import shapely
 from shapely import affinity
 
-from vectorsep.check.marks import MARK_TOLERANCE_MM, mark_places, marks_findings
+from vectorsep.check.marks import mark_places, marks_findings
 from vectorsep.films.marks import register_centres
 from vectorsep.model import Sheet
 
@@ -36,10 +36,10 @@ def test_the_places_are_those_of_the_films():
     assert mark_places(SHEET) == register_centres(SHEET)
 
 
-@pytest.mark.parametrize(("share", "told"), [(0.9, False), (1.1, True)])
+@pytest.mark.parametrize(("way_mm", "told"), [(0.009, False), (0.011, True)])
 @pytest.mark.parametrize("direction", [(1, 0), (0, -1)])
-def test_marks_moved_past_the_tolerance_differ(share, told, direction):
-    step = [share * MARK_TOLERANCE_MM * part for part in direction]
+def test_marks_moved_past_the_tolerance_differ(way_mm, told, direction):
+    step = [way_mm * part for part in direction]
     moved = affinity.translate(crosses(), *step)
     assert found(crosses(), moved, crosses()) == ([("marks-differ", "unsafe", "ink 1", PLACES[0])] if told else [])
 
