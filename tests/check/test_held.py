@@ -2,7 +2,7 @@
 
 import pytest
 from handmade import plate, square
-from shapely import box, union_all
+from shapely import Polygon, box, union_all
 
 from vectorsep.check import measure_stack
 from vectorsep.pipeline import separate
@@ -40,6 +40,11 @@ def test_a_neck_and_an_island_count_and_corners_do_not():
     island = union_all([neck, square(0.35, 0, 9)])
     assert len(too_thin([plate("blocker", island), plate("colour", square(0.15, 0, 9))], FINE)) == 1
     assert too_thin([plate("blocker", square(4)), plate("colour", square(3.8))], FINE) == []
+    # No two sides of a triangle face each other. One with sides of 0.6 mm holds a disc of 0.35 mm, one of 0.8, 0.46.
+    for side, found in ((0.6, 1), (0.8, 0)):
+        triangle = Polygon([(-side / 2, 9), (side / 2, 9), (0, 9 + side * 0.75**0.5)])
+        ink = square(0.12, 0, 9 + side / 12**0.5)
+        assert len(too_thin([plate("blocker", union_all([square(4), triangle])), plate("colour", ink)], FINE)) == found
 
 
 def test_what_moves_warnings_does_not_move_safety():

@@ -7,7 +7,7 @@ import shutil
 import pytest
 
 import vectorsep
-from vectorsep.check import viewer_findings
+from vectorsep.check import Whereabouts, viewer_findings
 from vectorsep.cli import main
 
 ART = """<svg xmlns="http://www.w3.org/2000/svg" width="60mm" height="40mm" viewBox="0 0 60 40">
@@ -372,6 +372,14 @@ UNEVEN = {
     "an attribute's origin": (
         '<rect x="20" y="18" width="4" height="4" transform="scale(1)" transform-origin="99 99"/>',
         "transform-origin",
+    ),
+    "an attribute by a variable": (
+        '<rect x="20" y="18" width="4" height="4" fill="var(--k,#000)"/>',
+        "fill='var(--k,#000)'",
+    ),
+    "an attribute that is reckoned": (
+        '<rect x="20" y="18" width="4" height="4" opacity="calc(1)"/>',
+        "opacity='calc(1)'",
     ),
     "an attribute's box": ('<rect x="20" y="18" width="4" height="4" transform-box="fill-box"/>', "transform-box"),
 }
@@ -815,3 +823,8 @@ def test_all_findings_can_be_listed(folder, capsys):
     assert "    and 5 more of this kind on this plate: give --all to list them\n" in short
     assert whole.count("warning: red at") == 6 + edited, "five of a kind, and one that counts the rest"
     assert "more of this kind" not in whole
+
+
+def test_of_two_files_that_were_written_alike_the_one_that_stays_is_not_the_one_that_is_gone():
+    state = Whereabouts(listed={"a.svg": "1", "b.svg": "1"}, found={"b.svg": "1"})
+    assert (state.place_of("a.svg"), state.place_of("b.svg")) == (None, "b.svg")
