@@ -114,6 +114,9 @@ REFUSED = {
     "colour beyond a screen's": (
         '<rect id="x" width="9" height="9" fill="oklch(70% 0.4 150)"/>', "'oklch(70% 0.4 150)' is no colour"
     ),
+    "colour of less than no chroma": (
+        '<rect id="x" width="9" height="9" fill="lch(50% -20 20)"/>', "'lch(50% -20 20)' is no colour"
+    ),
     "flowed text": ('<flowRoot id="x"><flowPara>a</flowPara></flowRoot>', "flowed text"),
     "paint": ('<rect id="x" width="9" height="9" fill="redd"/>', "'redd' is no colour"),
     "paint variable": ('<rect id="x" width="9" height="9" style="fill:var(--ink)"/>', "no colour"),

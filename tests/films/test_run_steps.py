@@ -70,3 +70,25 @@ def test_ink_beside_the_middle_of_its_page_is_told(left, told):
     <rect x="{left}" y="5" width="{wide}" height="30" fill="#c81e28"/></svg>"""
     said = steps(separate(art.encode(), Settings(), "off.svg")[0])["Set-up"]
     assert told in said and ("own middle" in said) == bool(told)
+
+
+def test_mirrored_films_print_their_ink_on_the_other_side_of_the_middle():
+    art = (
+        b'<svg xmlns="http://www.w3.org/2000/svg" width="60mm" height="40mm"><path d="M0 0h99v99H0z" fill="red"/></svg>'
+    )
+    said = steps(separate(art, Settings(film=FilmSetting(mirror=True)), "off.svg")[0])["Set-up"]
+    assert "17 mm to the right of it, mirrored" in said
+
+
+def test_a_job_of_one_screen_is_told_of_no_other():
+    art = b'<svg xmlns="http://www.w3.org/2000/svg" width="60mm" height="40mm"><path d="M9 9h99v99H9z"/></svg>'
+    job, _ = separate(art, Settings(merge_black=True), "black.svg")
+    assert len(job.films) == 1
+    told = " ".join(steps(job).values())
+    assert not any(words in told for words in ("each other", "ink above it", "All films"))
+
+
+@pytest.mark.parametrize(("lines", "told"), [(0.625, "0.6"), (9.9, "10"), (25, "20")])
+def test_how_many_lines_of_a_cross_the_tolerance_is_stands_in_plain_digits(small_job, lines, told):
+    job = dataclasses.replace(small_job[0], settings=Settings(registration_mm=MARK_LINE_MM * lines))
+    assert f"is about {told} of that" in steps(job)["Set-up"]

@@ -75,6 +75,8 @@ def _srgb(colour: tinycss2.color4.Color) -> list[float]:
     Raises NotImplementedError for colours given by other spaces than sRGB, Lab and Oklab, and ValueError for those by
     the latter two that sRGB does not hold: what they become there is up to the viewer.
     """
+    if colour.space in ("lch", "oklch") and (colour.coordinates[1] or 0.0) < 0:
+        raise ValueError("of a negative chroma, which browsers take for none")
     if colour.space in ("oklab", "oklch"):
         xyz = colour.to("xyz-d65").coordinates
     elif colour.space in ("lab", "lch"):

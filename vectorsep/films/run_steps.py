@@ -43,16 +43,12 @@ def run_steps(job: Separation) -> Iterator[RunStep]:
     yield RunStep(
         "Set-up",
         "The blocker's screen first, its top and bottom cross on the centre line of the platen"
-        f"{_off_centre(job)}; each other screen by all four crosses to the blocker's, for one does not show a turn. "
-        f"A cross is drawn {format_mm(MARK_LINE_MM)} thick: the tolerance of {tolerance} is about "
-        f"{job.settings.registration_mm / MARK_LINE_MM:.1g} of that. In register, tape over crosses, rule and "
-        "lettering on every screen.",
+        f"{_off_centre(job)}{_others(job, tolerance)}. In register, tape over crosses, rule and lettering on every "
+        "screen.",
     )
     yield RunStep(
         "First prints",
-        "All layers on test cloth, then on the very garment. With a loupe along the edges: blocker all around every "
-        "ink above it, no ink on the cloth, no white but where the design is white or Out of register shows some "
-        f"{UNSOURCED}.",
+        f"All layers on test cloth, then on the very garment. With a loupe along the edges: {_edges(job)} {UNSOURCED}.",
     )
     yield RunStep(
         "Release",
@@ -82,13 +78,38 @@ def _films(job: Separation, tolerance: str) -> str:
         if sheet.mirrored
         else ""
     )
+    together = (
+        f" All films laid on each other meet at all four crosses, closer than the press's {tolerance}."
+        if job.films[1:]
+        else ""
+    )
     return (
         f"Print films.pdf at 100 %, never fitted to the page: {sheet.width_mm:.1f} × {sheet.height_mm:.1f} mm each. "
         "They are positives, black where ink prints; where the lettering reads right, the printed side lies "
         f"{side} ({EMULSION[sheet.mirrored]}).{mirrored} By a steel rule, the rule on each film is "
         f"{rule_mm(sheet):g} mm long, and the upper and the lower cross stand {lower - upper:.1f} mm apart: "
-        "a printer's feed slips one way only. All films laid on each other meet at all four crosses, closer than the "
-        f"press's {tolerance}."
+        f"a printer's feed slips one way only.{together}"
+    )
+
+
+def _others(job: Separation, tolerance: str) -> str:
+    """How the screens after the blocker's come to lie, if there are any."""
+    if not job.films[1:]:
+        return ""
+    lines = float(f"{job.settings.registration_mm / MARK_LINE_MM:.1g}")
+    return (
+        "; each other screen by all four crosses to the blocker's, for one does not show a turn. A cross is drawn "
+        f"{format_mm(MARK_LINE_MM)} thick: the tolerance of {tolerance} is about {lines:g} of that"
+    )
+
+
+def _edges(job: Separation) -> str:
+    """What the edges of a good print look like."""
+    if not job.films[1:]:
+        return "open where the film is white, closed where it is black"
+    return (
+        "blocker all around every ink above it, no ink on the cloth, no white but where the design is white or Out of "
+        "register shows some"
     )
 
 
@@ -98,7 +119,8 @@ def _off_centre(job: Separation) -> str:
     off_mm = (left + right - job.design.width_mm) / 2
     if abs(off_mm) < OFF_CENTRE_MM:
         return ""
-    return f" (the ink's own middle prints {abs(off_mm):.0f} mm to the {'right' if off_mm > 0 else 'left'} of it)"
+    side = "right" if (off_mm > 0) != job.sheet.mirrored else "left"
+    return f" (the ink's own middle prints {abs(off_mm):.0f} mm to the {side} of it{', mirrored' * job.sheet.mirrored})"
 
 
 def _stronger(settings: Settings) -> str:
