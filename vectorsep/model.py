@@ -150,6 +150,8 @@ class Sheet:
     """From the design's page to the film's top and bottom edge."""
     mirrored: bool = False
     """Whether the films are turned left to right, as seen through the back of the film."""
+    set_code: str = ""
+    """What all films of the set carry to be told from those of another, if anything."""
 
     @property
     def width_mm(self) -> float:

@@ -35,6 +35,7 @@ NAMES = (
     "dark greyish reddish purple",
 )
 JOB = "a very long job name of many words 20240117.svg"
+CODE = "7T69"
 AREA = shapely.box(0, 0, 1, 1)
 
 
@@ -119,31 +120,33 @@ def test_what_all_films_say_loses_no_figure_of_a_number(size):
     for job_name, names in ((JOB, NAMES), ("small.svg", NAMES[:5])):
         sheet = laid_out(size, names)
         said = " ".join(row for row in lay_out_labels(sheet, told(names, job_name)).of_set.rows)
-        assert said.endswith("right reading emulsion up")
+        assert said.replace(",", "").endswith(f"set {CODE} right reading emulsion up")
+        said = said.replace(CODE, "")
         allowed = {"20240117", *(f"{side:.1f}" for side in size)}
         assert set(re.findall(r"[0-9.]*[0-9]", said)) <= allowed
 
 
 def told(names, job_name, mirrored=False):
-    return labels_of(plates(names), Settings(), job_name, mirrored=mirrored)
+    return labels_of(plates(names), Settings(), job_name, Sheet(1.0, 1.0, 4.0, 4.0, 4.0, mirrored, CODE))
 
 
 @pytest.mark.parametrize(("mirrored", "emulsion"), [(False, "emulsion up"), (True, "emulsion down")])
 def test_a_film_names_the_emulsions_side_as_whoever_reads_it_sees_it(mirrored, emulsion):
     """Its lettering is turned with it: what is read always reads right, and only the emulsion's side differs."""
-    assert told(NAMES, JOB, mirrored).reading == ("right reading", emulsion)
+    assert told(NAMES, JOB, mirrored).reading == (f"set {CODE}", "right reading", emulsion)
 
 
 def test_the_page_size_gives_way_before_the_jobs_name():
     roomy = lay_out_labels(laid_out((90, 60), NAMES[:2]), told(NAMES[:2], "badge.svg")).of_set.rows
-    assert roomy == ("badge.svg", "page 90.0 × 60.0 mm", "right reading", "emulsion up")
+    assert roomy == ("badge.svg", "page 90.0 × 60.0 mm", "set 7T69, right reading", "emulsion up")
     narrow = lay_out_labels(laid_out((20, 12), NAMES[:2]), told(NAMES[:2], "badge.svg")).of_set.rows
-    assert narrow == ("badge.svg", "right", "reading", "emulsion up")
+    assert narrow == ("badge.svg", "set 7T69", "right reading", "emulsion up")
 
 
 def test_films_grow_no_more_than_they_must():
     """By hand: 4 mm of ink room and a band of 16 mm a side hold four short labels of a row each."""
-    assert laid_out((90, 60), NAMES[:2]) == Sheet(90.0, 60.0, 4.0, 20.0, 20.0)
+    sheet = laid_out((90, 60), NAMES[:2])
+    assert sheet == Sheet(90.0, 60.0, 4.0, 20.0, 20.0, set_code=sheet.set_code)
     grown = laid_out((20, 12), NAMES)
     assert (grown.width_mm, grown.height_mm) > (60, 52)
     assert not any(

@@ -58,9 +58,14 @@ def margin_findings(lines: Region, meant: Region, ink: str, sheet: Sheet) -> Ite
         else:
             message = (
                 f"{len(stray)} lines in the margin, the longest {size}, are none of this film's marks and would print "
-                "on cloth: remove them"
+                f"on cloth: remove them{_or_put_back(sheet)}"
             )
         yield Finding("ink-in-margin", "unsafe", ink, message, first.at_mm)
+
+
+def _or_put_back(sheet: Sheet) -> str:
+    """A film of another making differs by its code, which is several lines."""
+    return f"; if the film says another set than {sheet.set_code}, put back this set's own" if sheet.set_code else ""
 
 
 def stray_lines(margin: Region, meant: Region, sheet: Sheet) -> Region:

@@ -22,16 +22,17 @@ def film_marks(
     plates: Sequence[Plate], order: int, sheet: Sheet, settings: Settings, job_name: str
 ) -> tuple[Mark, ...]:
     """The marks of the film that prints as number `order`, counted from 1, of the plates in print order."""
-    return draw_marks(sheet, labels_of(plates, settings, job_name, mirrored=sheet.mirrored), order)
+    return draw_marks(sheet, labels_of(plates, settings, job_name, sheet), order)
 
 
-def labels_of(plates: Sequence[Plate], settings: Settings, job_name: str, *, mirrored: bool) -> Labels:
+def labels_of(plates: Sequence[Plate], settings: Settings, job_name: str, sheet: Sheet) -> Labels:
     """What the films of a set say, in letters that have a drawing."""
+    code = (f"set {sheet.set_code}",) if sheet.set_code else ()
     said = (
         f"{order}/{len(plates)} {_told_ink(plate)} {threads_per_inch(plate, settings)}/inch"
         for order, plate in enumerate(plates, start=1)
     )
-    return Labels(as_drawn(job_name), ("right reading", EMULSION[mirrored]), tuple(said))
+    return Labels(as_drawn(job_name), (*code, "right reading", EMULSION[sheet.mirrored]), tuple(said))
 
 
 def label_notices(plates: Sequence[Plate], job_name: str) -> Iterator[Notice]:

@@ -204,9 +204,11 @@ def _read_measure(value: object, place: str) -> InkMeasure | None:
 
 def _read_sheet(report: Mapping[str, Any]) -> Sheet:
     film = _JSON.table(_JSON.field(report, "film"), "film")
-    values = {field.name: _JSON.field(film, field.name, "film") for field in fields(Sheet)}
+    code = _JSON.text(film.get("set_code", ""), "film.set_code")
+    values = {field.name: _JSON.field(film, field.name, "film") for field in fields(Sheet) if field.name != "set_code"}
     mirrored = _JSON.switch(values.pop("mirrored"), "film.mirrored")
-    sheet = Sheet(**{name: _JSON.number(value, f"film.{name}") for name, value in values.items()}, mirrored=mirrored)
+    lengths = {name: _JSON.number(value, f"film.{name}") for name, value in values.items()}
+    sheet = Sheet(**lengths, mirrored=mirrored, set_code=code)
     if sheet.ink_margin_mm > min(sheet.margin_x_mm, sheet.margin_y_mm):
         _JSON.refuse("film.ink_margin_mm", "is wider than the margin that holds it")
     return sheet

@@ -66,7 +66,7 @@ class Labels:
 
     job_name: str
     reading: tuple[str, ...]
-    """Of the film's side."""
+    """Which set it is of, and of the film's side."""
     plates: tuple[str, ...]
     """Of each film's own plate, in print order: its order, ink and mesh."""
 
@@ -90,12 +90,12 @@ class Layout:
 def lay_out_labels(sheet: Sheet, labels: Labels) -> Layout | None:
     """Lettering in the corners of a film; None where they have no room for all that must be whole.
 
-    Whole are what each film says of its own plate, and of its side. Plates fill the top right corner, as many corners
-    more as they need, and last what the top left one has below the rows of the whole set. The job's name takes at least
-    a row, and the page's size gives way first.
+    Whole are what each film says of its own plate, of its set and of its side. Plates fill the top right corner, as
+    many corners more as they need, and last what the top left one has below the rows of the whole set. The job's name
+    takes at least a row, and the page's size gives way first.
     """
     top_left = corner(sheet, right=False, bottom=False)
-    reading = tuple(row for said in labels.reading for row in wrapped(said, top_left.letters))
+    reading = _together(labels.reading, top_left.letters)
     set_rows = NAME_ROWS + len(reading)
     if top_left.rows < set_rows or top_left.letters < longest_word(labels.reading):
         return None
@@ -118,6 +118,17 @@ def run_on(sheet: Sheet, labels: Labels) -> Layout:
     box = corner(sheet, right=False, bottom=False)
     of_set = Place(box, (labels.job_name, *labels.reading))
     return Layout(of_set, tuple(Place(box.below(4 + nth), (text,)) for nth, text in enumerate(labels.plates)))
+
+
+def _together(texts: Iterable[str], letters: int) -> list[str]:
+    """Short texts in as few rows as they take, each whole in one if a row holds it."""
+    rows: list[str] = []
+    for text in texts:
+        if rows and len(f"{rows[-1]}, {text}") <= letters:
+            rows[-1] = f"{rows[-1]}, {text}"
+        else:
+            rows += wrapped(text, letters)
+    return rows
 
 
 def _name_and_size(sheet: Sheet, job_name: str, letters: int, rows: int) -> list[str]:

@@ -85,6 +85,7 @@ def _films(job: Separation, tolerance: str) -> str:
     )
     return (
         f"Print films.pdf at 100 %, never fitted to the page: {sheet.width_mm:.1f} × {sheet.height_mm:.1f} mm each. "
+        f"Every film says set {sheet.set_code}: one that says another is of other plates, and goes out. "
         "They are positives, black where ink prints; where the lettering reads right, the printed side lies "
         f"{side} ({EMULSION[sheet.mirrored]}).{mirrored} By a steel rule, the rule on each film is "
         f"{rule_mm(sheet):g} mm long, and the upper and the lower cross stand {lower - upper:.1f} mm apart: "

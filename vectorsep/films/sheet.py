@@ -10,6 +10,7 @@ from itertools import product
 from vectorsep.errors import SettingsError
 from vectorsep.films.labels import labels_of
 from vectorsep.films.places import Labels, lay_out_labels
+from vectorsep.films.set_code import set_code
 from vectorsep.model import Design, Plate, Sheet
 from vectorsep.settings import Settings
 from vectorsep.units import format_mm
@@ -43,11 +44,12 @@ def lay_out_sheet(design: Design, plates: Sequence[Plate], settings: Settings) -
         margin_y_mm=_margin(design.height_mm, film.height_mm, least_mm),
     )
     _refuse_too_small(asked, least)
-    labels = labels_of(plates, settings, "", mirrored=film.mirror)
+    code = set_code(plates, labels_of(plates, settings, "", asked).plates, asked)
+    labels = labels_of(plates, settings, "", replace(asked, set_code=code))
     sheet = _grown(asked, labels, across=film.width_mm is None, down=film.height_mm is None)
     if sheet is None:
         raise SettingsError([_no_room(_grown(least, labels, across=True, down=True))])
-    return sheet
+    return replace(sheet, set_code=code)
 
 
 def _margin(page_mm: float, film_mm: float | None, least_mm: float) -> float:
