@@ -410,3 +410,37 @@ def test_a_hidden_clip_clips_and_is_told():
                                    '<path clip-path="url(#c)" d="M0 0h20v20H0z"/>'))  # fmt: skip
     assert [shape.area.area for shape in artwork.shapes] == [81]
     assert [notice.severity for notice in artwork.notices if notice.code == "hidden-clip"] == ["warning"]
+
+
+TURNED = '<path d="M5 5h20v9z" transform="rotate({})"/>'
+BY_BOX = {
+    "clip": '<clipPath id="c" clipPathUnits="objectBoundingBox"><path d="M0 0h1v.5z"/></clipPath>'
+    '<g id="x" clip-path="url(#c)">{}</g>',
+    "mask": '<mask id="c" maskContentUnits="objectBoundingBox"><path d="M0 0h1v.5z" fill="#fff"/></mask>'
+    '<g id="x" mask="url(#c)">{}</g>',
+    "region of a mask": '<mask id="c" width=".5"><path d="M0 0h99v99z" fill="#fff"/></mask>'
+    '<g id="x" mask="url(#c)">{}</g>',
+    "transform": '<g id="x" style="transform-box:fill-box;transform-origin:center;transform:scale(.5)">{}</g>',
+}
+
+
+@pytest.mark.parametrize("asked", BY_BOX)
+@pytest.mark.parametrize(
+    ("shapes", "told"),
+    [
+        (TURNED.format(0), False),
+        (TURNED.format(90), False),
+        (TURNED.format(30), True),
+        (f'<path d="M-40-40h80v80h-80z"/>{TURNED.format(30)}', False),
+    ],
+)
+def test_what_lies_by_a_box_that_a_browser_has_larger_is_told(asked, shapes, told):
+    """Chromium unites the boxes of a group's shapes after their transforms; SVG 2, 8.10, asks for the tight box."""
+    notices = read_artwork(drawing(BY_BOX[asked].format(shapes), 'viewBox="-50 -50 99 99"')).notices
+    assert [notice.severity for notice in notices if notice.code == "loose-box"] == ["warning"] * told
+
+
+def test_a_mask_with_its_usual_region_is_not_told_of_a_box():
+    body = '<mask id="c"><path d="M-9 0h99v99z" fill="#fff"/></mask><g mask="url(#c)">{}</g>'
+    notices = read_artwork(drawing(body.format(TURNED.format(30)))).notices
+    assert not [notice for notice in notices if notice.code == "loose-box"]

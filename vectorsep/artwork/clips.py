@@ -60,6 +60,7 @@ class ClipResolver:
             box = self._walk.bounds(user, context)
             if box is None or box.is_empty:
                 return Clip(())
+            self._walk.tell_loose(user, box, "clip-path")
             inner = inner.inside(Affine(a=box.width, d=box.height, e=box.x, f=box.y))
         parts = [part for _, child in children(clip_path) for part in self._parts(child, inner)]
         return Clip(tuple(parts), () if outer is None else (outer,))

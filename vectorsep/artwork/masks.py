@@ -64,7 +64,7 @@ class MaskResolver:
         own = replace(inner, style=style, frame=frame)
         region_by_box = mask.get("maskUnits") != "userSpaceOnUse"
         content_by_box = mask.get("maskContentUnits") == "objectBoundingBox"
-        boxed = self._in_box_of(user, context, own) if region_by_box or content_by_box else own
+        boxed = self._in_box_of(mask, user, context, own) if region_by_box or content_by_box else own
         if boxed is None:
             return _HIDING_ALL
         region = _region(mask, boxed if region_by_box else own, Frame(1.0, 1.0) if region_by_box else frame)
@@ -75,11 +75,13 @@ class MaskResolver:
         by_alpha = style["mask-type"] == "alpha"
         return Mask(region, tuple(self._part(node, user, by_alpha=by_alpha) for node in nodes))
 
-    def _in_box_of(self, user: Element, context: Context, own: Context) -> Context | None:
+    def _in_box_of(self, mask: Element, user: Element, context: Context, own: Context) -> Context | None:
         """The mask's context with the user's bounding box as its unit; None where there is no such box."""
         box = self._walk.bounds(user, context)
         if box is None or box.is_empty:
             return None
+        if mask.get("maskContentUnits") == "objectBoundingBox" or any(name in mask.attrib for name in _REGION):
+            self._walk.tell_loose(user, box, "mask")
         return own.inside(Affine(a=box.width, d=box.height, e=box.x, f=box.y))
 
     def _part(self, node: Node, user: Element, *, by_alpha: bool) -> MaskPart:

@@ -19,6 +19,18 @@ class Box:
     y: float
     width: float
     height: float
+    is_loose: bool = False
+    """Whether programs that turn boxes instead of shapes have a larger one."""
+
+    @property
+    def corner(self) -> tuple[float, float]:
+        """Its top left corner."""
+        return self.x, self.y
+
+    @property
+    def size(self) -> tuple[float, float]:
+        """Its sides."""
+        return self.width, self.height
 
     @property
     def is_empty(self) -> bool:
@@ -31,7 +43,8 @@ def parse_view_box(text: str) -> Box | None:
     numbers = parse_numbers(text)
     if numbers is None or len(numbers) != 4 or numbers[2] < 0 or numbers[3] < 0:
         return None
-    return Box(*numbers)
+    x, y, width, height = numbers
+    return Box(x, y, width, height)
 
 
 @dataclass(frozen=True, slots=True)

@@ -83,6 +83,11 @@ class Affine:
         return all(map(math.isfinite, (self.a, self.b, self.c, self.d, self.e, self.f)))
 
     @property
+    def is_upright(self) -> bool:
+        """Whether the map keeps upright rectangles upright."""
+        return self.b == self.c == 0 or self.a == self.d == 0
+
+    @property
     def is_singular(self) -> bool:
         """Whether the map flattens the plane to a line or a point."""
         return not abs(self.determinant) > 0
