@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
 
 from vectorsep.model import Place
@@ -36,7 +36,18 @@ class ArtworkError(VectorsepError):
         """`in_job` ends the summary with a way out that only a job has, as that of an offence does."""
         self.summary = summary
         self.offences = tuple(offences)
-        super().__init__("\n".join([f"{summary}{in_job}", *(f"  {offence}" for offence in self.offences)]))
+        super().__init__("\n".join([f"{summary}{in_job}", *_by_reason(self.offences)]))
+
+
+def _by_reason(offences: Sequence[Offence]) -> Iterator[str]:
+    """Every offence in lines; what is refused for one reason in many places has the reason once."""
+    alike: dict[tuple[str, str], list[Offence]] = {}
+    for offence in offences:
+        alike.setdefault((offence.reason, offence.in_job), []).append(offence)
+    for first, *others in alike.values():
+        yield f"  {first}"
+        if others:
+            yield f"    the same: {', '.join(str(offence.place) for offence in others)}"
 
 
 class SettingsError(VectorsepError):

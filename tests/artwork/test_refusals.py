@@ -236,6 +236,15 @@ def test_all_offenders_are_told_at_once():
     assert len({offence.place.line for offence in caught.value.offences}) >= 25
 
 
+def test_one_reason_is_told_once_with_every_place():
+    texts = "\n".join(f'<text id="t{nth}">a</text>' for nth in range(40))
+    with pytest.raises(ArtworkError) as caught:
+        read_artwork(drawing(f'{texts}<image id="i" width="9" height="9" href="a.png"/>'))
+    told = str(caught.value)
+    assert told.count("convert it to outlines") == 1 and len(told.splitlines()) == 4
+    assert all(f'id="{place}"' in told for place in (*(f"t{nth}" for nth in range(40)), "i"))
+
+
 def test_a_linked_style_sheet_is_refused_with_its_line():
     data = b"<?xml version='1.0'?>\n<?xml-stylesheet href='a.css'?>\n" + drawing('<rect width="9" height="9"/>')
     with pytest.raises(ArtworkError, match="style sheet in another file") as caught:
