@@ -325,6 +325,11 @@ def test_the_press_sheet_is_one_page_with_all_that_a_press_needs(page, job):
     assert "wet on wet" in text_of(wet_page.find_class("press-sheet")[0])
 
 
+def test_the_press_sheet_tells_how_large_the_print_is(page):
+    """By hand: from the ring at 9, 7 mm to 80, 53 mm, and the blocker's 0.4 mm around it."""
+    assert "measures 71.8 × 46.8 mm, width × height" in text_of(page.find_class("press-sheet")[0])
+
+
 @pytest.mark.parametrize(
     ("garment", "said"),
     [

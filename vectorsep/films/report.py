@@ -75,6 +75,7 @@ def write_report(job: Separation) -> bytes:
             closeups=(*receding_closeups(job.design, job.films, notices), *remark_closeups(remarks)),
             register=register_closeups(job.check),
             run_steps=tuple(run_steps(job)),
+            printed=_printed_size(job),
             cautions=CAUTIONS,
             safety=SAFETY,
         )
@@ -104,6 +105,12 @@ def _rows(job: Separation) -> Iterator[Row]:
 def _view(job: Separation) -> str:
     room = job.sheet.ink_margin_mm
     return f"{-room:g} {-room:g} {job.design.width_mm + 2 * room:.4f} {job.design.height_mm + 2 * room:.4f}"
+
+
+def _printed_size(job: Separation) -> str:
+    """Of all ink as it will lie, the blocker's rim with it."""
+    left, top, right, bottom = zip(*(film.plate.area.bounds for film in job.films), strict=True)
+    return f"{max(right) - min(left):.1f} × {max(bottom) - min(top):.1f} mm"
 
 
 def _fitting_width(job: Separation, width_mm: float, height_mm: float) -> float:
