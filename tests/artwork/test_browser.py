@@ -149,6 +149,11 @@ PROBES |= {
     f"{PAINTED}</g>",
     "mask by its longhand, taken back": f'<mask id="m">{BY_VIEWPORT}</mask><g style="mask-image:url(#m);mask:none">'
     f"{PAINTED}</g>",
+    "mask takes no paint of its user's": f'<mask id="m"><rect width="99" height="40" fill="context-fill"/>{BY_VIEWPORT}'
+    f'</mask><defs><g id="u" mask="url(#m)">{PAINTED}</g></defs><use href="#u" fill="white"/>',
+    "pattern takes no paint of its user's": f'<pattern id="m" {USER} width="9" height="9"><path d="M0 0h6v6z" '
+    'fill="context-fill"/><path d="M0 0v6h6z" fill="teal"/></pattern><defs><circle id="u" cx="50" cy="50" r="40" '
+    'fill="url(#m)"/></defs><use href="#u" fill="red"/>',
     "mask's mode is no attribute": f'<mask id="m">{BY_VIEWPORT}</mask><g mask="url(#m)" mask-mode="alpha">'
     f"{PAINTED}</g>",
 }

@@ -69,6 +69,18 @@ REFUSED = {
         '<mask id="m"/><defs><rect id="r" width="9" height="9"/></defs><use id="x" href="#r" x="3" mask="url(#m)"/>',
         "masked: place it by `transform` instead of x and y",
     ),
+    "stroke that does not scale in a pattern": (
+        '<pattern id="p" width="1" height="1"><path id="x" d="M0 0h9" stroke="red" vector-effect="non-scaling-stroke"/>'
+        '</pattern><rect width="9" height="9" fill="url(#p)"/>', "does not scale in a mask, pattern or marker",
+    ),
+    "stroke that does not scale in a marker": (
+        '<marker id="m"><path id="x" d="M0 0h9" stroke="red" vector-effect="non-scaling-stroke"/></marker>'
+        '<path d="M1 1h9" marker-start="url(#m)"/>', "does not scale in a mask, pattern or marker",
+    ),
+    "stroke that does not scale in a mask": (
+        '<mask id="m"><path d="M0 0h9v9" stroke="#fff" vector-effect="non-scaling-stroke"/></mask>'
+        '<rect id="x" width="9" height="9" mask="url(#m)"/>', "does not scale in a mask, pattern or marker",
+    ),
     "image": ('<image id="x" href="a.png" width="9" height="9"/>', "pixel picture"),
     "mask": ('<rect id="x" width="9" height="9" mask="url(#m)"/>', "mask"),
     "mask by a gradient": (

@@ -31,6 +31,10 @@ class Context:
     context_stroke: Solid | ValueError | None = None
     measuring: bool = False
 
+    def apart(self) -> Context:
+        """The context of what is drawn for itself, and takes no paint of the shape that asks for it."""
+        return replace(self, context_fill=None, context_stroke=None)
+
     def inside(self, to_parent: Affine) -> Context:
         """The context within a further transform."""
         return replace(self, to_page=self.to_page @ to_parent)

@@ -85,7 +85,7 @@ def _tiles(
         walk.report.leave_out(element, f"its pattern repeats more than {MAX_TILES:,} times: fill it with larger tiles")
     content_style, frame = computed(walk.cascade.declared(given.holder), *walk.around(given.holder))
     shape = Clip((ClipPart(outline, context.to_page, style["fill-rule"] == "evenodd"),))
-    inner = replace(around, frame=frame, chain=(*context.chain, pattern), depth=context.depth + 1)
+    inner = replace(around.apart(), frame=frame, chain=(*context.chain, pattern), depth=context.depth + 1)
     rim = rect_outline(0.0, 0.0, tile.width, tile.height, 0.0, 0.0)
     nodes: list[Node] = []
     for column, row in product(*tiles):

@@ -23,6 +23,8 @@ if TYPE_CHECKING:
     from vectorsep.artwork.walk import Walk
 
 _BLACK = Solid("#000000")
+_UNEVEN_SCREENS = ("mask", "pattern", "marker")
+"""Within these, programs differ on what a stroke that does not scale is measured by."""
 
 
 def draw_shape(walk: Walk, element: Element, style: Style, context: Context) -> list[Node]:
@@ -87,6 +89,10 @@ def _stroke(walk: Walk, element: Element, style: Style, context: Context, outlin
         return []
     to_page = context.to_page
     if "non-scaling-stroke" in style["vector-effect"].split():
+        if any(local_name(one) in _UNEVEN_SCREENS for one in context.chain):
+            walk.report.leave_out(
+                element, "programs differ on a stroke that does not scale in a mask, pattern or marker: let it"
+            )
         outline, to_page = outline.mapped(walk.page.from_screen.inverse() @ to_page), walk.page.from_screen
     return [Stroke(paint, outline, to_page, pen, context.clips, place_of(element))]
 

@@ -129,7 +129,8 @@ class Walk:
         self._repeats += bool(context.chain)
         if self._repeats > MAX_REPEATS:
             raise ArtworkError(
-                f"the artwork repeats itself into more than {MAX_REPEATS:,} elements: remove nested references"
+                f"the artwork repeats itself into more than {MAX_REPEATS:,} elements: remove nested references, or "
+                "give patterns larger tiles"
             )
         if context.depth > MAX_WALK_DEPTH:
             raise ArtworkError(f"{place_of(element)} lies more than {MAX_WALK_DEPTH} levels deep: ungroup the artwork")
