@@ -6,9 +6,8 @@ from collections.abc import Callable, Mapping
 from dataclasses import replace
 from typing import TypeAlias
 
-import numpy as np
-
 from vectorsep.artwork.basic_shapes import rect_outline
+from vectorsep.artwork.bounds import bounds_of
 from vectorsep.artwork.cascade import Cascade
 from vectorsep.artwork.clips import ClipResolver
 from vectorsep.artwork.conditions import shows, unmet_condition
@@ -39,7 +38,6 @@ from vectorsep.artwork.transforms import TransformError, about, parse_longhands,
 from vectorsep.artwork.viewport import Box, viewport_of
 from vectorsep.errors import ArtworkError
 from vectorsep.geometry.affine import IDENTITY
-from vectorsep.geometry.curves import Outline, TooManyPoints, flatten, joined
 from vectorsep.model import Notice, Place
 from vectorsep.settings import ReadOptions
 
@@ -47,10 +45,6 @@ MAX_REPEATS = 20_000
 """Elements drawn by reference, once each time; a chain of `use` can ask for any number."""
 MAX_WALK_DEPTH = 100
 """Levels of groups and references together."""
-LOOSE_SHARE = 1e-3
-"""Boxes that differ by less, as a share of their size, make no difference in print."""
-BOUNDS_SHARE = 1e-7
-"""How far bounds may be off, as a share of the coordinates' size."""
 
 _EFFECTFUL = frozenset({"opacity", "clip-path", "mask", *EFFECTS})
 _MOVING = frozenset({"transform", "translate", "rotate", "scale", *MOVES})
@@ -265,11 +259,7 @@ class Walk:
         measuring = replace(context, measuring=True, to_page=IDENTITY, clips=())
         style, _ = computed(self.cascade.declared(element), context.style, context.frame)
         nodes = _HANDLERS.get(local_name(element) or "", draw_group)(self, element, style, measuring)
-        shapes = [node for node in nodes if isinstance(node, Fill)]
-        box = _box_of(joined([shape.outline.mapped(shape.to_page) for shape in shapes]))
-        if box is not None and any(_reaches_past(box, shape) for shape in shapes if not shape.to_page.is_upright):
-            return replace(box, is_loose=True)
-        return box
+        return bounds_of([node for node in nodes if isinstance(node, Fill)])
 
     def tell_loose(self, element: Element, box: Box, what: str) -> None:
         """Tell that what lies by an element's box may lie elsewhere in a browser."""
@@ -279,26 +269,3 @@ class Walk:
                 "browsers take for larger: compare with what you see there, or give it in userSpaceOnUse"
             )
             self.report.tell(Notice("loose-box", message, "warning"))
-
-
-def _box_of(outline: Outline) -> Box | None:
-    if outline.is_empty:
-        return None
-    reach = float(np.abs(outline.knots).max()) or 1.0
-    try:
-        lines = flatten(outline, reach * BOUNDS_SHARE)
-    except TooManyPoints:
-        return None
-    points = np.concatenate([line.points for line in lines])
-    (left, top), (right, bottom) = points.min(axis=0).tolist(), points.max(axis=0).tolist()
-    return Box(left, top, right - left, bottom - top)
-
-
-def _reaches_past(box: Box, shape: Fill) -> bool:
-    """Whether a box around the shape, drawn before it was turned, reaches past the one around all."""
-    own = _box_of(shape.outline)
-    if own is None:
-        return False
-    corners = shape.to_page.apply(np.array([[x, y] for x in (0, 1) for y in (0, 1)]) * own.size + own.corner)
-    past = np.concatenate([box.corner - corners, corners - box.corner - box.size])
-    return bool(past.max() > LOOSE_SHARE * max(box.size))
