@@ -43,6 +43,6 @@ def _reaches_past(box: Box, shape: Fill) -> bool:
     own = _box_of(shape.outline)
     if own is None:
         return False
-    corners = shape.to_page.apply(np.array([[x, y] for x in (0, 1) for y in (0, 1)]) * own.size + own.corner)
+    corners = (shape.to_page @ own.as_unit).apply(np.array([[x, y] for x in (0.0, 1.0) for y in (0.0, 1.0)]))
     past = np.concatenate([box.corner - corners, corners - box.corner - box.size])
     return bool(past.max() > LOOSE_SHARE * max(box.size))

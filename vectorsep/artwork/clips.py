@@ -13,7 +13,6 @@ from vectorsep.artwork.outlines import SHAPES, OutlineError, outline_of
 from vectorsep.artwork.paint import parse_reference
 from vectorsep.artwork.references import within_use
 from vectorsep.artwork.style import Style, computed
-from vectorsep.geometry.affine import Affine
 from vectorsep.model import Notice
 
 if TYPE_CHECKING:
@@ -40,8 +39,8 @@ class ClipResolver:
             self._report.leave_out(
                 element, f"its clip-path asks for another file ({reference.target[:60]!r}): embed it"
             )
-        target = self._walk.document.by_id.get(reference.target[1:])
-        if target is None or local_name(target) != "clipPath":
+        target = self._walk.document.target(reference.target, "clipPath")
+        if target is None:
             self._report.leave_out(element, f"its clip-path asks for {reference.target!r}, which is no <clipPath> here")
         return self._clip(target, element, context)
 
@@ -52,7 +51,7 @@ class ClipResolver:
             self._report.tell(Notice("hidden-clip", f"{place_of(clip_path)} {HIDDEN}; here it clips", "warning"))
         inner = replace(context, chain=(*context.chain, clip_path), clips=(), depth=context.depth + 1)
         self._walk.guard(clip_path, inner)
-        style, frame = computed(self._walk.cascade.declared(clip_path), *self._walk.around(clip_path))
+        style, frame = self._walk.where_it_stands(clip_path)
         inner = replace(inner, style=style, frame=frame)
         outer = self.clip_of(clip_path, style, inner)
         inner = self._walk.transformed(clip_path, style, inner)
@@ -61,7 +60,7 @@ class ClipResolver:
             if box is None or box.is_empty:
                 return Clip(())
             self._walk.tell_loose(user, box, "clip-path")
-            inner = inner.inside(Affine(a=box.width, d=box.height, e=box.x, f=box.y))
+            inner = inner.inside(box.as_unit)
         parts = [part for _, child in children(clip_path) for part in self._parts(child, inner)]
         return Clip(tuple(parts), () if outer is None else (outer,))
 

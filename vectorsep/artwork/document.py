@@ -22,6 +22,8 @@ MAX_ELEMENTS = 150_000
 """More elements than any flat art holds; reading a million would take minutes and gigabytes."""
 MAX_DEPTH = 250
 """Deeper nesting than any drawing program writes. The XML parser itself stops at 256 levels."""
+MAX_TEMPLATES = 16
+"""Gradients or patterns that take after each other; longer chains are circles."""
 _GZIP = b"\x1f\x8b"
 _OTHER_KINDS = {
     b"%PDF": "a PDF file",
@@ -49,6 +51,21 @@ class Document:
     root: Element
     by_id: Mapping[str, Element]
     linked_style_line: int | None = None
+
+    def target(self, reference: str, name: str | None = None) -> Element | None:
+        """What a reference within the drawing, `#id`, stands for; None where nothing does, or nothing of that name."""
+        target = self.by_id.get(reference[1:]) if reference.startswith("#") else None
+        return target if target is not None and name in (None, local_name(target)) else None
+
+    def templates_of(self, element: Element) -> list[Element]:
+        """The element and those that it takes after by `href`, the nearest first (SVG 2, chapter 14)."""
+        chain = [element]
+        while len(chain) < MAX_TEMPLATES:
+            following = self.target(href_of(chain[-1]) or "")
+            if following is None or following in chain:
+                break
+            chain.append(following)
+        return chain
 
 
 def parse_document(data: bytes) -> Document:

@@ -10,6 +10,8 @@ from typing import Literal, TypeAlias
 from vectorsep.units import MM_PER_UNIT, NUMBER, split_dimension
 
 Axis: TypeAlias = Literal["x", "y", "diagonal"]
+AXIS_OF: dict[str, Axis] = {"x": "x", "y": "y", "width": "x", "height": "y"}
+"""The attributes that tell of a rectangle, and the axis that each is measured along."""
 
 PX_MM = MM_PER_UNIT["px"]
 """A CSS pixel in mm."""
@@ -46,6 +48,10 @@ class Frame:
         if axis == "diagonal":
             return math.hypot(self.width, self.height) / math.sqrt(2)
         return self.width if axis == "x" else self.height
+
+
+SHARES = Frame(1.0, 1.0)
+"""What lengths refer to that are told in shares of a box, as percentages or as numbers (SVG 2, 8.11)."""
 
 
 def parse_number(text: str) -> float | None:

@@ -10,12 +10,12 @@ import numpy as np
 
 from vectorsep.artwork.containers import draw_within
 from vectorsep.artwork.context import Context
-from vectorsep.artwork.document import Element, local_name
+from vectorsep.artwork.document import Element
 from vectorsep.artwork.drawing import Node
 from vectorsep.artwork.gate import Report
 from vectorsep.artwork.lengths import Frame, parse_length
 from vectorsep.artwork.paint import parse_reference
-from vectorsep.artwork.style import Style, computed
+from vectorsep.artwork.style import Style
 from vectorsep.artwork.transforms import TransformError, parse_angle
 from vectorsep.artwork.viewport import Box, viewport_of
 from vectorsep.geometry.affine import Affine
@@ -144,8 +144,8 @@ def _marker(walk: Walk, element: Element, text: str, name: str, context: Context
     reference = parse_reference(text)
     if reference is None or not reference.target.startswith("#"):
         walk.report.leave_out(element, f"its {name} {text[:60]!r} is no marker of this drawing: embed it")
-    target = walk.document.by_id.get(reference.target[1:])
-    if target is None or local_name(target) != "marker":
+    target = walk.document.target(reference.target, "marker")
+    if target is None:
         walk.report.leave_out(
             element, f"its {name} asks for {reference.target[:60]!r}, which is no <marker> here: remove it"
         )
@@ -159,7 +159,7 @@ def _drawn(
 ) -> list[Node]:
     """One marker at one vertex."""
     walk.guard(marker, context)
-    style, frame = computed(walk.cascade.declared(marker), *walk.around(marker))
+    style, frame = walk.where_it_stands(marker)
     degrees = _turn(walk.report, marker, vertex, is_start)
     scale = 1.0 if marker.get("markerUnits", "").strip() == "userSpaceOnUse" else stroke_width
     width = _side(walk.report, marker, "markerWidth", frame)
@@ -188,8 +188,7 @@ def _anchor(marker: Element, name: str, box: Box, frame: Frame) -> float:
     start, size = (box.x, box.width) if name == "refX" else (box.y, box.height)
     if text in _ANCHORS:
         return start + size * _ANCHORS[text]
-    inner = replace(frame, width=box.width, height=box.height)
-    return parse_length(text, inner, "x" if name == "refX" else "y") or 0.0
+    return parse_length(text, frame.within(box.width, box.height), "x" if name == "refX" else "y") or 0.0
 
 
 def _turn(report: Report, marker: Element, vertex: Vertex, is_start: bool) -> float:

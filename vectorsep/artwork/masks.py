@@ -12,14 +12,13 @@ from typing import TYPE_CHECKING, NoReturn
 from vectorsep.artwork.basic_shapes import rect_outline
 from vectorsep.artwork.containers import draw_group
 from vectorsep.artwork.context import Context
-from vectorsep.artwork.document import Element, local_name
+from vectorsep.artwork.document import Element
 from vectorsep.artwork.drawing import Clip, ClipPart, Group, Mask, MaskPart, Node
 from vectorsep.artwork.gate import EFFECTS, HIDDEN, SOFT_MASK, asks_for_nothing
-from vectorsep.artwork.lengths import Axis, Frame, parse_length
+from vectorsep.artwork.lengths import AXIS_OF, SHARES, Frame, parse_length
 from vectorsep.artwork.paint import parse_reference
 from vectorsep.artwork.painting import INVISIBLE, OPAQUE
-from vectorsep.artwork.style import Style, computed
-from vectorsep.geometry.affine import Affine
+from vectorsep.artwork.style import Style
 from vectorsep.model import Place
 
 if TYPE_CHECKING:
@@ -45,9 +44,8 @@ class MaskResolver:
         reference = parse_reference(style["mask"])
         if reference is None or reference.fallback or style["mask-mode"] != "match-source":
             self._report.leave_out(element, SOFT_MASK)
-        by_id = self._walk.document.by_id
-        target = by_id.get(reference.target[1:]) if reference.target.startswith("#") else None
-        if target is None or local_name(target) != "mask":
+        target = self._walk.document.target(reference.target, "mask")
+        if target is None:
             self._report.leave_out(element, f"its mask asks for {reference.target[:60]!r}, which is no <mask> here")
         return self._mask(target, element, context)
 
@@ -58,7 +56,7 @@ class MaskResolver:
             self._report.leave_out(user, f"its mask {HIDDEN}")
         inner = replace(context.apart(), chain=(*context.chain, mask), clips=(), depth=context.depth + 1)
         self._walk.guard(mask, inner)
-        style, frame = computed(self._walk.cascade.declared(mask), *self._walk.around(mask))
+        style, frame = self._walk.where_it_stands(mask)
         if not all(asks_for_nothing(style[name]) for name in ("clip-path", "mask", *EFFECTS)):
             self._report.leave_out(user, "its mask is clipped or masked itself: draw the outcome as one shape")
         own = replace(inner, style=style, frame=frame)
@@ -67,7 +65,7 @@ class MaskResolver:
         boxed = self._in_box_of(mask, user, context, own) if region_by_box or content_by_box else own
         if boxed is None:
             return _HIDING_ALL
-        region = _region(mask, boxed if region_by_box else own, Frame(1.0, 1.0) if region_by_box else frame)
+        region = _region(mask, boxed if region_by_box else own, SHARES if region_by_box else frame)
         with self._report.apart() as offences:
             nodes = draw_group(self._walk, mask, style, boxed if content_by_box else own)
         for offence in offences:
@@ -82,7 +80,7 @@ class MaskResolver:
             return None
         if mask.get("maskContentUnits") == "objectBoundingBox" or any(name in mask.attrib for name in _REGION):
             self._walk.tell_loose(user, box, "mask")
-        return own.inside(Affine(a=box.width, d=box.height, e=box.x, f=box.y))
+        return own.inside(box.as_unit)
 
     def _part(self, node: Node, user: Element, *, by_alpha: bool) -> MaskPart:
         if isinstance(node, Group):
@@ -105,9 +103,8 @@ def _region(mask: Element, context: Context, frame: Frame) -> Clip:
     """The rectangle outside of which the mask hides everything; an empty one hides all."""
     sides = {}
     for name, usual in _REGION.items():
-        axis: Axis = "x" if name in ("x", "width") else "y"
-        asked = parse_length(mask.get(name, usual), frame, axis)
-        sides[name] = parse_length(usual, frame, axis) if asked is None else asked
+        asked = parse_length(mask.get(name, usual), frame, AXIS_OF[name])
+        sides[name] = parse_length(usual, frame, AXIS_OF[name]) if asked is None else asked
     x, y, width, height = (side or 0.0 for side in sides.values())
     if width <= 0 or height <= 0:
         return Clip(())

@@ -116,7 +116,7 @@ class PaintResolver:
     def _server(self, reference: Reference, style: Style, context: Context) -> Solid | None:
         if reference.target and not reference.target.startswith("#"):
             raise ValueError(f"asks for another file ({reference.target[:60]!r}): paint with a plain colour")
-        target = self._document.by_id.get(reference.target[1:])
+        target = self._document.target(reference.target)
         if target is None:
             if reference.fallback:
                 return self._solid(reference.fallback, style, context)
@@ -145,15 +145,9 @@ class PaintResolver:
 
     def _stops(self, gradient: Element) -> list[Element]:
         """The stops of a gradient, or of the gradient it takes after."""
-        for _ in range(16):
-            stops = [child for name, child in children(gradient) if name == "stop"]
-            reference = href_of(gradient)
-            if stops or reference is None or not reference.startswith("#"):
+        for one in self._document.templates_of(gradient):
+            if stops := [child for name, child in children(one) if name == "stop"]:
                 return stops
-            following = self._document.by_id.get(reference[1:])
-            if following is None or following is gradient:
-                return []
-            gradient = following
         return []
 
 

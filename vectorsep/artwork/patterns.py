@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from dataclasses import replace
-from itertools import product
+from itertools import product, takewhile
 from typing import TYPE_CHECKING
 
 import numpy as np
@@ -11,13 +11,13 @@ import numpy as np
 from vectorsep.artwork.basic_shapes import rect_outline
 from vectorsep.artwork.containers import draw_group
 from vectorsep.artwork.context import Context
-from vectorsep.artwork.document import Element, children, href_of, local_name
+from vectorsep.artwork.document import Element, children, local_name
 from vectorsep.artwork.drawing import Clip, ClipPart, Node
 from vectorsep.artwork.gate import HIDDEN
-from vectorsep.artwork.lengths import Axis, Frame, parse_length
+from vectorsep.artwork.lengths import AXIS_OF, SHARES, Frame, parse_length
 from vectorsep.artwork.paint import parse_reference
 from vectorsep.artwork.painting import OPAQUE
-from vectorsep.artwork.style import Style, computed
+from vectorsep.artwork.style import Style
 from vectorsep.artwork.transforms import TransformError, parse_transform
 from vectorsep.artwork.viewport import Box, Fit, fitting, parse_fit, parse_view_box
 from vectorsep.geometry.affine import Affine
@@ -30,17 +30,14 @@ MAX_TILES = 4000
 """More tiles than this are a texture, and would take minutes."""
 FARTHEST_TILE = 1e9
 """Tiles counted so far from the first are no longer told apart."""
-MAX_TEMPLATES = 16
-"""Patterns that take after each other; longer chains are circles."""
 
 
 def pattern_of(walk: Walk, style: Style) -> Element | None:
     """The pattern that fills an opaque shape of this style, or None."""
     reference = parse_reference(style["fill"])
-    if reference is None or not reference.target.startswith("#") or style.share("fill-opacity") < OPAQUE:
+    if reference is None or style.share("fill-opacity") < OPAQUE:
         return None
-    target = walk.document.by_id.get(reference.target[1:])
-    return target if target is not None and local_name(target) == "pattern" else None
+    return walk.document.target(reference.target, "pattern")
 
 
 def draw_tiles(
@@ -68,7 +65,7 @@ def _tiles(
     if given.is_moved_by_style:
         walk.report.leave_out(element, "its pattern is moved by its style, which is not read: use patternTransform")
     box = walk.bounds(element, context)
-    _, frame = computed(walk.cascade.declared(pattern), *walk.around(pattern))
+    _, frame = walk.where_it_stands(pattern)
     tile = _tile(given, frame, box)
     fit = None if tile is None or tile.is_empty else _content_map(given, tile, box)
     if tile is None or fit is None:
@@ -83,7 +80,7 @@ def _tiles(
     tiles = _tiles_over(outline.mapped(own.inverse()), tile)
     if tiles is None:
         walk.report.leave_out(element, f"its pattern repeats more than {MAX_TILES:,} times: fill it with larger tiles")
-    content_style, frame = computed(walk.cascade.declared(given.holder), *walk.around(given.holder))
+    content_style, frame = walk.where_it_stands(given.holder)
     shape = Clip((ClipPart(outline, context.to_page, style["fill-rule"] == "evenodd"),))
     inner = replace(around.apart(), frame=frame, chain=(*context.chain, pattern), depth=context.depth + 1)
     rim = rect_outline(0.0, 0.0, tile.width, tile.height, 0.0, 0.0)
@@ -100,12 +97,8 @@ class _Given:
     """What a pattern says, or those that it takes after (SVG 2, 14.3: `href`)."""
 
     def __init__(self, walk: Walk, pattern: Element) -> None:
-        self._chain = [pattern]
-        while len(self._chain) < MAX_TEMPLATES:
-            following = walk.document.by_id.get((href_of(self._chain[-1]) or "")[1:])
-            if following is None or local_name(following) != "pattern" or following in self._chain:
-                break
-            self._chain.append(following)
+        chain = walk.document.templates_of(pattern)
+        self._chain = list(takewhile(lambda one: local_name(one) == "pattern", chain))
         declared = [walk.cascade.declared(one) for one in self._chain]
         self.is_moved_by_style = any("transform" in name for names in declared for name in names)
         self.holder = next((one for one in self._chain if any(children(one))), pattern)
@@ -120,11 +113,10 @@ def _tile(given: _Given, frame: Frame, box: Box | None) -> Box | None:
     by_box = given.attribute("patternUnits", "objectBoundingBox") != "userSpaceOnUse"
     if by_box and (box is None or box.is_empty):
         return None
-    sides = []
-    for name in ("x", "y", "width", "height"):
-        axis: Axis = "x" if name in ("x", "width") else "y"
-        sides.append(parse_length(given.attribute(name, "0"), Frame(1.0, 1.0) if by_box else frame, axis) or 0.0)
-    x, y, width, height = sides
+    units = SHARES if by_box else frame
+    x, y, width, height = (
+        parse_length(given.attribute(name, "0"), units, axis) or 0.0 for name, axis in AXIS_OF.items()
+    )
     if by_box and box is not None:
         return Box(box.x + x * box.width, box.y + y * box.height, width * box.width, height * box.height)
     return Box(x, y, width, height)

@@ -67,7 +67,7 @@ def _target(walk: Walk, element: Element, context: Context) -> Element:
     if not reference.startswith("#"):
         reason = f"it refers to another file ({reference[:60]!r}): embed what it shows"
         refuse_unless_measuring(walk.report, element, context, reason)
-    target = walk.document.by_id.get(reference[1:])
+    target = walk.document.target(reference)
     if target is None or local_name(target) is None:
         reason = f"it refers to {reference[:60]!r}, which the drawing lacks: remove it"
         refuse_unless_measuring(walk.report, element, context, reason)

@@ -33,6 +33,11 @@ class Box:
         return self.width, self.height
 
     @property
+    def as_unit(self) -> Affine:
+        """From shares of its sides to the units that it is told in."""
+        return Affine(a=self.width, d=self.height, e=self.x, f=self.y)
+
+    @property
     def is_empty(self) -> bool:
         """Whether it has no area."""
         return not (self.width > 0 and self.height > 0)

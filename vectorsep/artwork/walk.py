@@ -240,13 +240,15 @@ class Walk:
             for one in lineage
         )
 
-    def around(self, element: Element) -> tuple[Style, Frame]:
-        """The style and the frame of lengths that surround an element where it stands, and not where a reference draws
-        it."""
+    def where_it_stands(self, element: Element) -> tuple[Style, Frame]:
+        """The style and the frame of lengths of an element where it stands, and not where a reference draws it."""
+        return computed(self.cascade.declared(element), *self._around(element))
+
+    def _around(self, element: Element) -> tuple[Style, Frame]:
         parent = element.getparent()
         if parent is None:
             return ROOT_STYLE, self.page.frame
-        style, frame = computed(self.cascade.declared(parent), *self.around(parent))
+        style, frame = self.where_it_stands(parent)
         if parent is self.document.root:
             return style, frame.of_root()
         viewport = viewport_of(parent, viewport_box(style, frame)) if local_name(parent) == "svg" else None
