@@ -57,7 +57,7 @@ class RegionMaker:
     def __init__(self, width_mm: float, height_mm: float) -> None:
         self._page = rectangle(0.0, 0.0, width_mm, height_mm)
         self._bounds = self._page.bounds
-        self._clips: dict[Clip | Mask, Region] = {}
+        self._open: dict[Clip | Mask, Region] = {}
         self._off_page: dict[_Drawn, None] = {}
         self._cut_at_page: dict[_Drawn, list[_Cut]] = defaultdict(list)
 
@@ -103,9 +103,9 @@ class RegionMaker:
         yield Notice("cut-at-page", message, "warning", at_mm=(min(max(x, left), right), min(max(y, top), bottom)))
 
     def _clipped(self, area: Region, node: Fill | Stroke) -> Region:
-        for clip in node.clips:
+        for cut in node.clips:
             if not area.is_empty:
-                area = intersection(area, self._clip_area(clip) if isinstance(clip, Clip) else self._mask_area(clip))
+                area = intersection(area, self._open_area(cut))
         return area
 
     def _on_page(self, area: Region, node: Fill | Stroke) -> Region:
@@ -124,31 +124,33 @@ class RegionMaker:
                 self._cut_at_page[drawn].append(_Cut(difference(area, self._page), past_mm))
         return inside
 
+    def _open_area(self, cut: Clip | Mask) -> Region:
+        """What a clip or a mask lets show; computed once for all that it cuts."""
+        if cut not in self._open:
+            self._open[cut] = self._clip_area(cut) if isinstance(cut, Clip) else self._mask_area(cut)
+        return self._open[cut]
+
     def _clip_area(self, clip: Clip) -> Region:
-        if clip not in self._clips:
-            area = union([self._part_area(part) for part in clip.parts]) if clip.parts else EMPTY
-            for outer in clip.clips:
-                area = intersection(area, self._clip_area(outer))
-            self._clips[clip] = area
-        return self._clips[clip]
+        area = union([self._part_area(part) for part in clip.parts])
+        for outer in clip.clips:
+            area = intersection(area, self._open_area(outer))
+        return area
 
     def _mask_area(self, mask: Mask) -> Region:
-        if mask not in self._clips:
-            area = EMPTY
-            for opens, run in groupby(mask.parts, key=lambda part: part.opens):
-                nodes = [part.node for part in run]
-                drawn = [_fill_areas([node])[0] if isinstance(node, Fill) else _stroke_area(node) for node in nodes]
-                covered = union([self._clipped(one, node) for one, node in zip(drawn, nodes, strict=True)])
-                area = union([area, covered]) if opens else difference(area, covered)
-            self._clips[mask] = intersection(area, self._clip_area(mask.region))
-        return self._clips[mask]
+        area = EMPTY
+        for opens, run in groupby(mask.parts, key=lambda part: part.opens):
+            covered = union([self._clipped(_area_of(part.node), part.node) for part in run])
+            area = union([area, covered]) if opens else difference(area, covered)
+        return intersection(area, self._open_area(mask.region))
 
     def _part_area(self, part: ClipPart) -> Region:
-        place = Place("clipPath")
-        [area] = _fill_areas([Fill(Solid("#000000"), part.outline, part.to_page, part.even_odd, (), place)])
-        for clip in part.clips:
-            area = intersection(area, self._clip_area(clip))
-        return area
+        shape = Fill(Solid("#000000"), part.outline, part.to_page, part.even_odd, part.clips, Place("clipPath"))
+        return self._clipped(_area_of(shape), shape)
+
+
+def _area_of(node: Fill | Stroke) -> Region:
+    """What one node covers, before it is cut."""
+    return _fill_areas([node])[0] if isinstance(node, Fill) else _stroke_area(node)
 
 
 def _fill_areas(fills: Sequence[Fill]) -> list[Region]:
