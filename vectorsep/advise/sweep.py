@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-import math
 from collections.abc import Callable, Iterator, Sequence
 from dataclasses import dataclass, replace
 
@@ -14,7 +13,7 @@ from vectorsep.check.register import cloth_cases
 from vectorsep.geometry.boolean import difference, intersection, union
 from vectorsep.model import Clearance, Design, Plate, Point
 from vectorsep.plates import UpperRoom, shape_blocker, shape_white, sound_roles, trapped_areas, upper_room
-from vectorsep.plates.roles import WHITE_HEX
+from vectorsep.plates.roles import WHITE_HEX, Roles
 from vectorsep.press import stack_findings
 from vectorsep.settings import MAX_DISTANCE_MM, Settings
 from vectorsep.units import counted, format_mm
@@ -53,7 +52,6 @@ class PairCost:
     safe: bool
     white_hides: bool
     """Whether the white stays hidden at the press's registration tolerance."""
-
     spares: bool
     """Whether spread and choke go past what the press needs by the usual allowance."""
 
@@ -93,12 +91,14 @@ def advise(design: Design, settings: Settings, on_pair: Callable[[], object] = l
     """Sweep spread and choke over a design (areas in mm) for the press of the settings, and choose.
 
     The settings' own spread and choke are tried with the others. `on_pair` is told of each pair done. The least choke
-    follows the choke where that is smaller.
+    follows the choke where that is smaller. Raises SettingsError where the job speaks of inks that the art lacks.
     """
+    roles = sound_roles(design, settings)
+    centre_mm = (design.width_mm / 2, design.height_mm / 2)
     pairs = []
-    for blocked in _blockers(design, settings):
+    for blocked in _blockers(design, roles, settings):
         for choke_mm in _chokes(settings):
-            pairs.append(_cost(design, blocked, choke_mm))
+            pairs.append(_cost(roles, blocked, choke_mm, centre_mm))
             on_pair()
     chosen = min(pairs, key=_preference)
     own = next(
@@ -138,8 +138,7 @@ def _same(one_mm: float, other_mm: float) -> bool:
     return abs(one_mm - other_mm) < TRY_MM
 
 
-def _blockers(design: Design, settings: Settings) -> Iterator[_Blocked]:
-    roles = sound_roles(design, settings)
+def _blockers(design: Design, roles: Roles, settings: Settings) -> Iterator[_Blocked]:
     silhouette = union(ink.area for ink in design.inks)
     upper = difference(silhouette, roles.exposed_black)
     trapped = union([upper, *trapped_areas(roles.trapping, roles.on_blocker, settings)])
@@ -161,15 +160,14 @@ def _blockers(design: Design, settings: Settings) -> Iterator[_Blocked]:
         )
 
 
-def _cost(design: Design, blocked: _Blocked, choke_mm: float) -> PairCost:
+def _cost(roles: Roles, blocked: _Blocked, choke_mm: float, centre_mm: Point) -> PairCost:
     settings = replace(blocked.settings, choke_mm=choke_mm, min_choke_mm=min(choke_mm, blocked.settings.min_choke_mm))
-    roles = sound_roles(design, settings)
     shape = shape_white(roles, blocked.room, settings)
     white = measure_clearance(Plate("white", "white", WHITE_HEX, shape.area), blocked.blocker)
     upper = white, blocked.trapped
-    clearance_mm = min((one.distance_mm for one in upper if one.distance_mm is not None), default=math.inf)
+    clearance_mm = min((one.distance_mm for one in upper if one.distance_mm is not None), default=None)
     stack = [blocked.blocker, white.plate, *([blocked.colours] if roles.trapping else [])]
-    faults = _faults(stack, upper, settings, (design.width_mm / 2, design.height_mm / 2))
+    faults = _faults(stack, upper, settings, centre_mm)
     return PairCost(
         spread_mm=settings.spread_mm,
         choke_mm=choke_mm,
@@ -178,9 +176,9 @@ def _cost(design: Design, blocked: _Blocked, choke_mm: float) -> PairCost:
         closed_gaps_mm=blocked.closed_gaps_mm,
         no_white_mm2=max(0.0, blocked.colours.area.area - shape.area.area),  # all white lies under colours
         bare_lines_mm=sum(line.length_mm for line in shape.bare_lines()),
-        clearance_mm=None if clearance_mm == math.inf else clearance_mm,
+        clearance_mm=clearance_mm,
         faults=faults,
-        safe=not faults and clearance_mm >= settings.registration_mm,
+        safe=not faults and (clearance_mm is None or clearance_mm >= settings.registration_mm),
         white_hides=settings.min_choke_mm >= settings.registration_mm,
         spares=settings.spread_mm >= settings.clearance_mm + SPARE_SPREAD_MM - ROUNDING_MM
         and choke_mm >= settings.registration_mm + SPARE_CHOKE_MM - ROUNDING_MM,
