@@ -28,7 +28,7 @@ BASE = (
 BELOW_GEOMETRY = ("geometry", "model", "errors", "units", "remember")
 MODULES = sorted(PACKAGE.rglob("*.py"))
 SHAPELY_TYPES = {"Polygon", "MultiPolygon", "Point", "LineString", "MultiLineString"}
-LONGEST_MODULE = 400
+LONGEST_MODULE = 350
 
 
 def module_name(path):
@@ -53,11 +53,7 @@ def broken_imports(name, source):
     home = name.split(".")[0]
     targets = {target: target.split(".")[0] for target in our_imports(source)}
     if home == "geometry":
-        return [
-            target
-            for target, root in targets.items()
-            if root not in ("geometry", "model", "errors", "units", "remember")
-        ]
+        return [target for target, root in targets.items() if root not in BELOW_GEOMETRY]
     if home in STAGES:
         return [target for target, root in targets.items() if root != home and root not in BASE]
     if home in BASE:
