@@ -14,8 +14,8 @@ LENGTH = 4
 
 
 def set_code(plates: Sequence[Plate], said: Iterable[str], sheet: Sheet) -> str:
-    """The code of films that carry these plates and say this of them: the same for the same films, another as soon as
-    anything on one of them is."""
+    """The code of films that carry these plates and say this of each: another as soon as anything of these is, or the
+    page. The job's name has no part in it: films of a design that was renamed meanwhile are still of one set."""
     told = repr((*said, sheet)).encode()
     digest = hashlib.sha256(told + b"".join(plate.area.wkb for plate in plates)).digest()
     number = int.from_bytes(digest[:8], "big")  # far more than the code holds, so that each sign is as likely

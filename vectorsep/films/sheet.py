@@ -44,12 +44,12 @@ def lay_out_sheet(design: Design, plates: Sequence[Plate], settings: Settings) -
         margin_y_mm=_margin(design.height_mm, film.height_mm, least_mm),
     )
     _refuse_too_small(asked, least)
-    code = set_code(plates, labels_of(plates, settings, "", asked).plates, asked)
-    labels = labels_of(plates, settings, "", replace(asked, set_code=code))
+    asked = replace(asked, set_code=set_code(plates, labels_of(plates, settings, "", asked).plates, asked))
+    labels = labels_of(plates, settings, "", asked)
     sheet = _grown(asked, labels, across=film.width_mm is None, down=film.height_mm is None)
     if sheet is None:
         raise SettingsError([_no_room(_grown(least, labels, across=True, down=True))])
-    return replace(sheet, set_code=code)
+    return sheet
 
 
 def _margin(page_mm: float, film_mm: float | None, least_mm: float) -> float:
