@@ -303,6 +303,12 @@ def test_gzipped_drawings_are_read():
     data = drawing('<rect width="9" height="9"/>')
     assert read_artwork(gzip.compress(data)) is not None
     assert [shape.area.area for shape in read_artwork(gzip.compress(data)).shapes] == [81]
+    in_members = gzip.compress(data[:50]) + gzip.compress(data[50:])  # RFC 1952, 2.2
+    assert [shape.area.area for shape in read_artwork(in_members).shapes] == [81]
+    damaged = bytearray(gzip.compress(data))
+    damaged[-8] ^= 1  # of its checksum
+    with pytest.raises(ArtworkError, match=r"broken gzip file .*: export it again"):
+        read_artwork(bytes(damaged))
 
 
 @pytest.mark.parametrize(

@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+import gzip
+import io
 import re
 import zlib
 from collections.abc import Iterator, Mapping
@@ -88,13 +90,12 @@ def parse_document(data: bytes) -> Document:
 
 def _unpacked(data: bytes) -> bytes:
     if data.startswith(_GZIP):
-        unzip = zlib.decompressobj(wbits=31)
         try:
-            data = unzip.decompress(data, MAX_BYTES + 1)
-        except zlib.error as error:
+            data = gzip.GzipFile(fileobj=io.BytesIO(data)).read(MAX_BYTES + 1)
+        except EOFError as error:
+            raise ArtworkError("the artwork is a truncated gzip file: export it again") from error
+        except (zlib.error, gzip.BadGzipFile) as error:
             raise ArtworkError(f"the artwork is a broken gzip file ({error}): export it again") from error
-        if len(data) <= MAX_BYTES and not unzip.eof:
-            raise ArtworkError("the artwork is a truncated gzip file: export it again")
     if len(data) > MAX_BYTES:
         raise ArtworkError(f"the artwork is larger than {MAX_BYTES // 1_000_000} MB: simplify it and export it again")
     return data
