@@ -49,7 +49,7 @@ class ClipResolver:
             self._report.leave_out(user, "its clip-path clips itself in a circle: break the circle")
         if self._walk.is_hidden(clip_path):  # clips all the same (CSS Masking 1, 5.1)
             self._report.tell(Notice("hidden-clip", f"{place_of(clip_path)} {HIDDEN}; here it clips", "warning"))
-        inner = replace(context, chain=(*context.chain, clip_path), clips=(), depth=context.depth + 1)
+        inner = replace(context.following(clip_path), clips=())
         self._walk.guard(clip_path, inner)
         style, frame = self._walk.where_it_stands(clip_path)
         inner = replace(inner, style=style, frame=frame)

@@ -35,6 +35,10 @@ class Context:
         """The context of what is drawn for itself, and takes no paint of the shape that asks for it."""
         return replace(self, context_fill=None, context_stroke=None)
 
+    def following(self, target: Element) -> Context:
+        """The context one level down, in what a reference brings in."""
+        return replace(self, chain=(*self.chain, target), depth=self.depth + 1)
+
     def inside(self, to_parent: Affine) -> Context:
         """The context within a further transform."""
         return replace(self, to_page=self.to_page @ to_parent)

@@ -170,8 +170,7 @@ def _drawn(
     ref = np.array([[_anchor(marker, name, viewport.content, frame) for name in ("refX", "refY")]])
     ref_x, ref_y = viewport.fit.apply(ref)[0].tolist()
     place = Affine.translation(vertex.x, vertex.y) @ Affine.rotation(degrees) @ Affine.scaling(scale, scale)
-    inner = replace(context, chain=(*context.chain, marker), frame=frame, depth=context.depth + 1)
-    inner = inner.inside(place @ Affine.translation(-ref_x, -ref_y))
+    inner = replace(context.following(marker), frame=frame).inside(place @ Affine.translation(-ref_x, -ref_y))
     return draw_within(walk, marker, style, inner, viewport)
 
 

@@ -54,7 +54,7 @@ class MaskResolver:
             self._report.leave_out(user, "its mask masks itself in a circle: break the circle")
         if self._walk.is_hidden(mask):
             self._report.leave_out(user, f"its mask {HIDDEN}")
-        inner = replace(context.apart(), chain=(*context.chain, mask), clips=(), depth=context.depth + 1)
+        inner = replace(context.apart().following(mask), clips=())
         self._walk.guard(mask, inner)
         style, frame = self._walk.where_it_stands(mask)
         if not all(asks_for_nothing(style[name]) for name in ("clip-path", "mask", *EFFECTS)):

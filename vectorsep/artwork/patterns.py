@@ -82,7 +82,7 @@ def _tiles(
         walk.report.leave_out(element, f"its pattern repeats more than {MAX_TILES:,} times: fill it with larger tiles")
     content_style, frame = walk.where_it_stands(given.holder)
     shape = Clip((ClipPart(outline, context.to_page, style["fill-rule"] == "evenodd"),))
-    inner = replace(around.apart(), frame=frame, chain=(*context.chain, pattern), depth=context.depth + 1)
+    inner = replace(around.apart().following(pattern), frame=frame)
     rim = rect_outline(0.0, 0.0, tile.width, tile.height, 0.0, 0.0)
     nodes: list[Node] = []
     for column, row in product(*tiles):
