@@ -1,4 +1,4 @@
-"""stacking-report.html: the finished job for people, self-contained, every name escaped, nothing in it runs."""
+"""The stacking report as a page: the finished job for people, self-contained, names escaped, nothing in it runs."""
 
 from __future__ import annotations
 
@@ -12,6 +12,7 @@ from vectorsep.films.exploded import draw_exploded
 from vectorsep.films.hatches import Hatch, hatch_of
 from vectorsep.films.run_steps import run_steps
 from vectorsep.films.tally import warnings_by_kind
+from vectorsep.geometry.region import gather
 from vectorsep.mesh import CM_PER_INCH, threads_per_inch
 from vectorsep.model import Film, Point
 from vectorsep.paper.pages import page_environment
@@ -19,6 +20,7 @@ from vectorsep.paper.remarks import Remark, listed
 from vectorsep.paper.wording import told_mm
 from vectorsep.separation import Separation
 
+REPORT_PAGE = "stacking-report.html"
 LEFT_OUT = "left-out"
 """The notices of art that is not in the print: all of them stand on the first page, for that print is not the art."""
 DETAIL_CODES = ("small-island", "thin-line", "narrow-gap", "pinhole")
@@ -109,8 +111,8 @@ def _view(job: Separation) -> str:
 
 def _printed_size(job: Separation) -> str:
     """Of all ink as it will lie, the blocker's rim with it."""
-    left, top, right, bottom = zip(*(film.plate.area.bounds for film in job.films), strict=True)
-    return f"{max(right) - min(left):.1f} × {max(bottom) - min(top):.1f} mm"
+    left, top, right, bottom = gather(film.plate.area for film in job.films).bounds
+    return f"{right - left:.1f} × {bottom - top:.1f} mm"
 
 
 def _fitting_width(job: Separation, width_mm: float, height_mm: float) -> float:

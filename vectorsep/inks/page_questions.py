@@ -8,9 +8,9 @@ from collections.abc import Iterable, Iterator, Mapping, Sequence
 from vectorsep.colour import GARMENT_DIFFERENCE, difference_of
 from vectorsep.geometry.boolean import intersection
 from vectorsep.geometry.measure import outline_mm2
-from vectorsep.geometry.region import inner_point, rectangle
+from vectorsep.geometry.region import gather, inner_point, rectangle
 from vectorsep.geometry.section import covers_point
-from vectorsep.model import Artwork, Bounds, InkArea, Notice, PaintedShape, Region
+from vectorsep.model import Artwork, InkArea, Notice, PaintedShape, Region
 from vectorsep.press_settings import PLATEN_HEIGHT_MM, PLATEN_WIDTH_MM, PressSetting
 from vectorsep.settings import Settings
 from vectorsep.units import counted, format_mm2
@@ -95,7 +95,7 @@ def _printing(visible: Region, inks: Sequence[InkArea]) -> InkArea | None:
 
 
 def _beyond_platen(artwork: Artwork, inks: Sequence[InkArea], press: PressSetting) -> Iterator[Notice]:
-    left, top, right, bottom = _bounds(inks)
+    left, top, right, bottom = gather(ink.area for ink in inks).bounds
     art_mm, platen_mm = (right - left, bottom - top), (press.platen_width_mm, press.platen_height_mm)
     fitting = min(holds / side for side, holds in zip(art_mm, platen_mm, strict=True))
     if fitting < 1:
@@ -111,9 +111,3 @@ def _beyond_platen(artwork: Artwork, inks: Sequence[InkArea], press: PressSettin
 
 def _across(size_mm: tuple[float, float]) -> str:
     return f"{size_mm[0]:.0f} x {size_mm[1]:.0f} mm"
-
-
-def _bounds(inks: Sequence[InkArea]) -> Bounds:
-    boxes = [ink.area.bounds for ink in inks]
-    lefts, tops, rights, bottoms = zip(*boxes, strict=True)
-    return min(lefts), min(tops), max(rights), max(bottoms)
