@@ -13,7 +13,7 @@ from vectorsep.check.register import cloth_cases
 from vectorsep.geometry.boolean import difference, intersection, union
 from vectorsep.model import Clearance, Design, Plate, Point
 from vectorsep.plates import UpperRoom, shape_blocker, shape_white, sound_roles, trapped_areas, upper_room
-from vectorsep.plates.roles import WHITE_HEX, Roles
+from vectorsep.plates.roles import WHITE_HEX, WHITE_NAME, Roles
 from vectorsep.press import stack_findings
 from vectorsep.settings import MAX_DISTANCE_MM, Settings
 from vectorsep.units import counted, format_mm
@@ -163,7 +163,7 @@ def _blockers(design: Design, roles: Roles, settings: Settings) -> Iterator[_Blo
 def _cost(roles: Roles, blocked: _Blocked, choke_mm: float, centre_mm: Point) -> PairCost:
     settings = replace(blocked.settings, choke_mm=choke_mm, min_choke_mm=min(choke_mm, blocked.settings.min_choke_mm))
     shape = shape_white(roles, blocked.room, settings)
-    white = measure_clearance(Plate("white", "white", WHITE_HEX, shape.area), blocked.blocker)
+    white = measure_clearance(Plate("white", WHITE_NAME, WHITE_HEX, shape.area), blocked.blocker)
     upper = white, blocked.trapped
     clearance_mm = min((one.distance_mm for one in upper if one.distance_mm is not None), default=None)
     stack = [blocked.blocker, white.plate, *([blocked.colours] if roles.trapping else [])]

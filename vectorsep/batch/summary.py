@@ -14,6 +14,7 @@ from pathlib import Path
 from vectorsep.batch.records import RECORDS, write_making_folder
 from vectorsep.batch.result import Row
 from vectorsep.files import read_file
+from vectorsep.films import REPORT_PAGE
 from vectorsep.paper.pages import page_environment
 from vectorsep.paper.wording import told_mm
 from vectorsep.writing import refuse_to_overwrite
@@ -100,6 +101,7 @@ def summary_page(rows: Sequence[Row]) -> bytes:
         page_environment("vectorsep.batch")
         .get_template("summary.html.j2")
         .render(
+            report=REPORT_PAGE,
             rows=[(row, _clearance(row)) for row in rows],
             count=Counter(row.result.verdict for row in rows),
             kept=sum(row.kept for row in rows),

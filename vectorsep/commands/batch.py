@@ -23,6 +23,7 @@ from vectorsep.commands.command import BAD_INPUT, INTERRUPTED, SAFE, UNSAFE, Com
 from vectorsep.commands.options import add_job, add_quiet, add_replace, add_settings, values_over
 from vectorsep.commands.telling import printing
 from vectorsep.files import read_job_file
+from vectorsep.films import REPORT_PAGE
 from vectorsep.settings import Settings
 from vectorsep.units import counted
 
@@ -99,7 +100,7 @@ def _settings_reader(args: argparse.Namespace) -> Callable[[Path], Settings]:
 def _tell(rows: Sequence[Row], out: Path) -> None:
     for row in rows:
         if row.result.verdict == "unsafe":
-            print(f"{row.label}: NOT SAFE, see {out / row.folder / 'stacking-report.html'}")
+            print(f"{row.label}: NOT SAFE, see {out / row.folder / REPORT_PAGE}")
         elif row.result.verdict == "failed":
             print(f"{row.label}: failed: {row.result.message}")
     count = Counter(row.result.verdict for row in rows)

@@ -9,7 +9,7 @@ from contextlib import contextmanager
 from pathlib import Path
 
 from vectorsep.errors import VectorsepError
-from vectorsep.films import REPORT
+from vectorsep.films import REPORT, REPORT_PAGE
 from vectorsep.model import Check
 from vectorsep.paper.remarks import MOST_ALIKE, Listed, listed, verdict
 from vectorsep.separation import Separation
@@ -51,7 +51,7 @@ def tell_separation(job: Separation, folder: Path) -> None:
     """Print the notices, the check and where to look."""
     _tell_remarks(listed((*job.design.notices, *job.stack.notices)), IN_REPORT)
     tell_check(job.check, job.settings.registration_mm)
-    print(f"{counted(len(job.films), 'screen')} in {folder}; open {folder / 'stacking-report.html'}")
+    print(f"{counted(len(job.films), 'screen')} in {folder}; open {folder / REPORT_PAGE}")
 
 
 def tell_quietly(check: Check, tolerance_mm: float, *, edited: int = 0) -> None:

@@ -5,12 +5,13 @@ from vectorsep.films.manifest import REPORT, Manifest, PlateEntry, read_manifest
 from vectorsep.films.papers import write_papers
 from vectorsep.films.pdf import write_films_pdf, write_separations_pdf
 from vectorsep.films.proof import write_proof
-from vectorsep.films.report import write_report
+from vectorsep.films.report import REPORT_PAGE, write_report
 from vectorsep.films.sheet import lay_out_sheet
 from vectorsep.films.svg import write_bare_film, write_films
 
 __all__ = [
     "REPORT",
+    "REPORT_PAGE",
     "Manifest",
     "PlateEntry",
     "label_notices",

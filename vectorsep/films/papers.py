@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from vectorsep.films.pdf import write_films_pdf, write_separations_pdf
 from vectorsep.films.proof import write_proof
-from vectorsep.films.report import write_report
+from vectorsep.films.report import REPORT_PAGE, write_report
 from vectorsep.separation import Separation
 
 
@@ -15,5 +15,5 @@ def write_papers(job: Separation) -> dict[str, bytes]:
         "films.pdf": write_films_pdf(*drawn),
         "separations.pdf": write_separations_pdf(*drawn),
         "proof.svg": write_proof(job),
-        "stacking-report.html": write_report(job),
+        REPORT_PAGE: write_report(job),
     }

@@ -23,7 +23,7 @@ from vectorsep.plates.rim import (
     knows_garment,
     shows_by,
 )
-from vectorsep.plates.roles import WHITE_HEX, Roles
+from vectorsep.plates.roles import WHITE_HEX, WHITE_NAME, Roles
 from vectorsep.plates.room import room_distance_mm
 from vectorsep.plates.trap import pairs_apart
 from vectorsep.plates.underbase import WhiteShape
@@ -70,7 +70,7 @@ def stack_notices(
         *_grown_on_top(roles, settings),
         *_never_meeting(roles, settings),
         *_white_cover(roles, white, settings),
-        *(_strips("no-white", "white", white.bare_lines(), bare) if settings.white_under_colours else ()),
+        *(_strips("no-white", WHITE_NAME, white.bare_lines(), bare) if settings.white_under_colours else ()),
         *_receding(roles, receding, settings),
     )
 
@@ -231,7 +231,7 @@ def _white_cover(roles: Roles, white: WhiteShape, settings: Settings) -> Iterato
             f"{white.bare_mm2:.0f} mm² of colour, {share:.0%} of all, print without white beneath and look dull: "
             f"bolder art keeps more of it, or a white.choke of less than {format_mm(settings.choke_mm)}"
         )
-        yield Notice("white-short", message, "warning", "white")
+        yield Notice("white-short", message, "warning", WHITE_NAME)
 
 
 def _strips(
