@@ -20,7 +20,6 @@ _PHYSICAL = frozenset(MM_PER_UNIT) - {"px"}
 """Units that paper knows."""
 _NO_FRAME = Frame(0.0, 0.0)
 
-
 ROUNDED = 1e-6
 """Units that differ by this share are the same."""
 SAME_SHAPE = 0.005

@@ -66,12 +66,12 @@ def remark_closeups(remarks: tuple[Finding | Notice, ...]) -> tuple[Closeup, ...
     """
     grave, elsewhere = {"unsafe": 0, "warning": 1}, {RECEDES, *MISHAPS}
     placed = [
-        remark for remark in remarks if remark.at_mm and remark.severity in grave and remark.code not in elsewhere
+        (remark.at_mm, remark)
+        for remark in remarks
+        if remark.at_mm and remark.severity in grave and remark.code not in elsewhere
     ]
-    placed.sort(key=lambda remark: grave[remark.severity])
-    return tuple(
-        closeup(remark.at_mm, remark.message, remark.plate) for remark in placed[:MOST_PICTURES] if remark.at_mm
-    )
+    placed.sort(key=lambda spot: grave[spot[1].severity])
+    return tuple(closeup(at_mm, remark.message, remark.plate) for at_mm, remark in placed[:MOST_PICTURES])
 
 
 def receding_closeups(design: Design, films: Sequence[Film], notices: Iterable[Notice]) -> tuple[Closeup, ...]:
