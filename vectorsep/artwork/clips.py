@@ -19,73 +19,65 @@ if TYPE_CHECKING:
     from vectorsep.artwork.walk import Walk
 
 
-class ClipResolver:
-    """Turns `clip-path` values into clips, for one walk."""
+def clip_of(walk: Walk, element: Element, style: Style, context: Context) -> Clip | None:
+    """The clip that a styled element asks for, in its own user space. Raises Refused for what is unreadable."""
+    text = style["clip-path"].strip()
+    if text.lower() in ("none", ""):
+        return None
+    reference = parse_reference(text)
+    if reference is None:
+        walk.report.leave_out(element, f"its clip-path {text[:40]!r} is a CSS shape, which is not read: use <clipPath>")
+    if not reference.target.startswith("#"):
+        walk.report.leave_out(element, f"its clip-path asks for another file ({reference.target[:60]!r}): embed it")
+    target = walk.document.target(reference.target, "clipPath")
+    if target is None:
+        walk.report.leave_out(element, f"its clip-path asks for {reference.target!r}, which is no <clipPath> here")
+    return _clip(walk, target, element, context)
 
-    def __init__(self, walk: Walk) -> None:
-        self._walk, self._report = walk, walk.report
 
-    def clip_of(self, element: Element, style: Style, context: Context) -> Clip | None:
-        """The clip that a styled element asks for, in its own user space. Raises Refused for what is unreadable."""
-        text = style["clip-path"].strip()
-        if text.lower() in ("none", ""):
-            return None
-        reference = parse_reference(text)
-        if reference is None:
-            self._report.leave_out(
-                element, f"its clip-path {text[:40]!r} is a CSS shape, which is not read: use <clipPath>"
-            )
-        if not reference.target.startswith("#"):
-            self._report.leave_out(
-                element, f"its clip-path asks for another file ({reference.target[:60]!r}): embed it"
-            )
-        target = self._walk.document.target(reference.target, "clipPath")
-        if target is None:
-            self._report.leave_out(element, f"its clip-path asks for {reference.target!r}, which is no <clipPath> here")
-        return self._clip(target, element, context)
+def _clip(walk: Walk, clip_path: Element, user: Element, context: Context) -> Clip:
+    if clip_path in context.chain:
+        walk.report.leave_out(user, "its clip-path clips itself in a circle: break the circle")
+    if walk.is_hidden(clip_path):  # clips all the same (CSS Masking 1, 5.1)
+        walk.report.tell(Notice("hidden-clip", f"{place_of(clip_path)} {HIDDEN}; here it clips", "warning"))
+    inner = replace(context.following(clip_path), clips=())
+    walk.guard(clip_path, inner)
+    style, frame = walk.where_it_stands(clip_path)
+    inner = replace(inner, style=style, frame=frame)
+    outer = clip_of(walk, clip_path, style, inner)
+    inner = walk.transformed(clip_path, style, inner)
+    if clip_path.get("clipPathUnits") == "objectBoundingBox":
+        box = walk.bounds(user, context)
+        if box is None or box.is_empty:
+            return Clip(())
+        walk.tell_loose(user, box, "clip-path")
+        inner = inner.inside(box.as_unit)
+    parts = [part for _, child in children(clip_path) for part in _parts(walk, child, inner)]
+    return Clip(tuple(parts), () if outer is None else (outer,))
 
-    def _clip(self, clip_path: Element, user: Element, context: Context) -> Clip:
-        if clip_path in context.chain:
-            self._report.leave_out(user, "its clip-path clips itself in a circle: break the circle")
-        if self._walk.is_hidden(clip_path):  # clips all the same (CSS Masking 1, 5.1)
-            self._report.tell(Notice("hidden-clip", f"{place_of(clip_path)} {HIDDEN}; here it clips", "warning"))
-        inner = replace(context.following(clip_path), clips=())
-        self._walk.guard(clip_path, inner)
-        style, frame = self._walk.where_it_stands(clip_path)
-        inner = replace(inner, style=style, frame=frame)
-        outer = self.clip_of(clip_path, style, inner)
-        inner = self._walk.transformed(clip_path, style, inner)
-        if clip_path.get("clipPathUnits") == "objectBoundingBox":
-            box = self._walk.bounds(user, context)
-            if box is None or box.is_empty:
-                return Clip(())
-            self._walk.tell_loose(user, box, "clip-path")
-            inner = inner.inside(box.as_unit)
-        parts = [part for _, child in children(clip_path) for part in self._parts(child, inner)]
-        return Clip(tuple(parts), () if outer is None else (outer,))
 
-    def _parts(self, element: Element, context: Context, *, by_use: bool = False) -> list[ClipPart]:
-        """The clip shapes of one child: a shape, text, or a use of one directly (CSS Masking 1, 5.1)."""
-        name = local_name(element)
-        if name not in SHAPES and name not in ("use", "text"):
+def _parts(walk: Walk, element: Element, context: Context, *, by_use: bool = False) -> list[ClipPart]:
+    """The clip shapes of one child: a shape, text, or a use of one directly (CSS Masking 1, 5.1)."""
+    name = local_name(element)
+    if name not in SHAPES and name not in ("use", "text"):
+        return []
+    style, frame = computed(walk.cascade.declared(element), context.style, context.frame)
+    if style["display"] == "none" or style["visibility"] != "visible" or not walk.meets_conditions(element):
+        return []
+    here = replace(context, frame=frame, depth=context.depth + 1)
+    if name == "text":
+        walk.report.leave_out(element, "text in a clip path is no shape: convert it to outlines")
+    here = walk.transformed(element, style, here)
+    clip = clip_of(walk, element, style, here)
+    clips = () if clip is None else (clip,)
+    if name == "use":
+        if by_use:
             return []
-        style, frame = computed(self._walk.cascade.declared(element), context.style, context.frame)
-        if style["display"] == "none" or style["visibility"] != "visible" or not self._walk.meets_conditions(element):
-            return []
-        here = replace(context, frame=frame, depth=context.depth + 1)
-        if name == "text":
-            self._report.leave_out(element, "text in a clip path is no shape: convert it to outlines")
-        here = self._walk.transformed(element, style, here)
-        clip = self.clip_of(element, style, here)
-        clips = () if clip is None else (clip,)
-        if name == "use":
-            if by_use:
-                return []
-            inner = within_use(self._walk, element, style, here)
-            parts = self._parts(inner.chain[-1], inner, by_use=True)
-            return [replace(part, clips=(*part.clips, *clips)) for part in parts]
-        try:
-            outline, _ = outline_of(element, style, here.frame, self._walk.known_outlines)
-        except OutlineError as error:
-            self._report.leave_out(element, str(error))
-        return [ClipPart(outline, here.to_page, style["clip-rule"] == "evenodd", clips)]
+        inner = within_use(walk, element, style, here)
+        parts = _parts(walk, inner.chain[-1], inner, by_use=True)
+        return [replace(part, clips=(*part.clips, *clips)) for part in parts]
+    try:
+        outline, _ = outline_of(element, style, here.frame, walk.known_outlines)
+    except OutlineError as error:
+        walk.report.leave_out(element, str(error))
+    return [ClipPart(outline, here.to_page, style["clip-rule"] == "evenodd", clips)]

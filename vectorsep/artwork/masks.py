@@ -31,67 +31,65 @@ _LUMINANCE = (0.2125, 0.7154, 0.0721)
 _HIDING_ALL = Mask(Clip(()), ())
 
 
-class MaskResolver:
-    """Turns `mask` values into masks, for one walk."""
+def mask_of(walk: Walk, element: Element, style: Style, context: Context) -> Mask | None:
+    """The mask that a styled element asks for, in its own user space. Raises Refused for any but a plain one."""
+    if asks_for_nothing(style["mask"]):
+        return None
+    reference = parse_reference(style["mask"])
+    if reference is None or reference.fallback or style["mask-mode"] != "match-source":
+        walk.report.leave_out(element, SOFT_MASK)
+    target = walk.document.target(reference.target, "mask")
+    if target is None:
+        walk.report.leave_out(element, f"its mask asks for {reference.target[:60]!r}, which is no <mask> here")
+    return _mask(walk, target, element, context)
 
-    def __init__(self, walk: Walk) -> None:
-        self._walk, self._report = walk, walk.report
 
-    def mask_of(self, element: Element, style: Style, context: Context) -> Mask | None:
-        """The mask that a styled element asks for, in its own user space. Raises Refused for any but a plain one."""
-        if asks_for_nothing(style["mask"]):
-            return None
-        reference = parse_reference(style["mask"])
-        if reference is None or reference.fallback or style["mask-mode"] != "match-source":
-            self._report.leave_out(element, SOFT_MASK)
-        target = self._walk.document.target(reference.target, "mask")
-        if target is None:
-            self._report.leave_out(element, f"its mask asks for {reference.target[:60]!r}, which is no <mask> here")
-        return self._mask(target, element, context)
+def _mask(walk: Walk, mask: Element, user: Element, context: Context) -> Mask:
+    if mask in context.chain:
+        walk.report.leave_out(user, "its mask masks itself in a circle: break the circle")
+    if walk.is_hidden(mask):
+        walk.report.leave_out(user, f"its mask {HIDDEN}")
+    inner = replace(context.apart().following(mask), clips=())
+    walk.guard(mask, inner)
+    style, frame = walk.where_it_stands(mask)
+    if not all(asks_for_nothing(style[name]) for name in ("clip-path", "mask", *EFFECTS)):
+        walk.report.leave_out(user, "its mask is clipped or masked itself: draw the outcome as one shape")
+    own = replace(inner, style=style, frame=frame)
+    region_by_box = mask.get("maskUnits") != "userSpaceOnUse"
+    content_by_box = mask.get("maskContentUnits") == "objectBoundingBox"
+    boxed = _in_box_of(walk, mask, user, context, own) if region_by_box or content_by_box else own
+    if boxed is None:
+        return _HIDING_ALL
+    region = _region(mask, boxed if region_by_box else own, SHARES if region_by_box else frame)
+    with walk.report.apart() as offences:
+        nodes = draw_group(walk, mask, style, boxed if content_by_box else own)
+    for offence in offences:
+        _refuse(walk, user, offence.place, offence.reason)
+    by_alpha = style["mask-type"] == "alpha"
+    return Mask(region, tuple(_part(walk, node, user, by_alpha=by_alpha) for node in nodes))
 
-    def _mask(self, mask: Element, user: Element, context: Context) -> Mask:
-        if mask in context.chain:
-            self._report.leave_out(user, "its mask masks itself in a circle: break the circle")
-        if self._walk.is_hidden(mask):
-            self._report.leave_out(user, f"its mask {HIDDEN}")
-        inner = replace(context.apart().following(mask), clips=())
-        self._walk.guard(mask, inner)
-        style, frame = self._walk.where_it_stands(mask)
-        if not all(asks_for_nothing(style[name]) for name in ("clip-path", "mask", *EFFECTS)):
-            self._report.leave_out(user, "its mask is clipped or masked itself: draw the outcome as one shape")
-        own = replace(inner, style=style, frame=frame)
-        region_by_box = mask.get("maskUnits") != "userSpaceOnUse"
-        content_by_box = mask.get("maskContentUnits") == "objectBoundingBox"
-        boxed = self._in_box_of(mask, user, context, own) if region_by_box or content_by_box else own
-        if boxed is None:
-            return _HIDING_ALL
-        region = _region(mask, boxed if region_by_box else own, SHARES if region_by_box else frame)
-        with self._report.apart() as offences:
-            nodes = draw_group(self._walk, mask, style, boxed if content_by_box else own)
-        for offence in offences:
-            self._refuse(user, offence.place, offence.reason)
-        by_alpha = style["mask-type"] == "alpha"
-        return Mask(region, tuple(self._part(node, user, by_alpha=by_alpha) for node in nodes))
 
-    def _in_box_of(self, mask: Element, user: Element, context: Context, own: Context) -> Context | None:
-        """The mask's context with the user's bounding box as its unit; None where there is no such box."""
-        box = self._walk.bounds(user, context)
-        if box is None or box.is_empty:
-            return None
-        if mask.get("maskContentUnits") == "objectBoundingBox" or any(name in mask.attrib for name in _REGION):
-            self._walk.tell_loose(user, box, "mask")
-        return own.inside(box.as_unit)
+def _in_box_of(walk: Walk, mask: Element, user: Element, context: Context, own: Context) -> Context | None:
+    """The mask's context with the user's bounding box as its unit; None where there is no such box."""
+    box = walk.bounds(user, context)
+    if box is None or box.is_empty:
+        return None
+    if mask.get("maskContentUnits") == "objectBoundingBox" or any(name in mask.attrib for name in _REGION):
+        walk.tell_loose(user, box, "mask")
+    return own.inside(box.as_unit)
 
-    def _part(self, node: Node, user: Element, *, by_alpha: bool) -> MaskPart:
-        if isinstance(node, Group):
-            self._refuse(user, node.place, f"has {node.opacity * 100:.3g} % opacity")
-        through = node.paint.alpha if by_alpha or node.paint.alpha < OPAQUE else _luminance(node.paint.hex)
-        if INVISIBLE < through < OPAQUE:
-            self._refuse(user, node.place, f"lets {through * 100:.3g} % through")
-        return MaskPart(node, through >= OPAQUE)
 
-    def _refuse(self, user: Element, place: Place, why: str) -> NoReturn:
-        self._report.leave_out(user, f"{SOFT_MASK}; here {place} of the mask: {why}")
+def _part(walk: Walk, node: Node, user: Element, *, by_alpha: bool) -> MaskPart:
+    if isinstance(node, Group):
+        _refuse(walk, user, node.place, f"has {node.opacity * 100:.3g} % opacity")
+    through = node.paint.alpha if by_alpha or node.paint.alpha < OPAQUE else _luminance(node.paint.hex)
+    if INVISIBLE < through < OPAQUE:
+        _refuse(walk, user, node.place, f"lets {through * 100:.3g} % through")
+    return MaskPart(node, through >= OPAQUE)
+
+
+def _refuse(walk: Walk, user: Element, place: Place, why: str) -> NoReturn:
+    walk.report.leave_out(user, f"{SOFT_MASK}; here {place} of the mask: {why}")
 
 
 def _luminance(hex_: str) -> float:

@@ -9,7 +9,7 @@ from typing import TypeAlias
 from vectorsep.artwork.basic_shapes import rect_outline
 from vectorsep.artwork.bounds import bounds_of
 from vectorsep.artwork.cascade import Cascade
-from vectorsep.artwork.clips import ClipResolver
+from vectorsep.artwork.clips import clip_of
 from vectorsep.artwork.conditions import shows, unmet_condition
 from vectorsep.artwork.containers import draw_group, draw_nested_svg, draw_switch, viewport_box
 from vectorsep.artwork.context import Context
@@ -26,7 +26,7 @@ from vectorsep.artwork.gate import (
     asks_for_nothing,
 )
 from vectorsep.artwork.lengths import Frame
-from vectorsep.artwork.masks import MaskResolver
+from vectorsep.artwork.masks import mask_of
 from vectorsep.artwork.outlines import SHAPES, read_ahead
 from vectorsep.artwork.page import Page
 from vectorsep.artwork.painting import BY_FLATTENING, INVISIBLE, OPAQUE, PaintResolver
@@ -73,8 +73,6 @@ class Walk:
         self.options = options
         self.page = page
         self.paints = PaintResolver(document, cascade, options)
-        self.clipping = ClipResolver(self)
-        self.masking = MaskResolver(self)
         self.known_outlines = read_ahead(document.root)
         self._repeats = 0
 
@@ -201,7 +199,7 @@ class Walk:
         self._refuse_asked(element, style, EFFECTS)
         if not (asks_for_nothing(style["clip-path"]) and asks_for_nothing(style["mask"])):
             self._refuse_uneven_cut(element, style, context)
-        cuts = (self.clipping.clip_of(element, style, context), self.masking.mask_of(element, style, context))
+        cuts = (clip_of(self, element, style, context), mask_of(self, element, style, context))
         inner = replace(context, clips=(*context.clips, *(cut for cut in cuts if cut is not None)))
         nodes = draw(self, element, style, inner)
         if opacity >= OPAQUE or not nodes:
