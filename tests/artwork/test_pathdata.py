@@ -7,7 +7,7 @@ import pytest
 import svgelements
 
 from vectorsep.artwork.pathdata import PathError, parse_path, parse_paths
-from vectorsep.artwork.pathtokens import ARGUMENTS, _careful_rows, _fast_rows
+from vectorsep.artwork.pathtokens import ARGUMENTS, careful_rows, fast_rows
 
 NOTATIONS = ("{:d}", "{:.2f}", "-{:.1f}", ".{:d}", "{:d}e-1", "+{:d}")
 
@@ -71,7 +71,7 @@ def test_curves_agree_with_svgelements():
 def test_both_readers_of_path_data_agree():
     fast_ones = 0
     for text in PATHS:
-        fast, careful = _fast_rows(text), _careful_rows(text)
+        fast, careful = fast_rows(text), careful_rows(text)
         if fast is not None:
             fast_ones += 1
             width = fast[0].numbers.shape[1]

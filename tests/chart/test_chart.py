@@ -14,7 +14,7 @@ from vectorsep.artwork import read_artwork
 from vectorsep.chart import make_chart
 from vectorsep.chart.films import RECORD, SHEET
 from vectorsep.chart.layers import PEN_MM, centred, lettering, short_mm
-from vectorsep.chart.layout import COLUMN_MM, HEIGHT_MM, WIDTH_MM, _steps, _verniers, _wedges, chart_stack
+from vectorsep.chart.layout import COLUMN_MM, HEIGHT_MM, WIDTH_MM, chart_parts, chart_stack
 from vectorsep.chart.steps import (
     LABEL_MM,
     PATCH_MM,
@@ -191,7 +191,7 @@ def test_the_sheet_praises_the_paper_only_where_the_films_fit_it():
 
 def test_parts_lie_clear_of_each_other():
     """Nothing of one part is printed over another: every part's extent is alone in its place."""
-    parts = [*_verniers(), *_steps(), *_wedges(Settings())]
+    parts = chart_parts(Settings())
     extents = [shapely.union_all([part.blocker, part.white, part.colour]).envelope for part in parts]
     for (i, one), (j, other) in itertools.combinations(enumerate(extents), 2):
         assert one.distance(other) > 0.5, (i, j)

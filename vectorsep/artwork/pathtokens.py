@@ -68,11 +68,11 @@ class Rows:
 
 def read_rows(text: str) -> Rows:
     """Read path data as far as it is correct. Raises PathError where not even its first segment is."""
-    fast = _fast_rows(text)
-    return _careful_rows(text) if fast is None else fast[0]
+    fast = fast_rows(text)
+    return careful_rows(text) if fast is None else fast[0]
 
 
-def _fast_rows(text: str) -> tuple[Rows, NDArray[np.intp]] | None:
+def fast_rows(text: str) -> tuple[Rows, NDArray[np.intp]] | None:
     """All rows and where each one's command stands in the text, or None where the text holds anything unusual."""
     characters = np.frombuffer(text.encode("ascii", "replace"), dtype=np.uint8)
     classes = _CLASSES[characters]
@@ -228,7 +228,7 @@ def read_many(texts: Sequence[str]) -> tuple[Rows, NDArray[np.intp]] | None:
 
     Every path must start by a move. None where any of them holds anything unusual.
     """
-    fast = _fast_rows("\n".join(texts)) if texts else None
+    fast = fast_rows("\n".join(texts)) if texts else None
     if fast is None:
         return None
     rows, at = fast
@@ -243,8 +243,8 @@ def starts_plainly(text: str) -> bool:
     return text.isascii() and text.lstrip(" \t\r\n\f")[:1] in ("M", "m")
 
 
-def _careful_rows(text: str) -> Rows:
-    """Command by command, up to the first fault."""
+def careful_rows(text: str) -> Rows:
+    """Command by command, up to the first fault. Raises PathError where not even the first segment is correct."""
     first = text.lstrip(" \t\r\n\f")
     if first[:1] not in ("M", "m"):
         raise PathError(f"it starts with {first[:10]!r} instead of a move")

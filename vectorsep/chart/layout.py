@@ -27,13 +27,18 @@ ROLES: tuple[Role, ...] = ("blocker", "white", "colour")
 
 def chart_stack(settings: Settings) -> Stack:
     """The chart's three plates in print order, areas in mm on a page of WIDTH_MM by HEIGHT_MM."""
-    layers = together([*_verniers(), *_steps(), *_wedges(settings)])
+    layers = together(chart_parts(settings))
     plates = (
         Plate("blocker", settings.blocker_name, blocker_hex(settings), on_grid(layers.blocker)),
         Plate("white", "white", "#ffffff", on_grid(layers.white)),
         Plate("colour", "test colour", COLOUR_HEX, on_grid(layers.colour)),
     )
     return Stack(plates, rim_mm2=0.0, exposed_black=EMPTY)
+
+
+def chart_parts(settings: Settings) -> list[Layers]:
+    """Everything that is printed to be read, and the words beside it, each where it lies (mm)."""
+    return [*_verniers(), *_steps(), *_wedges(settings)]
 
 
 def _verniers() -> list[Layers]:
