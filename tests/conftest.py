@@ -2,6 +2,7 @@
 
 import os
 import shutil
+import signal
 
 import pytest
 
@@ -33,6 +34,14 @@ def finished_folder(tmp_path, small_job):
     folder = tmp_path / "plates"
     write_folder(folder, small_job[1], replace=False)
     return folder
+
+
+@pytest.fixture
+def interruptible():
+    """Ctrl+C ends what runs, as in a terminal: started in the background, tests and all they start would ignore it."""
+    before = signal.signal(signal.SIGINT, signal.default_int_handler)
+    yield
+    signal.signal(signal.SIGINT, before)
 
 
 @pytest.fixture(scope="session")

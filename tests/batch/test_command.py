@@ -82,7 +82,7 @@ STARTED_S, ENDED_S = 60, 120
 
 
 @pytest.fixture
-def slow_batch(tmp_path, out):
+def slow_batch(tmp_path, out, interruptible):
     """A batch at work in a process group of its own, with a first design done and slow ones under way."""
     (tmp_path / "art").mkdir()
     (tmp_path / "art" / "a.svg").write_bytes(b'<svg xmlns="http://www.w3.org/2000/svg" width="9mm" height="9mm"><path '
@@ -100,7 +100,7 @@ def slow_batch(tmp_path, out):
     yield process
     with contextlib.suppress(ProcessLookupError):
         os.killpg(process.pid, signal.SIGKILL)
-    process.wait()
+    process.communicate()
 
 
 def group_ends(group):

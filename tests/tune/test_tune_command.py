@@ -29,14 +29,6 @@ def art(tmp_path):
 
 
 @pytest.fixture
-def interruptible():
-    """Ctrl+C ends what runs, as in a terminal: started in the background, tests and all they start would ignore it."""
-    before = signal.signal(signal.SIGINT, signal.default_int_handler)
-    yield
-    signal.signal(signal.SIGINT, before)
-
-
-@pytest.fixture
 def at_once(monkeypatch):
     """A server that is stopped, as by Ctrl+C, as soon as it serves; what it would have shown."""
     shown = []
