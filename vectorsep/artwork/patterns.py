@@ -57,23 +57,14 @@ def draw_tiles(
 def _tiles(
     walk: Walk, pattern: Element, element: Element, style: Style, context: Context, outline: Outline
 ) -> list[Node]:
-    if walk.is_hidden(pattern):
-        walk.report.leave_out(element, f"its pattern {HIDDEN}")
-    if pattern in context.chain:
-        walk.report.leave_out(element, "its pattern paints with itself in a circle: break the circle")
-    given = _Given(walk, pattern)
-    if given.is_moved_by_style:
-        walk.report.leave_out(element, "its pattern is moved by its style, which is not read: use patternTransform")
+    given = _given(walk, pattern, element, context)
     box = walk.bounds(element, context)
     _, frame = walk.where_it_stands(pattern)
     tile = _tile(given, frame, box)
     fit = None if tile is None or tile.is_empty else _content_map(given, tile, box)
     if tile is None or fit is None:
         return []
-    try:
-        own = parse_transform(given.attribute("patternTransform", ""), frame)
-    except TransformError as error:
-        walk.report.leave_out(element, f"its pattern's transform is unreadable ({error}): write it as SVG does")
+    own = _own_map(walk, given, element, frame)
     around = context.inside(own)
     if around.to_page.is_singular or not around.to_page.is_finite:
         return []
@@ -106,6 +97,26 @@ class _Given:
     def attribute(self, name: str, usual: str) -> str:
         """The value that counts."""
         return str(next((value for one in self._chain if (value := one.get(name)) is not None), usual))
+
+
+def _given(walk: Walk, pattern: Element, element: Element, context: Context) -> _Given:
+    """What a shape's pattern says. Raises Refused for one that no two programs lay alike."""
+    if walk.is_hidden(pattern):
+        walk.report.leave_out(element, f"its pattern {HIDDEN}")
+    if pattern in context.chain:
+        walk.report.leave_out(element, "its pattern paints with itself in a circle: break the circle")
+    given = _Given(walk, pattern)
+    if given.is_moved_by_style:
+        walk.report.leave_out(element, "its pattern is moved by its style, which is not read: use patternTransform")
+    return given
+
+
+def _own_map(walk: Walk, given: _Given, element: Element, frame: Frame) -> Affine:
+    """From the pattern's units to those of the shape."""
+    try:
+        return parse_transform(given.attribute("patternTransform", ""), frame)
+    except TransformError as error:
+        walk.report.leave_out(element, f"its pattern's transform is unreadable ({error}): write it as SVG does")
 
 
 def _tile(given: _Given, frame: Frame, box: Box | None) -> Box | None:
