@@ -40,12 +40,9 @@ def _clip(walk: Walk, clip_path: Element, user: Element, context: Context) -> Cl
         walk.report.leave_out(user, "its clip-path clips itself in a circle: break the circle")
     if walk.is_hidden(clip_path):  # clips all the same (CSS Masking 1, 5.1)
         walk.report.tell(Notice("hidden-clip", f"{place_of(clip_path)} {HIDDEN}; here it clips", "warning"))
-    inner = replace(context.following(clip_path), clips=())
-    walk.guard(clip_path, inner)
-    style, frame = walk.where_it_stands(clip_path)
-    inner = replace(inner, style=style, frame=frame)
-    outer = clip_of(walk, clip_path, style, inner)
-    inner = walk.transformed(clip_path, style, inner)
+    own = walk.entered(clip_path, context)
+    outer = clip_of(walk, clip_path, own.style, own)
+    inner = walk.transformed(clip_path, own.style, own)
     if clip_path.get("clipPathUnits") == "objectBoundingBox":
         box = walk.bounds(user, context)
         if box is None or box.is_empty:

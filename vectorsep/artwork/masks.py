@@ -6,7 +6,6 @@ blend, and refused.
 
 from __future__ import annotations
 
-from dataclasses import replace
 from typing import TYPE_CHECKING, NoReturn
 
 from vectorsep.artwork.basic_shapes import rect_outline
@@ -49,23 +48,20 @@ def _mask(walk: Walk, mask: Element, user: Element, context: Context) -> Mask:
         walk.report.leave_out(user, "its mask masks itself in a circle: break the circle")
     if walk.is_hidden(mask):
         walk.report.leave_out(user, f"its mask {HIDDEN}")
-    inner = replace(context.apart().following(mask), clips=())
-    walk.guard(mask, inner)
-    style, frame = walk.where_it_stands(mask)
-    if not all(asks_for_nothing(style[name]) for name in ("clip-path", "mask", *EFFECTS)):
+    own = walk.entered(mask, context.apart())
+    if not all(asks_for_nothing(own.style[name]) for name in ("clip-path", "mask", *EFFECTS)):
         walk.report.leave_out(user, "its mask is clipped or masked itself: draw the outcome as one shape")
-    own = replace(inner, style=style, frame=frame)
     region_by_box = mask.get("maskUnits") != "userSpaceOnUse"
     content_by_box = mask.get("maskContentUnits") == "objectBoundingBox"
     boxed = _in_box_of(walk, mask, user, context, own) if region_by_box or content_by_box else own
     if boxed is None:
         return _HIDING_ALL
-    region = _region(mask, boxed if region_by_box else own, SHARES if region_by_box else frame)
+    region = _region(mask, boxed if region_by_box else own, SHARES if region_by_box else own.frame)
     with walk.report.apart() as offences:
-        nodes = draw_group(walk, mask, style, boxed if content_by_box else own)
+        nodes = draw_group(walk, mask, own.style, boxed if content_by_box else own)
     for offence in offences:
         _refuse(walk, user, offence.place, offence.reason)
-    by_alpha = style["mask-type"] == "alpha"
+    by_alpha = own.style["mask-type"] == "alpha"
     return Mask(region, tuple(_part(walk, node, user, by_alpha=by_alpha) for node in nodes))
 
 

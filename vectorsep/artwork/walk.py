@@ -242,6 +242,13 @@ class Walk:
         """The style and the frame of lengths of an element where it stands, and not where a reference draws it."""
         return computed(self.cascade.declared(element), *self._around(element))
 
+    def entered(self, target: Element, context: Context) -> Context:
+        """The context in what cuts an element: styled as it stands, and cut by nothing that cuts its user."""
+        inner = replace(context.following(target), clips=())
+        self.guard(target, inner)
+        style, frame = self.where_it_stands(target)
+        return replace(inner, style=style, frame=frame)
+
     def _around(self, element: Element) -> tuple[Style, Frame]:
         parent = element.getparent()
         if parent is None:
