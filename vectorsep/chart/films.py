@@ -8,6 +8,7 @@ from vectorsep.chart.layout import HEIGHT_MM, WIDTH_MM, chart_stack
 from vectorsep.chart.steps import AMPLE_MM, BLEED_STACKS, STEPS_MM, USUAL_CHOKE_MM, WIDTHS_MM
 from vectorsep.chart.vernier import RANGE_MM, STEP_MM
 from vectorsep.films import lay_out_sheet, write_films, write_films_pdf, write_separations_pdf
+from vectorsep.films.marks import rule_mm, upper_to_lower_mm
 from vectorsep.model import Design, Sheet
 from vectorsep.paper.pages import page_environment
 from vectorsep.paper.strict_json import StrictJson, file_sums, json_bytes
@@ -42,6 +43,8 @@ def make_chart(settings: Settings) -> dict[str, bytes]:
         .render(
             films=films,
             sheet=sheet,
+            rule_mm=rule_mm(sheet),
+            crosses_mm=upper_to_lower_mm(sheet),
             fits_paper=_fits_paper(sheet),
             settings=settings,
             view=f"0 0 {WIDTH_MM:g} {HEIGHT_MM:g}",

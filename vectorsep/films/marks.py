@@ -68,6 +68,13 @@ def register_centres(sheet: Sheet) -> tuple[Point, ...]:
     return ((wide / 2, high - bottom), (right, high / 2), (wide / 2, bottom), (wide - right, high / 2))
 
 
+def upper_to_lower_mm(sheet: Sheet) -> float:
+    """From the upper cross to the lower: a printer's feed slips along it, where the rule, which lies across, shows
+    nothing."""
+    (_, upper), _, (_, lower), _ = register_centres(sheet)
+    return lower - upper
+
+
 def _register(sheet: Sheet) -> Iterator[Outline]:
     """Circled crosses; the arm along the centre line runs on towards the film's edge."""
     for x, y in register_centres(sheet):

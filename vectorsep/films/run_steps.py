@@ -12,7 +12,7 @@ from collections.abc import Iterator
 from dataclasses import dataclass
 
 from vectorsep.films.labels import EMULSION
-from vectorsep.films.marks import MARK_LINE_MM, register_centres, rule_mm
+from vectorsep.films.marks import MARK_LINE_MM, rule_mm, upper_to_lower_mm
 from vectorsep.separation import Separation
 from vectorsep.settings import COARSE_BLOCKER_MESH, Settings
 from vectorsep.units import format_mm
@@ -70,7 +70,6 @@ def run_steps(job: Separation) -> Iterator[RunStep]:
 
 def _films(job: Separation, tolerance: str) -> str:
     sheet = job.sheet
-    (_, upper), _, (_, lower), _ = register_centres(sheet)
     side = "away from you" if sheet.mirrored else "towards you"
     mirrored = (
         " Printed side on the screen, mirrored films print mirrored, as transfers are: for the garment itself set "
@@ -88,7 +87,7 @@ def _films(job: Separation, tolerance: str) -> str:
         f"Every film says set {sheet.set_code}: one that says another is of other plates, and goes out. "
         "They are positives, black where ink prints; where the lettering reads right, the printed side lies "
         f"{side} ({EMULSION[sheet.mirrored]}).{mirrored} By a steel rule, the rule on each film is "
-        f"{rule_mm(sheet):g} mm long, and the upper and the lower cross stand {lower - upper:.1f} mm apart: "
+        f"{rule_mm(sheet):g} mm long, and the upper and the lower cross stand {upper_to_lower_mm(sheet):.1f} mm apart: "
         f"a printer's feed slips one way only.{together}"
     )
 
