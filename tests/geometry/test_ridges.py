@@ -10,7 +10,6 @@ from shapely import LineString, Point, Polygon, box
 
 from vectorsep.geometry.chordal import ridges_of
 from vectorsep.geometry.ridges import MEASURED_STEP_MM, measured
-from vectorsep.remember import forget
 
 EXACT_MM = 1e-9
 
@@ -122,17 +121,3 @@ def test_distances_are_true_where_it_matters(seed):
 
 def test_a_dot_has_hardly_a_ridge():
     assert length(ridges_of(Point(0, 0).buffer(1, quad_segs=32), 30)) < 0.1
-
-
-def test_a_crowded_region_has_the_ridges_that_it_has_uncut(monkeypatch):
-    holes = [Point(x, y).buffer(1.25 + (x * y) % 0.2) for x in np.arange(20) * 3.1 for y in np.arange(20) * 3.1]
-    plate = shapely.difference(box(-3, -3, 62.5, 62.5), shapely.union_all(holes))
-    cut = ridges_of(plate, 1.0)
-    forget()
-    monkeypatch.setattr("vectorsep.geometry.halving.MOST_HOLES", 1000)
-    monkeypatch.setattr("vectorsep.geometry.halving.MOST_CORNERS", 100_000)
-    uncut = ridges_of(plate, 1.0)
-    assert len(uncut.ends) > 1000
-    near, far = (ridges.where((ridges.radius_mm < 1.0).all(axis=1)) for ridges in (cut, uncut))
-    assert length(near) == pytest.approx(length(far), rel=1e-3)
-    assert shapely.hausdorff_distance(*(shapely.multilinestrings(list(r.chains())) for r in (near, far))) < 0.05

@@ -8,39 +8,52 @@ import shapely
 from shapely import affinity, box
 
 from vectorsep.geometry.chordal import ridges_of
+from vectorsep.geometry.region import ring_edges
 from vectorsep.geometry.wall_points import COARSEST, LONG_MM, WALL_STEP_MM, with_wall_points
 from vectorsep.remember import forget
 
 FAR_MM = 30.0
 
 
-def corners(polygons):
-    return int(shapely.get_num_coordinates(polygons).sum())
+def pointed(area, widest_mm):
+    """The area with the points that its walls get."""
+    rings = shapely.get_rings(shapely.get_parts(area))
+    points, ring = with_wall_points(*ring_edges(rings), widest_mm)
+    again = [points[ring == number].view(float).reshape(-1, 2) for number in range(len(rings))]
+    of_piece = shapely.get_rings(shapely.get_parts(area), return_index=True)[1]
+    pieces = [[again[number] for number in np.flatnonzero(of_piece == piece)] for piece in np.unique(of_piece)]
+    return shapely.multipolygons([shapely.Polygon(outer, holes) for outer, *holes in pieces])
+
+
+def corners(area):
+    return int(shapely.get_num_coordinates(area))
 
 
 @pytest.mark.parametrize("angle", [0, 17, 90, 200])
 def test_walls_that_face_each_other_get_the_points_that_the_engine_would_set(angle):
     bars = [affinity.rotate(box(0, 5 * i, 40, 5 * i + 0.4), angle) for i in range(3)]
     framed = box(-9, -9, 49, 39).difference(affinity.rotate(box(5, 5, 30, 20), angle, origin=(17, 12)))
-    for pieces in (np.array(bars), np.array([framed])):
-        ours, theirs = with_wall_points(pieces, FAR_MM), shapely.segmentize(pieces, WALL_STEP_MM)
+    for area in (shapely.multipolygons(bars), framed):
+        ours, theirs = (
+            shapely.get_parts(pointed(area, FAR_MM)),
+            shapely.segmentize(shapely.get_parts(area), WALL_STEP_MM),
+        )
         assert shapely.equals_exact(ours, theirs, tolerance=1e-9).all()  # GEOS by shapely.segmentize
 
 
 def test_walls_with_nothing_opposite_get_few():
     square, bar = box(0, 0, 50, 50), box(80, 0, 80.5, 50)
-    (same, pointed) = with_wall_points(np.array([square, bar]), 2.0)
-    assert corners([same]) == 1 + 4 * math.ceil(50 / (COARSEST * WALL_STEP_MM))
+    same, close = shapely.get_parts(pointed(shapely.multipolygons([square, bar]), 2.0))
+    assert corners(same) == 1 + 4 * math.ceil(50 / (COARSEST * WALL_STEP_MM))
     assert shapely.symmetric_difference(same, square).area < 1e-9
-    assert corners([pointed]) > 2 * 50 / WALL_STEP_MM
-    assert shapely.symmetric_difference(pointed, bar).area < 1e-9
+    assert corners(close) > 2 * 50 / WALL_STEP_MM
+    assert shapely.symmetric_difference(close, bar).area < 1e-9
 
 
 def test_shorter_walls_get_theirs_unasked_and_holes_stay():
     ring = box(0, 0, LONG_MM - 0.1, LONG_MM - 0.1).difference(box(1, 1, 2, 2))
-    (pointed,) = with_wall_points(np.array([ring]), 0.01)
-    assert shapely.equals_exact(pointed, shapely.segmentize(ring, WALL_STEP_MM), tolerance=1e-9)
-    assert not len(with_wall_points(np.array([], dtype=object), 1.0))
+    (close,) = shapely.get_parts(pointed(ring, 0.01))
+    assert shapely.equals_exact(close, shapely.segmentize(ring, WALL_STEP_MM), tolerance=1e-9)
 
 
 @pytest.mark.parametrize("seed", range(8))

@@ -16,12 +16,11 @@ from dataclasses import dataclass, replace
 
 import numpy as np
 import shapely
-from numpy.typing import NDArray
 
 from vectorsep.geometry.cover import Flags, Floats, Indices
-from vectorsep.geometry.halving import are_crowded, halved
-from vectorsep.geometry.region import polygons, ring_edges
+from vectorsep.geometry.region import on_grid, polygons, ring_edges
 from vectorsep.geometry.ridges import NEAR_SHARE, SHORTEST_MM, Complex, Ridges, put_together
+from vectorsep.geometry.triangles import NONE, OutlinesCross, triangulated
 from vectorsep.geometry.wall_points import CORNER_DEG, FACING, with_wall_points
 from vectorsep.model import Region
 from vectorsep.remember import remembered
@@ -34,35 +33,33 @@ ACROSS = -math.sin(math.radians(CORNER_DEG))
 def ridges_of(area: Region, widest_mm: float) -> Ridges:
     """All ridges of a region where the walls are no farther than `widest_mm`, and some where they are farther.
 
-    Pieces meet at their ends where a ridge goes on, and where several meet. `part` counts `polygons(area)`.
+    Pieces meet at their ends where a ridge goes on, and where several meet.
     """
-    pieces = with_wall_points(np.asarray(polygons(area)), widest_mm)
-    crowded = are_crowded(pieces)
-    found = [_ridges(pieces[~crowded], np.flatnonzero(~crowded))]
-    for part in np.flatnonzero(crowded):
-        for share in halved(pieces[part], 2 * widest_mm):
-            ridges = _ridges(np.asarray(share.pieces), np.full(len(share.pieces), part))
-            middle = ridges.ends.mean(axis=1)
-            found.append(ridges.where(share.holds(middle.real, middle.imag)))
-    return put_together(found)
+    try:
+        return _ridges(area, widest_mm)
+    except OutlinesCross:  # put together of pieces that lie over each other by more than rounding
+        return _ridges(on_grid(area), widest_mm)
 
 
-def _ridges(pieces: NDArray[np.object_], parts: Indices) -> Ridges:
-    if not len(pieces):
+def _ridges(area: Region, widest_mm: float) -> Ridges:
+    pieces = polygons(area)
+    if not pieces:
         return Ridges.none()
-    pieces = shapely.orient_polygons(pieces)
-    walls = _walls(pieces)
-    sides = _sides(pieces, parts, walls)
+    edges, ring = ring_edges(shapely.get_rings(shapely.orient_polygons(pieces)))
+    walls = _walls(*with_wall_points(edges, ring, widest_mm))
+    sides = _sides(walls)
     return _joined(walls, sides, _crossings(walls, sides))
 
 
 @dataclass(frozen=True, slots=True, eq=False)
 class _Walls:
-    """Points of all outlines (n), sorted, with the inward unit normals of the edges before and after each."""
+    """Points of all outlines (n), sorted, with the inward unit normals of the edges before and after each, and the
+    edges by the numbers of their ends (m, 2)."""
 
     points: Complex
     before: Complex
     after: Complex
+    edges: Indices
 
     def normals(self, at: Indices, towards: Complex) -> Complex:
         """The normal of the wall that a point stands for, seen from inside in the direction of the unit vectors.
@@ -80,14 +77,12 @@ class _Walls:
 @dataclass(frozen=True, slots=True, eq=False)
 class _Sides:
     """The triangles' sides: each one's two points (m, 2), whether it is an edge of the region, and for each
-    triangle its corners (t, 3), its sides (t, 3), and the polygon it is a part of; side k is the one from corner k
-    to corner k + 1."""
+    triangle its corners (t, 3) and its sides (t, 3); side k is the one from corner k to corner k + 1."""
 
     ends: Indices
     is_edge: Flags
     corners: Indices
     of_triangle: Indices
-    part: Indices
 
 
 @dataclass(frozen=True, slots=True, eq=False)
@@ -102,28 +97,29 @@ class _Crossings:
     on_ridge: Flags
 
 
-def _walls(pieces: NDArray[np.object_]) -> _Walls:
-    edges, ring = ring_edges(shapely.get_rings(pieces))
-    points, ends = edges.view(np.complex128)[..., 0].T
+def _walls(points: Complex, ring: Indices) -> _Walls:
     starts = np.flatnonzero(np.diff(ring, prepend=-1))
     lasts = np.append(starts[1:], len(ring)) - 1
-    after = 1j * (ends - points) / np.abs(ends - points)  # rings run with the region on their left
-    before = np.roll(after, 1)
-    before[starts] = after[lasts]
-    unique, first = np.unique(points, return_index=True)
-    return _Walls(unique, before[first], after[first])
+    following = np.arange(1, len(points) + 1)
+    following[lasts] = starts
+    onward = points[following] - points
+    after = 1j * onward / np.abs(onward)  # rings run with the region on their left
+    before = np.empty_like(after)
+    before[following] = after
+    unique, first, number = np.unique(points, return_index=True, return_inverse=True)
+    return _Walls(unique, before[first], after[first], np.stack([number, number[following]], axis=1))
 
 
-def _sides(pieces: NDArray[np.object_], parts: Indices, walls: _Walls) -> _Sides:
-    # Four points a triangle, the first one repeated: read off all of them at once, none made a polygon of its own.
-    xy, piece = shapely.get_coordinates(shapely.constrained_delaunay_triangles(pieces), return_index=True)
-    xy, piece = xy.reshape(-1, 4, 2)[:, :3], piece[::4]
-    corners = np.searchsorted(walls.points, np.ascontiguousarray(xy).view(np.complex128)[..., 0])
-    count = len(walls.points)
-    pairs = np.sort(np.stack([corners, np.roll(corners, -1, axis=1)], axis=2), axis=2)
-    keys, side, uses = np.unique(pairs[..., 0] * count + pairs[..., 1], return_inverse=True, return_counts=True)
-    ends = np.stack(np.divmod(keys, count), axis=1)
-    return _Sides(ends, uses == 1, corners, side.reshape(-1, 3), parts[piece])
+def _sides(walls: _Walls) -> _Sides:
+    corners, beside = triangulated(walls.points, walls.edges)
+    own = (beside == NONE) | (beside > np.arange(len(corners))[:, None])  # of two triangles the first has the side
+    side = np.empty_like(corners)
+    side[own] = np.arange(np.count_nonzero(own))
+    second, place = np.nonzero(~own)
+    first = beside[second, place]
+    side[second, place] = side[first, np.argmax(beside[first] == second[:, None], axis=1)]
+    ends = np.stack([corners, np.roll(corners, -1, axis=1)], axis=2)[own]
+    return _Sides(np.sort(ends, axis=1), beside[own] == NONE, corners, side)
 
 
 def _crossings(walls: _Walls, sides: _Sides) -> _Crossings:
@@ -182,7 +178,7 @@ def _passages(sides: _Sides, crossings: _Crossings, passing: Flags, pair: list[i
     """From one side of a triangle to another; the ridge ends between them where only one of them is on it."""
     both = sides.of_triangle[passing][:, pair]
     ending: Flags = ~np.all(crossings.on_ridge[both], axis=1)
-    return Ridges(crossings.middle[both], crossings.radius_mm[both], sides.part[passing], ending)
+    return Ridges(crossings.middle[both], crossings.radius_mm[both], ending)
 
 
 def _spokes(walls: _Walls, sides: _Sides, crossings: _Crossings, hubs: Flags) -> Ridges:
@@ -193,7 +189,7 @@ def _spokes(walls: _Walls, sides: _Sides, crossings: _Crossings, hubs: Flags) ->
     around = sides.of_triangle[hubs].ravel()
     ends = np.stack([crossings.middle[around], np.repeat(hub, 3)], axis=1)
     radius = np.stack([crossings.radius_mm[around], np.repeat(hub_radius, 3)], axis=1)
-    return Ridges(ends, radius, np.repeat(sides.part[hubs], 3), np.zeros(len(ends), dtype=bool))
+    return Ridges(ends, radius, np.zeros(len(ends), dtype=bool))
 
 
 def _last_steps(walls: _Walls, sides: _Sides, crossings: _Crossings, ending: Flags, k: int) -> Ridges:
@@ -205,7 +201,7 @@ def _last_steps(walls: _Walls, sides: _Sides, crossings: _Crossings, ending: Fla
     step = np.maximum(third - radius, 0.0)
     last_radius = radius + step * np.minimum(_dot(along, crossings.normals[side, 0]), 0.0)
     ends = np.stack([middle, middle + step * along], axis=1)
-    last = Ridges(ends, np.stack([radius, last_radius], axis=1), sides.part[ending], np.ones(len(ends), dtype=bool))
+    last = Ridges(ends, np.stack([radius, last_radius], axis=1), np.ones(len(ends), dtype=bool))
     return last.where(step > SHORTEST_MM)
 
 

@@ -104,7 +104,7 @@ def _narrower(area: Region, plenty_mm: float, least_width_mm: float, least_depth
     pieces: NDArray[np.object_] = np.asarray(polygons(area))
     held, lost = narrow.above(needed_mm), narrow.below(needed_mm)
     held = put_together([held, _middles(pieces, held, needed_mm, plenty_mm)])
-    lost = put_together([lost, _specks(pieces, narrow, needed_mm)])
+    lost = put_together([lost, _specks(pieces, lost, needed_mm)])
     return NarrowPlaces(cores_along(held, inset(area, least_depth_mm), least_width_mm), held, lost)
 
 
@@ -128,24 +128,21 @@ def _middles(pieces: NDArray[np.object_], held: Ridges, needed_mm: float, plenty
     """The middles of places with room for a core that no ridge runs through: discs and squares have none, and
     where several meet they may be lost."""
     inner = shapely.buffer(pieces, -needed_mm, quad_segs=quarter_segments(needed_mm))
-    rooms, part = shapely.get_parts(inner, return_index=True)
+    rooms = shapely.get_parts(inner)
     # Where more fits, a plain inset leaves enough.
-    small = ~shapely.is_empty(rooms) & ~hold_disc(rooms, plenty_mm - needed_mm)
-    rooms, part = rooms[small], part[small]
+    rooms = rooms[~shapely.is_empty(rooms) & ~hold_disc(rooms, plenty_mm - needed_mm)]
     crossed = np.zeros(len(rooms), dtype=bool)
     crossed[shapely.STRtree(held.lines()).query(rooms, predicate="intersects")[0]] = True
     middle, radius = _largest_discs(rooms[~crossed])
-    return Ridges.of_specks(middle, radius + needed_mm, part[~crossed])
+    return Ridges.of_specks(middle, radius + needed_mm)
 
 
-def _specks(pieces: NDArray[np.object_], told: Ridges, needed_mm: float) -> Ridges:
+def _specks(pieces: NDArray[np.object_], lost: Ridges, needed_mm: float) -> Ridges:
     """The middles of pieces too small for a core that have no ridge to tell of them."""
-    untold = np.ones(len(pieces), dtype=bool)
-    untold[told.part] = False
-    part = np.flatnonzero(untold)
-    part = part[~hold_disc(pieces[part], needed_mm)]
-    middle, radius = _largest_discs(pieces[part])
-    return Ridges.of_specks(middle, radius, part)
+    small = pieces[~hold_disc(pieces, needed_mm)]
+    told = np.zeros(len(small), dtype=bool)
+    told[shapely.STRtree(small).query(lost.middles(), predicate="intersects")[1]] = True
+    return Ridges.of_specks(*_largest_discs(small[~told]))
 
 
 def _largest_discs(pieces: NDArray[np.object_]) -> tuple[Complex, Floats]:

@@ -48,28 +48,31 @@ LENGTH_DIGITS = 6
 
 @dataclass(frozen=True, slots=True, eq=False)
 class Ridges:
-    """Straight pieces of ridge lines: their ends (n, 2), and at each end how far (mm) the walls are (n, 2). `part`
-    says which polygon of the region each lies in; `ending` whether the ridge may end on the way."""
+    """Straight pieces of ridge lines: their ends (n, 2), and at each end how far (mm) the walls are (n, 2). `ending`
+    says whether the ridge may end on the way."""
 
     ends: Complex
     radius_mm: Floats
-    part: Indices
     ending: Flags
 
     @staticmethod
     def none() -> Ridges:
         """No ridge."""
-        return Ridges.of_specks(np.empty(0, dtype=complex), np.empty(0), np.empty(0, dtype=int))
+        return Ridges.of_specks(np.empty(0, dtype=complex), np.empty(0))
 
     @staticmethod
-    def of_specks(middle: Complex, radius_mm: Floats, part: Indices) -> Ridges:
+    def of_specks(middle: Complex, radius_mm: Floats) -> Ridges:
         """Ridges that are points."""
         twice = np.stack([radius_mm, radius_mm], axis=1)
-        return Ridges(np.stack([middle, middle], axis=1), twice, part, np.zeros(len(part), dtype=bool))
+        return Ridges(np.stack([middle, middle], axis=1), twice, np.zeros(len(middle), dtype=bool))
 
     def where(self, chosen: Flags) -> Ridges:
         """Some of the pieces."""
-        return Ridges(self.ends[chosen], self.radius_mm[chosen], self.part[chosen], self.ending[chosen])
+        return Ridges(self.ends[chosen], self.radius_mm[chosen], self.ending[chosen])
+
+    def middles(self) -> NDArray[np.object_]:
+        """The middle of each piece, as a point."""
+        return _as_points(self.ends.mean(axis=1))
 
     def inside(self, region: Region) -> Flags:
         """Of which pieces the middle lies inside the region."""
@@ -132,7 +135,7 @@ class Ridges:
 
 def put_together(parts: Iterable[Ridges]) -> Ridges:
     """Ridges of several kinds of one region."""
-    columns = zip(*((part.ends, part.radius_mm, part.part, part.ending) for part in parts), strict=True)
+    columns = zip(*((part.ends, part.radius_mm, part.ending) for part in parts), strict=True)
     return Ridges(*(np.concatenate(column) for column in columns))
 
 
@@ -158,7 +161,7 @@ def measured(area: Region, ridges: Ridges, least_mm: float) -> Ridges:
     past_end = some.ending[owner] & (nearer | (farther & (supposed < least_mm)))
     first = np.flatnonzero((share < 1) & ~past_end & ~np.roll(past_end, -1))
     pair = np.stack([first, first + 1], axis=1)
-    exact = Ridges(points[pair], radius[pair], some.part[owner[first]], some.ending[owner[first]])
+    exact = Ridges(points[pair], radius[pair], some.ending[owner[first]])
     return put_together([ridges.where(~unsure), exact])
 
 
@@ -195,7 +198,7 @@ def leaning_on(wall: Wall, area: Region, ridges: Ridges, away_mm: float, reach_m
     leaps = leans & np.roll(leans, -1) & (np.abs(np.roll(points, -1) - points) > LEAP_MM)
     first = np.flatnonzero((share < 1) & ~leaps)
     pair = np.stack([first, first + 1], axis=1)
-    moved = Ridges(points[pair], radius_mm[pair], some.part[owner[first]], some.ending[owner[first]])
+    moved = Ridges(points[pair], radius_mm[pair], some.ending[owner[first]])
     return put_together([ridges.where(~near), moved])
 
 

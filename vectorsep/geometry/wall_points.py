@@ -10,10 +10,10 @@ import math
 
 import numpy as np
 import shapely
-from numpy.typing import NDArray
 
-from vectorsep.geometry.cover import Indices, ranges
-from vectorsep.geometry.region import edge_lines, ring_edges
+from vectorsep.geometry.cover import Floats, Indices, ranges
+from vectorsep.geometry.region import edge_lines
+from vectorsep.geometry.ridges import Complex
 
 CORNER_DEG = 39.0
 """Walls that meet at a wider angle make a corner, which has no ridge."""
@@ -28,25 +28,17 @@ COARSEST = 8
 runs on towards the next point opposite, and must not start off askew."""
 
 
-def with_wall_points(pieces: NDArray[np.object_], widest_mm: float) -> NDArray[np.object_]:
-    """The same polygons with points on their straight walls, as many as ridges need whose walls are no farther than
-    `widest_mm`: twice as far apart where the next wall opposite is twice as far away."""
-    if not len(pieces):
-        return pieces
-    kind, xy, (rings, parts) = shapely.to_ragged_array(pieces)
-    edges, ring = ring_edges(shapely.get_rings(pieces))
-    first = np.arange(len(edges)) + ring  # each ring before has one point more than edges
-    counts = np.ones(len(xy), dtype=np.intp)
-    counts[first] = _steps(edges, 2 * widest_mm)
-    owner, place = ranges(np.zeros_like(counts), counts)
-    onward = np.zeros_like(xy)
-    onward[first] = edges[:, 1] - edges[:, 0]
-    points = xy[owner] + (place / counts[owner])[:, None] * onward[owner]
-    offsets = np.append(0, np.cumsum(counts))[rings]
-    return np.asarray(shapely.from_ragged_array(kind, points, (offsets, parts)))
+def with_wall_points(edges: Floats, ring: Indices, widest_mm: float) -> tuple[Complex, Indices]:
+    """The points of outlines, given by their edges (n, 2, 2) ring by ring, with points on straight walls, as many as
+    ridges need whose walls are no farther than `widest_mm`: twice as far apart where the next wall opposite is twice as
+    far away. Points are x + iy, in mm; with each comes the ring that it is on."""
+    steps = _steps(edges, 2 * widest_mm)
+    edge, place = ranges(np.zeros_like(steps), steps)
+    start, end = edges.view(np.complex128)[..., 0].T
+    return start[edge] + (place / steps[edge]) * (end - start)[edge], ring[edge]
 
 
-def _steps(edges: NDArray[np.float64], reach_mm: float) -> Indices:
+def _steps(edges: Floats, reach_mm: float) -> Indices:
     """In how many equal steps each edge is to be taken."""
     vector = (edges[:, 1] - edges[:, 0]).view(np.complex128)[:, 0]
     step_mm = np.full(len(edges), WALL_STEP_MM)
@@ -64,6 +56,6 @@ def _steps(edges: NDArray[np.float64], reach_mm: float) -> Indices:
     return steps
 
 
-def _cosine(one: NDArray[np.complex128], other: NDArray[np.complex128]) -> NDArray[np.float64]:
-    cosine: NDArray[np.float64] = (one.conj() * other).real / (np.abs(one) * np.abs(other))
+def _cosine(one: Complex, other: Complex) -> Floats:
+    cosine: Floats = (one.conj() * other).real / (np.abs(one) * np.abs(other))
     return cosine
