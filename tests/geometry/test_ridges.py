@@ -6,7 +6,7 @@ import numpy as np
 import pytest
 import shapely
 from scipy.spatial import Voronoi
-from shapely import LineString, Point, Polygon, box
+from shapely import LineString, Point, Polygon, affinity, box
 
 from vectorsep.geometry.chordal import ridges_of
 from vectorsep.geometry.ridges import MEASURED_STEP_MM, measured
@@ -57,6 +57,38 @@ def test_ridges_join_where_strokes_cross():
     lines = shapely.union_all(ridges.chains())
     touching = shapely.get_parts(shapely.line_merge(lines))
     assert shapely.union_all([line.buffer(0.01) for line in touching]).geom_type == "Polygon"  # in one piece
+
+
+@pytest.mark.parametrize("turn", [0, 30, 45, 77])
+def test_out_of_a_gaps_mouth_a_ridge_goes_straight_on(turn):
+    bars = [box(0.8 * i + 0.1 * (i % 3), 0, 0.8 * i + 0.3, 9) for i in range(12)]
+    cloth = box(-20, -15, 31, 37).difference(affinity.rotate(shapely.union_all(bars), turn, origin=(5, 5)))
+    ridges = ridges_of(cloth, 1.0)
+    ends = np.exp(-1j * math.radians(turn)) * (ridges.ends - (5 + 5j)) + 5 + 5j
+    out = ends[np.abs(ends.mean(axis=1).imag - 4.5) > 4.6]
+    assert len(out) >= 2 * 11  # both mouths of each gap
+    assert np.abs(np.diff(out.real, axis=1)).max() < EXACT_MM
+
+
+@pytest.mark.parametrize("turn", [0, 31])
+@pytest.mark.parametrize("width", [0.9, 1.3, 1.8])
+def test_three_ridges_meet_where_three_walls_are_as_near(width, turn):
+    """Alleys lead into a street, whose ridge runs on past them down its middle."""
+    alleys = [box(2 + 0.9 * i + 0.1 * (i % 3), -5, 2.3 + 0.9 * i + 0.1 * (i % 3), 0.01) for i in range(9)]
+    area = affinity.rotate(box(0, 0, 12, width) | shapely.union_all(alleys), turn, origin=(0, 0))
+    ends = ridges_of(area, 1.0).ends.ravel() * np.exp(-1j * math.radians(turn))
+    street = ends[(np.abs(ends.real - 6) < 4) & (ends.imag > 0.3 * width)]
+    assert len(street) > 2 * 9
+    # Between a wall and the two corners of a mouth it bends, as a parabola does, by less than a tenth of its width.
+    assert np.abs(street.imag - width / 2).max() < 0.1 * width
+
+
+def test_around_a_corner_a_ridge_goes_straight_on_from_both_sides():
+    """Whichever way the square at the corner is cut in two: its four points lie on one circle."""
+    for shift in (0.0, 1e-9, -1e-9):
+        bend = Polygon([(0, 0), (6, 0), (6, 0.6), (0.6 + shift, 0.6), (0.6, 6), (0, 6)])
+        ridges = ridges_of(bend, 1.0)
+        assert shapely.distance(shapely.multilinestrings(list(ridges.chains())), Point(0.3, 0.3)) < 1e-6
 
 
 def test_what_lies_below_and_above_a_distance_makes_up_the_ridge():

@@ -56,6 +56,39 @@ def test_a_gap_that_fills_ends_at_its_mouth(spread, gap, length):
         assert gap - 0.02 <= wide <= widest
 
 
+def grating(seed):
+    """Bars that end on a line, with gaps too narrow to stay open, turned; and a square far off."""
+    rng = np.random.default_rng(seed)
+    pitch, share = rng.uniform(0.45, 0.6), rng.uniform(0.35, 0.5, 12)
+    bars = [box(12 + i * pitch, 6, 12 + (i + share[i]) * pitch, 12) for i in range(12)]
+    turned = affinity.rotate(shapely.union_all(bars), rng.choice([0, 45, rng.uniform(0, 180)]), origin=(15, 9))
+    return turned | box(34, 33, 38, 38)
+
+
+def kept_to_their_ends(bars, stack):
+    whole = bars.difference(area_of(stack, "colour")).area < 0.005  # thinning, all along the bars
+    around = shapely.buffer(bars, Settings().spread_mm - EDGE_MM)
+    return whole and around.difference(area_of(stack, "blocker")).is_empty
+
+
+@pytest.mark.parametrize("seed", range(12))
+def test_bars_with_filled_gaps_between_them_keep_their_ends(seed):
+    """No ridge runs askew out of the gaps' mouths and opens the blocker around the bars' corners."""
+    bars = grating(seed)
+    assert kept_to_their_ends(bars, stack_of((bars, RED)))
+
+
+@pytest.mark.parametrize("apart", [1.3, 1.6, 2.0, 2.7])
+@pytest.mark.parametrize("seed", range(4))
+def test_so_do_bars_that_end_before_another_shape(seed, apart):
+    """The open gap between bars and shape has no dents where the closed gaps meet it."""
+    rng = np.random.default_rng(seed)
+    pitch, share = rng.uniform(0.5, 0.6), rng.uniform(0.35, 0.5, 12)
+    bars = shapely.union_all([box(12 + i * pitch, 10, 12 + (i + share[i]) * pitch, 14) for i in range(12)])
+    stack = stack_of((bars, RED), (box(8, 14 + apart, 25, 20), YELLOW))
+    assert kept_to_their_ends(bars, stack)
+
+
 def test_the_gap_of_a_u_is_told_as_long_and_as_wide_as_it_is():
     u = Polygon([(10, 9), (11.25, 9), (11.25, 13), (11, 13), (11, 10), (10.25, 10), (10.25, 13), (10, 13)])
     stack = stack_of((u, "#607080"))

@@ -28,6 +28,10 @@ from vectorsep.remember import remembered
 ACROSS = -math.sin(math.radians(CORNER_DEG))
 """An edge whose inward normal has at most this dot product with a ridge's direction ends it."""
 
+OPEN_TIMES = 2.0
+"""Walls so many times as far as asked for are the open: a ridge would run askew out of a gap's mouth towards whatever
+point lies there, and goes straight on instead."""
+
 
 @remembered
 def ridges_of(area: Region, widest_mm: float) -> Ridges:
@@ -48,7 +52,8 @@ def _ridges(area: Region, widest_mm: float) -> Ridges:
     edges, ring = ring_edges(shapely.get_rings(shapely.orient_polygons(pieces)))
     walls = _walls(*with_wall_points(edges, ring, widest_mm))
     sides = _sides(walls)
-    return _joined(walls, sides, _crossings(walls, sides))
+    open_mm = OPEN_TIMES * widest_mm
+    return _joined(walls, sides, _crossings(walls, sides, open_mm), open_mm)
 
 
 @dataclass(frozen=True, slots=True, eq=False)
@@ -96,6 +101,12 @@ class _Crossings:
     radius_mm: Floats
     on_ridge: Flags
 
+    def along(self, side: Indices, towards: Complex) -> Complex:
+        """The directions of the ridge across some sides, as unit vectors, on the way towards points."""
+        inward, outward = np.moveaxis(self.normals[side], -1, 0)
+        along: Complex = 1j * (inward - outward) / np.abs(inward - outward)
+        return np.where(_dot(along, towards - self.middle[side]) < 0, -along, along)
+
 
 def _walls(points: Complex, ring: Indices) -> _Walls:
     starts = np.flatnonzero(np.diff(ring, prepend=-1))
@@ -122,7 +133,7 @@ def _sides(walls: _Walls) -> _Sides:
     return _Sides(np.sort(ends, axis=1), beside[own] == NONE, corners, side)
 
 
-def _crossings(walls: _Walls, sides: _Sides) -> _Crossings:
+def _crossings(walls: _Walls, sides: _Sides, open_mm: float) -> _Crossings:
     start, end = sides.ends[:, 0], sides.ends[:, 1]
     vector = walls.points[end] - walls.points[start]
     towards = vector / np.abs(vector)
@@ -131,6 +142,7 @@ def _crossings(walls: _Walls, sides: _Sides) -> _Crossings:
     facing = ~sides.is_edge & (near > 0) & (far > 0) & (_dot(normal, other) <= FACING)
     both = np.where(facing, near + far, 1.0)
     middle, radius = walls.points[start] + vector * far / both, near * far / both
+    facing &= radius <= open_mm
     crossings = _Crossings(facing, np.stack([normal, other], axis=1), middle, radius, facing)
     short_mm = _shortfall_mm(walls, sides, crossings)
     return replace(crossings, on_ridge=facing & (short_mm <= NEAR_SHARE * radius))
@@ -150,10 +162,8 @@ def _shortfall_mm(walls: _Walls, sides: _Sides, crossings: _Crossings) -> Floats
 def _third_wall(walls: _Walls, crossings: _Crossings, side: Indices, apex: Indices) -> tuple[Floats, Complex]:
     """From the ridge points of some sides: how far the third corner of a triangle is, or an edge there that runs
     across, and in which direction the ridge goes on that way."""
-    inward, outward = crossings.normals[side].T
-    along = 1j * (inward - outward) / np.abs(inward - outward)
+    along = crossings.along(side, walls.points[apex])
     ahead = walls.points[apex] - crossings.middle[side]
-    along = np.where(_dot(along, ahead) < 0, -along, along)
     third = np.abs(ahead)
     before, after = walls.before[apex], walls.after[apex]
     for normal in (before, after):
@@ -162,7 +172,7 @@ def _third_wall(walls: _Walls, crossings: _Crossings, side: Indices, apex: Indic
     return third, along
 
 
-def _joined(walls: _Walls, sides: _Sides, crossings: _Crossings) -> Ridges:
+def _joined(walls: _Walls, sides: _Sides, crossings: _Crossings, open_mm: float) -> Ridges:
     on_ridge, facing = crossings.on_ridge[sides.of_triangle], crossings.facing[sides.of_triangle]
     hubs: Flags = np.all(on_ridge, axis=1)
     found = [_spokes(walls, sides, crossings, hubs)]
@@ -170,35 +180,64 @@ def _joined(walls: _Walls, sides: _Sides, crossings: _Crossings) -> Ridges:
         passing = facing[:, k] & facing[:, following] & (on_ridge[:, k] | on_ridge[:, following]) & ~hubs
         found.append(_passages(sides, crossings, passing, [k, following]))
         ending = on_ridge[:, k] & ~facing[:, following] & ~facing[:, last]
-        found.append(_last_steps(walls, sides, crossings, ending, k))
+        found.append(_last_steps(walls, sides, crossings, ending, k, open_mm))
     return put_together(found)
 
 
 def _passages(sides: _Sides, crossings: _Crossings, passing: Flags, pair: list[int]) -> Ridges:
-    """From one side of a triangle to another; the ridge ends between them where only one of them is on it."""
+    """From one side of a triangle to another; the ridge ends between them where only one of them is on it. Around a
+    corner it goes straight on from both until it meets."""
     both = sides.of_triangle[passing][:, pair]
+    middle, radius = crossings.middle[both], crossings.radius_mm[both]
     ending: Flags = ~np.all(crossings.on_ridge[both], axis=1)
-    return Ridges(crossings.middle[both], crossings.radius_mm[both], ending)
+    elbow, bends = _elbows(middle, crossings.along(both, middle[:, ::-1]))
+    found = [Ridges(middle[~bends], radius[~bends], ending[~bends])]
+    for end in (0, 1):
+        legs = np.stack([middle[bends, end], elbow[bends]], axis=1)
+        found.append(Ridges(legs, radius[bends][:, [end, end]], np.ones(len(legs), dtype=bool)))
+    return put_together(found)
+
+
+def _elbows(middle: Complex, along: Complex) -> tuple[Complex, Flags]:
+    """Where two ways (n, 2) meet that set out from points in some directions, and whether they bend there."""
+    between, sine = middle[:, 1] - middle[:, 0], _cross(along[:, 0], along[:, 1])
+    bends: Flags = _dot(along[:, 0], along[:, 1]) > FACING
+    share = np.stack([_cross(between, along[:, 1]), _cross(between, along[:, 0])], axis=1)
+    ahead = np.where(bends[:, None], share / np.where(bends, sine, 1.0)[:, None], 0.0)
+    return middle[:, 0] + ahead[:, 0] * along[:, 0], bends & np.all(ahead > 0, axis=1)
 
 
 def _spokes(walls: _Walls, sides: _Sides, crossings: _Crossings, hubs: Flags) -> Ridges:
-    """Where three ridges meet: from the three sides of a triangle to its middle."""
-    corners = walls.points[sides.corners[hubs]]
-    hub = corners.mean(axis=1)
+    """Where three ridges meet: from the three sides of a triangle to where these lead."""
+    around, corners = sides.of_triangle[hubs], walls.points[sides.corners[hubs]]
+    middle = crossings.middle[around]
+    hub = _meeting(middle, crossings.along(around, middle), corners)
     hub_radius = np.abs(corners - hub[:, None]).min(axis=1)
-    around = sides.of_triangle[hubs].ravel()
-    ends = np.stack([crossings.middle[around], np.repeat(hub, 3)], axis=1)
-    radius = np.stack([crossings.radius_mm[around], np.repeat(hub_radius, 3)], axis=1)
+    ends = np.stack([middle.ravel(), np.repeat(hub, 3)], axis=1)
+    radius = np.stack([crossings.radius_mm[around].ravel(), np.repeat(hub_radius, 3)], axis=1)
     return Ridges(ends, radius, np.zeros(len(ends), dtype=bool))
 
 
-def _last_steps(walls: _Walls, sides: _Sides, crossings: _Crossings, ending: Flags, k: int) -> Ridges:
+def _meeting(points: Complex, along: Complex, corners: Complex) -> Complex:
+    """The points nearest to three lines each (n, 3), given by a point and a unit vector; the middle of the triangle's
+    corners (n, 3) where that is farther away than they are."""
+    # The way from a point to a line along u is (v - u^2 conj(v)) / 2; the three sum to nothing at the nearest.
+    turn = (along**2).sum(axis=1)
+    ways = (points - along**2 * points.conj()).sum(axis=1)
+    stiffness = np.maximum(9 - np.abs(turn) ** 2, SHORTEST_MM)  # nothing where all are parallel
+    nearest: Complex = (3 * ways + turn * ways.conj()) / stiffness
+    middle = corners.mean(axis=1)
+    beyond = np.abs(nearest - middle) > np.abs(corners - middle[:, None]).max(axis=1)
+    return np.where(beyond, middle, nearest)
+
+
+def _last_steps(walls: _Walls, sides: _Sides, crossings: _Crossings, ending: Flags, k: int, open_mm: float) -> Ridges:
     """In a triangle where a ridge ends: on from its side k until a third wall is as near as the two are. These are
     taken to go on straight."""
     side = sides.of_triangle[ending, k]
     middle, radius = crossings.middle[side], crossings.radius_mm[side]
     third, along = _third_wall(walls, crossings, side, sides.corners[ending, k - 1])
-    step = np.maximum(third - radius, 0.0)
+    step = np.clip(third - radius, 0.0, open_mm)
     last_radius = radius + step * np.minimum(_dot(along, crossings.normals[side, 0]), 0.0)
     ends = np.stack([middle, middle + step * along], axis=1)
     last = Ridges(ends, np.stack([radius, last_radius], axis=1), np.ones(len(ends), dtype=bool))

@@ -15,6 +15,7 @@ import shapely
 from numpy.typing import NDArray
 
 from vectorsep.geometry.boolean import cut_to, difference, union
+from vectorsep.geometry.chains import chained
 from vectorsep.geometry.chordal import ridges_of
 from vectorsep.geometry.cover import Floats
 from vectorsep.geometry.offset import (
@@ -26,6 +27,7 @@ from vectorsep.geometry.offset import (
 )
 from vectorsep.geometry.region import gather, polygons
 from vectorsep.geometry.ridges import Complex, Ridges, measured, put_together
+from vectorsep.geometry.wall_points import CORNER_DEG
 from vectorsep.model import Region
 from vectorsep.remember import remembered
 
@@ -36,6 +38,8 @@ CORE_SLACK_MM = 2 * CHORD_TOLERANCE_MM
 TUNING_STEP_MM = 0.125
 """Narrow places are looked for as for the next of such steps: few more than needed, found once while a distance moves
 by a few hundredths."""
+STEEPEST = math.sin(math.radians(CORNER_DEG))
+"""How much farther (mm) walls are for each mm along the ridge between them, at the most."""
 CENTRE_TOLERANCE_MM = 0.001
 """How exactly the middle of a speck is found."""
 
@@ -72,7 +76,7 @@ def graded_inset(area: Region, depth_mm: float, least_width_mm: float, least_dep
 
     The result is everywhere at least `least_depth_mm` inside the area, but for twice the chord tolerance.
     """
-    narrow = narrow_places(area, depth_mm, least_width_mm, least_depth_mm)
+    narrow = narrow_places(area, depth_mm, least_width_mm, least_depth_mm, mouths=True)
     # Along ridges without a core the plain inset leaves what the walls are farther than its depth, and they are nearer
     # than needed; the cores go over the ends of it.
     left_mm = _needed_mm(least_width_mm, min(depth_mm, least_depth_mm)) - depth_mm + CHORD_TOLERANCE_MM
@@ -82,10 +86,13 @@ def graded_inset(area: Region, depth_mm: float, least_width_mm: float, least_dep
     return GradedInset(plain, narrow.kept, narrow.lost)
 
 
-def narrow_places(area: Region, depth_mm: float, least_width_mm: float, least_depth_mm: float) -> NarrowPlaces:
-    """Where a graded inset differs from the plain one (mm)."""
+def narrow_places(
+    area: Region, depth_mm: float, least_width_mm: float, least_depth_mm: float, *, mouths: bool
+) -> NarrowPlaces:
+    """Where a graded inset differs from the plain one (mm); whether cores lead out of the mouths of what is too narrow
+    for one."""
     plenty_mm = depth_mm + least_width_mm / 2
-    found = _narrower(area, _stepped_up(plenty_mm), least_width_mm, min(depth_mm, least_depth_mm))
+    found = _narrower(area, _stepped_up(plenty_mm), least_width_mm, min(depth_mm, least_depth_mm), mouths)
     return replace(found, held=found.held.where(found.held.radius_mm.min(axis=1) < plenty_mm))
 
 
@@ -95,7 +102,9 @@ def _needed_mm(least_width_mm: float, least_depth_mm: float) -> float:
 
 
 @remembered
-def _narrower(area: Region, plenty_mm: float, least_width_mm: float, least_depth_mm: float) -> NarrowPlaces:
+def _narrower(
+    area: Region, plenty_mm: float, least_width_mm: float, least_depth_mm: float, mouths: bool
+) -> NarrowPlaces:
     """Narrow places where the walls are nearer to the ridge than `plenty_mm`: some may not be narrow for the inset, but
     a core that it would leave as well adds nothing to it."""
     needed_mm = _needed_mm(least_width_mm, least_depth_mm)
@@ -103,6 +112,8 @@ def _narrower(area: Region, plenty_mm: float, least_width_mm: float, least_depth
     narrow = measured(area, ridges.where(ridges.radius_mm.min(axis=1) < plenty_mm), needed_mm)
     pieces: NDArray[np.object_] = np.asarray(polygons(area))
     held, lost = narrow.above(needed_mm), narrow.below(needed_mm)
+    if not mouths:
+        held = _without_mouths(held, needed_mm)
     held = put_together([held, _middles(pieces, held, needed_mm, plenty_mm)])
     lost = put_together([lost, _specks(pieces, lost, needed_mm)])
     return NarrowPlaces(cores_along(held, inset(area, least_depth_mm), least_width_mm), held, lost)
@@ -122,6 +133,23 @@ def _stepped_up(distance_mm: float) -> float:
 def _rounded_up(distance_mm: float) -> float:
     """A power of two of millimetres, so that ridges found for one distance serve for those near it."""
     return float(2 ** math.ceil(math.log2(max(distance_mm, 1.0))))
+
+
+def _without_mouths(held: Ridges, needed_mm: float) -> Ridges:
+    """All ridges but those that lead from a place too narrow for a core straight into the open: a core there would be a
+    dent before the mouth of what closes. Between walls a ridge rises by the sine of half their angle; one that rises
+    faster than between any walls that have a ridge leaves a mouth."""
+    points = held.ends[:, 0] == held.ends[:, 1]
+    pieces = held.where(~points)
+    end, line = chained(pieces.ends)
+    first = np.flatnonzero(np.diff(line, prepend=-1))
+    outer = end[np.stack([first, np.append(first, len(end))[1:] - 1])]
+    apart_mm = np.abs(np.subtract(*pieces.ends.ravel()[outer]))
+    low_mm, high_mm = np.sort(pieces.radius_mm.ravel()[outer], axis=0)
+    is_mouth = (low_mm <= needed_mm + ROUNDING_MM) & (high_mm - low_mm > STEEPEST * apart_mm)
+    in_mouth = np.zeros(len(pieces.ends), dtype=bool)
+    in_mouth[end[is_mouth[line]] // 2] = True
+    return put_together([held.where(points), pieces.where(~in_mouth)])
 
 
 def _middles(pieces: NDArray[np.object_], held: Ridges, needed_mm: float, plenty_mm: float) -> Ridges:
