@@ -45,14 +45,16 @@ class BlockerShape:
 
     def closed_gaps(self) -> tuple[Strip, ...]:
         """The gaps that its mesh cannot hold, as far as it covers them."""
-        return self._covered(self.lost)
+        return _covered(self.area, self.lost)
 
     def filled_gaps(self) -> tuple[Strip, ...]:
         """The gaps that it fills for the art beside them."""
-        return self._covered(self.filled)
+        return _covered(self.area, self.filled)
 
-    def _covered(self, gaps: Ridges) -> tuple[Strip, ...]:
-        return gaps.where(gaps.inside(self.area)).strips()
+
+@remembered
+def _covered(blocker: Region, gaps: Ridges) -> tuple[Strip, ...]:
+    return gaps.where(gaps.inside(blocker)).strips()
 
 
 def shape_blocker(silhouette: Region, exposed_black: Region, settings: Settings) -> BlockerShape:

@@ -33,7 +33,12 @@ class WhiteShape:
 
     def bare_lines(self) -> tuple[Strip, ...]:
         """The thin lines of colour that get no white."""
-        return self.thin.where(~self.thin.inside(self.white_art)).strips()
+        return _outside(self.white_art, self.thin)
+
+
+@remembered
+def _outside(white_art: Region, thin: Ridges) -> tuple[Strip, ...]:
+    return thin.where(~thin.inside(white_art)).strips()
 
 
 @dataclass(frozen=True, slots=True)
