@@ -16,15 +16,22 @@ from dataclasses import dataclass, replace
 
 import numpy as np
 import shapely
+from numpy.typing import NDArray
 
 from vectorsep.geometry.cover import Flags, Floats, Indices
 from vectorsep.geometry.region import on_grid, polygons, ring_edges
 from vectorsep.geometry.ridges import NEAR_SHARE, SHORTEST_MM, Complex, Ridges, put_together
 from vectorsep.geometry.triangles import NONE, OutlinesCross, triangulated
-from vectorsep.geometry.wall_points import CORNER_DEG, FACING, with_wall_points
 from vectorsep.model import Region
 from vectorsep.remember import remembered
 
+WALL_STEP_MM = 0.6
+"""Longer straight walls get points in between: a triangulation sees a wall by its points alone. Curved walls have
+theirs some 0.1 to 0.3 mm apart from flattening."""
+CORNER_DEG = 39.0
+"""Walls that meet at a wider angle make a corner, which has no ridge."""
+FACING = -math.cos(math.radians(CORNER_DEG))
+"""The inward normals of walls that face each other have at most this dot product."""
 ACROSS = -math.sin(math.radians(CORNER_DEG))
 """An edge whose inward normal has at most this dot product with a ridge's direction ends it."""
 
@@ -49,8 +56,7 @@ def _ridges(area: Region, widest_mm: float) -> Ridges:
     pieces = polygons(area)
     if not pieces:
         return Ridges.none()
-    edges, ring = ring_edges(shapely.get_rings(shapely.orient_polygons(pieces)))
-    walls = _walls(*with_wall_points(edges, ring, widest_mm))
+    walls = _walls(shapely.segmentize(shapely.orient_polygons(pieces), WALL_STEP_MM))
     sides = _sides(walls)
     open_mm = OPEN_TIMES * widest_mm
     return _joined(walls, sides, _crossings(walls, sides, open_mm), open_mm)
@@ -108,7 +114,9 @@ class _Crossings:
         return np.where(_dot(along, towards - self.middle[side]) < 0, -along, along)
 
 
-def _walls(points: Complex, ring: Indices) -> _Walls:
+def _walls(pieces: NDArray[np.object_]) -> _Walls:
+    edges, ring = ring_edges(shapely.get_rings(pieces))
+    points = edges[:, 0].view(np.complex128)[:, 0]
     starts = np.flatnonzero(np.diff(ring, prepend=-1))
     lasts = np.append(starts[1:], len(ring)) - 1
     following = np.arange(1, len(points) + 1)

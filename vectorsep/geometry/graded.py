@@ -16,7 +16,7 @@ from numpy.typing import NDArray
 
 from vectorsep.geometry.boolean import cut_to, difference, union
 from vectorsep.geometry.chains import chained
-from vectorsep.geometry.chordal import ridges_of
+from vectorsep.geometry.chordal import CORNER_DEG, ridges_of
 from vectorsep.geometry.cover import Floats
 from vectorsep.geometry.offset import (
     CHORD_TOLERANCE_MM,
@@ -27,7 +27,6 @@ from vectorsep.geometry.offset import (
 )
 from vectorsep.geometry.region import gather, polygons
 from vectorsep.geometry.ridges import Complex, Ridges, measured, put_together
-from vectorsep.geometry.wall_points import CORNER_DEG
 from vectorsep.model import Region
 from vectorsep.remember import remembered
 
