@@ -16,6 +16,7 @@ from numpy.typing import NDArray
 from vectorsep.geometry.chains import chained
 from vectorsep.geometry.cover import Flags, Floats, Indices, ranges
 from vectorsep.geometry.measure import Strip
+from vectorsep.geometry.near import stretches
 from vectorsep.geometry.offset import widened
 from vectorsep.geometry.region import edge_lines, polygons, ring_edges
 from vectorsep.model import Region
@@ -180,7 +181,7 @@ def leaning_on(wall: Wall, area: Region, ridges: Ridges, away_mm: float, reach_m
     Where the wall is on the other side as well neither is the one to lean on. Moved ones are in short pieces, and bend
     as its edge does."""
     near = np.zeros(len(ridges.ends), dtype=bool)
-    near[_edges(wall.area).query(ridges.lines(), predicate="dwithin", distance=reach_mm)[0]] = True
+    near[_stretches(wall.area).query(ridges.lines(), predicate="dwithin", distance=reach_mm)[0]] = True
     if not near.any():
         return ridges
     some = ridges.where(near)
@@ -205,7 +206,7 @@ def leaning_on(wall: Wall, area: Region, ridges: Ridges, away_mm: float, reach_m
 def _in_sight(area: Region, points: Complex, walls: Complex) -> Flags:
     """Which points inside an area see a point each on the edge of what lies beside it, across the area alone."""
     free = np.ones(len(points), dtype=bool)
-    free[_edges(area).query(_ways(points, points + UP_TO_WALL * (walls - points)), predicate="intersects")[0]] = False
+    free[_stretches(area).query(_ways(points, points + UP_TO_WALL * (walls - points)), predicate="intersects")[0]] = False
     return free
 
 
@@ -239,17 +240,17 @@ def _as_points(points: Complex) -> NDArray[np.object_]:
     return np.asarray(shapely.points(points.real, points.imag), dtype=object)
 
 
-def _nearest_on(edges: NDArray[np.object_], points: NDArray[np.object_]) -> Complex:
-    """The point of each edge that is nearest to each point, one to one."""
-    nearest = shapely.line_interpolate_point(edges, shapely.line_locate_point(edges, points))
+def _nearest_on(lines: NDArray[np.object_], points: NDArray[np.object_]) -> Complex:
+    """The point of each line that is nearest to each point, one to one."""
+    nearest = shapely.line_interpolate_point(lines, shapely.line_locate_point(lines, points))
     return shapely.get_coordinates(nearest).view(np.complex128)[:, 0]
 
 
 def _feet(area: Region, points: Complex) -> tuple[Complex, Floats]:
     """The nearest point of an area's edge to each of some points, and how far (mm) it is."""
-    edges, at = _edges(area), _as_points(points)
-    (_, edge), away_mm = edges.query_nearest(at, return_distance=True, all_matches=False)
-    return _nearest_on(edges.geometries[edge], at), away_mm
+    lines, at = _stretches(area), _as_points(points)
+    (_, line), away_mm = lines.query_nearest(at, return_distance=True, all_matches=False)
+    return _nearest_on(lines.geometries[line], at), away_mm
 
 
 Column = TypeVar("Column", Complex, Floats)
@@ -266,6 +267,11 @@ def _in_steps(ridges: Ridges) -> tuple[Indices, Floats]:
 def _between(ends: Column, share: Floats) -> Column:
     """A share of the way from each row's first to its second."""
     return ends[:, 0] + share * (ends[:, 1] - ends[:, 0])
+
+
+@remembered
+def _stretches(area: Region) -> shapely.STRtree:
+    return shapely.STRtree(stretches(area))  # a tree of all edges takes four times as long to make
 
 
 @remembered
