@@ -89,6 +89,21 @@ def test_so_do_bars_that_end_before_another_shape(seed, apart):
     assert kept_to_their_ends(bars, stack)
 
 
+@pytest.mark.parametrize("gap", [0.5, 0.6, 0.7, 0.8])
+@pytest.mark.parametrize("lean", [30, 45, 50])
+@pytest.mark.parametrize("turn", [0, 23])
+def test_an_open_gap_at_a_corner_opens_on_both_sides_as_wide_as_the_mesh_holds(gap, lean, turn):
+    """A corner points at a wall: on its two sides the place widens faster than any that has a ridge."""
+    wall = affinity.rotate(box(0, 0, 40, 6), turn, origin=(20, 20))
+    tip = affinity.rotate(box(20, 6 + gap, 30, 16 + gap), lean, origin=(20, 6 + gap))
+    tip = affinity.rotate(tip, turn, origin=(20, 20))
+    blocker = area_of(stack_of((wall, RED), (tip, BLUE)), "blocker")
+    cloth = shapely.box(5, 5, 35, 35).difference(blocker)
+    along = shapely.get_parts(cloth.buffer(-0.47 * Settings().min_gap_mm))
+    beside = affinity.rotate(Point(20, 6 + gap / 2), turn, origin=(20, 20)).buffer(2)
+    assert sum(part.intersects(beside) for part in along) == 1
+
+
 def test_the_gap_of_a_u_is_told_as_long_and_as_wide_as_it_is():
     u = Polygon([(10, 9), (11.25, 9), (11.25, 13), (11, 13), (11, 10), (10.25, 10), (10.25, 13), (10, 13)])
     stack = stack_of((u, "#607080"))

@@ -15,9 +15,9 @@ import shapely
 from numpy.typing import NDArray
 
 from vectorsep.geometry.boolean import cut_to, difference, union
-from vectorsep.geometry.chains import chained
-from vectorsep.geometry.chordal import CORNER_DEG, ridges_of
+from vectorsep.geometry.chordal import ridges_of
 from vectorsep.geometry.cover import Floats
+from vectorsep.geometry.mouths import ROUNDING_MM, led_out
 from vectorsep.geometry.offset import (
     CHORD_TOLERANCE_MM,
     grow_lines,
@@ -30,15 +30,11 @@ from vectorsep.geometry.ridges import Complex, Ridges, measured, put_together
 from vectorsep.model import Region
 from vectorsep.remember import remembered
 
-ROUNDING_MM = 1e-6
-"""What is narrower than the least by no more than this is not narrower."""
 CORE_SLACK_MM = 2 * CHORD_TOLERANCE_MM
 """Cores are so much less wide than the least width, by half: they are swept by a smaller disc, drawn with chords."""
 TUNING_STEP_MM = 0.125
 """Narrow places are looked for as for the next of such steps: few more than needed, found once while a distance moves
 by a few hundredths."""
-STEEPEST = math.sin(math.radians(CORNER_DEG))
-"""How much farther (mm) walls are for each mm along the ridge between them, at the most."""
 CENTRE_TOLERANCE_MM = 0.001
 """How exactly the middle of a speck is found."""
 
@@ -112,7 +108,7 @@ def _narrower(
     pieces: NDArray[np.object_] = np.asarray(polygons(area))
     held, lost = narrow.above(needed_mm), narrow.below(needed_mm)
     if not mouths:
-        held = _without_mouths(held, needed_mm)
+        held = led_out(area, held, needed_mm, plenty_mm)
     held = put_together([held, _middles(pieces, held, needed_mm, plenty_mm)])
     lost = put_together([lost, _specks(pieces, lost, needed_mm)])
     return NarrowPlaces(cores_along(held, inset(area, least_depth_mm), least_width_mm), held, lost)
@@ -132,23 +128,6 @@ def _stepped_up(distance_mm: float) -> float:
 def _rounded_up(distance_mm: float) -> float:
     """A power of two of millimetres, so that ridges found for one distance serve for those near it."""
     return float(2 ** math.ceil(math.log2(max(distance_mm, 1.0))))
-
-
-def _without_mouths(held: Ridges, needed_mm: float) -> Ridges:
-    """All ridges but those that lead from a place too narrow for a core straight into the open: a core there would be a
-    dent before the mouth of what closes. Between walls a ridge rises by the sine of half their angle; one that rises
-    faster than between any walls that have a ridge leaves a mouth."""
-    points = held.ends[:, 0] == held.ends[:, 1]
-    pieces = held.where(~points)
-    end, line = chained(pieces.ends)
-    first = np.flatnonzero(np.diff(line, prepend=-1))
-    outer = end[np.stack([first, np.append(first, len(end))[1:] - 1])]
-    apart_mm = np.abs(np.subtract(*pieces.ends.ravel()[outer]))
-    low_mm, high_mm = np.sort(pieces.radius_mm.ravel()[outer], axis=0)
-    is_mouth = (low_mm <= needed_mm + ROUNDING_MM) & (high_mm - low_mm > STEEPEST * apart_mm)
-    in_mouth = np.zeros(len(pieces.ends), dtype=bool)
-    in_mouth[end[is_mouth[line]] // 2] = True
-    return put_together([held.where(points), pieces.where(~in_mouth)])
 
 
 def _middles(pieces: NDArray[np.object_], held: Ridges, needed_mm: float, plenty_mm: float) -> Ridges:

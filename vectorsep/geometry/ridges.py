@@ -189,7 +189,7 @@ def leaning_on(wall: Wall, area: Region, ridges: Ridges, away_mm: float, reach_m
     points = _between(some.ends[owner], share)
     foot, from_wall_mm = _feet(wall.area, points)
     leans = from_wall_mm <= reach_mm
-    leans[leans] = _in_sight(area, points[leans], foot[leans])
+    leans[leans] = in_sight(area, points[leans], foot[leans])
     leans[leans] = ~_amid(wall.area, points[leans], foot[leans])
     to_be_mm = np.maximum(away_mm, from_wall_mm[leans] - _thickness_mm(wall, points[leans], foot[leans]) / 2)
     points[leans] = foot[leans] + (points[leans] - foot[leans]) * to_be_mm / from_wall_mm[leans]
@@ -203,10 +203,12 @@ def leaning_on(wall: Wall, area: Region, ridges: Ridges, away_mm: float, reach_m
     return put_together([ridges.where(~near), moved])
 
 
-def _in_sight(area: Region, points: Complex, walls: Complex) -> Flags:
+def in_sight(area: Region, points: Complex, walls: Complex) -> Flags:
     """Which points inside an area see a point each on the edge of what lies beside it, across the area alone."""
     free = np.ones(len(points), dtype=bool)
-    free[_stretches(area).query(_ways(points, points + UP_TO_WALL * (walls - points)), predicate="intersects")[0]] = False
+    free[_stretches(area).query(_ways(points, points + UP_TO_WALL * (walls - points)), predicate="intersects")[0]] = (
+        False
+    )
     return free
 
 
@@ -251,6 +253,13 @@ def _feet(area: Region, points: Complex) -> tuple[Complex, Floats]:
     lines, at = _stretches(area), _as_points(points)
     (_, line), away_mm = lines.query_nearest(at, return_distance=True, all_matches=False)
     return _nearest_on(lines.geometries[line], at), away_mm
+
+
+def nearest_within(area: Region, points: Complex, distance_mm: float) -> tuple[Indices, Complex]:
+    """Which points have an area's edge within a distance, and its nearest point to each of them."""
+    lines, at = _stretches(area), _as_points(points)
+    point, line = lines.query_nearest(at, max_distance=distance_mm, all_matches=False)
+    return point, _nearest_on(lines.geometries[line], at[point])
 
 
 Column = TypeVar("Column", Complex, Floats)
