@@ -181,22 +181,25 @@ def _third_wall(walls: _Walls, crossings: _Crossings, side: Indices, apex: Indic
 
 
 def _joined(walls: _Walls, sides: _Sides, crossings: _Crossings, open_mm: float) -> Ridges:
-    on_ridge = crossings.on_ridge[sides.of_triangle]
-    found = [_spokes(walls, sides, crossings, np.all(on_ridge, axis=1))]
+    on_ridge, facing = crossings.on_ridge[sides.of_triangle], crossings.facing[sides.of_triangle]
+    hubs: Flags = np.all(on_ridge, axis=1)
+    found = [_spokes(walls, sides, crossings, hubs)]
     for k, following, last in ((0, 1, 2), (1, 2, 0), (2, 0, 1)):
-        passing = on_ridge[:, k] & on_ridge[:, following] & ~on_ridge[:, last]
+        passing = facing[:, k] & facing[:, following] & (on_ridge[:, k] | on_ridge[:, following]) & ~hubs
         found.append(_passages(sides, crossings, passing, [k, following]))
-        ending = on_ridge[:, k] & ~on_ridge[:, following] & ~on_ridge[:, last]
+        ending = on_ridge[:, k] & ~facing[:, following] & ~facing[:, last]
         found.append(_last_steps(walls, sides, crossings, ending, k, open_mm))
     return put_together(found)
 
 
 def _passages(sides: _Sides, crossings: _Crossings, passing: Flags, pair: list[int]) -> Ridges:
-    """From one side of a triangle to another. Around a corner a ridge goes straight on from both until it meets."""
+    """From one side of a triangle to another; the ridge ends between them where only one of them is on it. Around a
+    corner it goes straight on from both until it meets."""
     both = sides.of_triangle[passing][:, pair]
     middle, radius = crossings.middle[both], crossings.radius_mm[both]
+    ending: Flags = ~np.all(crossings.on_ridge[both], axis=1)
     elbow, bends = _elbows(middle, crossings.along(both, middle[:, ::-1]))
-    found = [Ridges(middle[~bends], radius[~bends], np.zeros(np.count_nonzero(~bends), dtype=bool))]
+    found = [Ridges(middle[~bends], radius[~bends], ending[~bends])]
     for end in (0, 1):
         legs = np.stack([middle[bends, end], elbow[bends]], axis=1)
         found.append(Ridges(legs, radius[bends][:, [end, end]], np.ones(len(legs), dtype=bool)))
