@@ -9,7 +9,7 @@ from shapely import Point, box
 
 import vectorsep
 from vectorsep.artwork import read_artwork
-from vectorsep.check import plate_of_film
+from vectorsep.check import film_areas, plate_of_film
 from vectorsep.geometry.offset import CHORD_TOLERANCE_MM
 from vectorsep.geometry.refit import REFIT_TOLERANCE_MM
 from vectorsep.pipeline import STAGES, separate
@@ -25,9 +25,8 @@ def test_the_stages_are_told_in_order(small_art):
 def test_plates_read_back_equal_plates_written(small_job):
     job, _ = small_job
     for film in job.films:
-        back, findings = plate_of_film(
-            read_artwork(film.svg), job.sheet, film.plate.role, film.plate.ink, film.plate.hex
-        )
+        areas = film_areas(read_artwork(film.svg), job.sheet)
+        back, findings = plate_of_film(areas, film.plate.role, film.plate.ink, film.plate.hex)
         assert findings == ()
         far_mm = shapely.hausdorff_distance(back.area.boundary, film.plate.area.boundary, densify=0.1)
         assert far_mm <= REFIT_TOLERANCE_MM + 2 * CHORD_TOLERANCE_MM

@@ -11,7 +11,7 @@ from PIL import Image
 from resvg_py import svg_to_bytes
 
 from vectorsep.artwork import read_artwork
-from vectorsep.check import plate_of_film
+from vectorsep.check import film_areas, plate_of_film
 from vectorsep.films.sheet import lay_out_sheet
 from vectorsep.films.svg import slug, write_films
 from vectorsep.geometry.refit import REFIT_TOLERANCE_MM
@@ -25,7 +25,8 @@ READING_MM = 0.0015
 
 def read_back(film, sheet):
     plate = film.plate
-    return plate_of_film(read_artwork(film.svg, ReadOptions()), sheet, plate.role, plate.ink, plate.hex)
+    areas = film_areas(read_artwork(film.svg, ReadOptions()), sheet)
+    return plate_of_film(areas, plate.role, plate.ink, plate.hex)
 
 
 @pytest.mark.parametrize("mirror", [False, True])

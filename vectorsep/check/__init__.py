@@ -3,7 +3,7 @@
 from vectorsep.check.films import FilmReading, measure_films, read_back, read_edited, unreadable
 from vectorsep.check.folder import FolderState, folder_findings, folder_state, settings_findings
 from vectorsep.check.order import tolerance_findings
-from vectorsep.check.readback import plate_of_film
+from vectorsep.check.readback import film_areas, plate_of_film
 from vectorsep.check.stack import measure_stack
 from vectorsep.check.viewer import viewer_findings
 from vectorsep.check.whereabouts import Whereabouts
@@ -12,6 +12,7 @@ __all__ = [
     "FilmReading",
     "FolderState",
     "Whereabouts",
+    "film_areas",
     "folder_findings",
     "folder_state",
     "measure_films",

@@ -9,7 +9,7 @@ from vectorsep.check.edits import edit_findings
 from vectorsep.check.marks import margin_findings, marks_findings
 from vectorsep.check.order import EMPTY_PLATE
 from vectorsep.check.poses import PosedFilm, pose_findings
-from vectorsep.check.readback import READING_ERROR_MM, lines_in_margin, margin_of_film, plate_of_film
+from vectorsep.check.readback import READING_ERROR_MM, FilmAreas, film_areas, plate_of_film
 from vectorsep.check.righted import Righted, put_right
 from vectorsep.check.stack import measure_stack
 from vectorsep.check.viewer import viewer_findings
@@ -43,10 +43,13 @@ class FilmReading:
 
 def read_back(film: Film, artwork: Artwork, sheet: Sheet) -> FilmReading:
     """The reading of a film as made, from its file's bytes and from the artwork that they were read as."""
+    return _reading(film, film_areas(artwork, sheet))
+
+
+def _reading(film: Film, areas: FilmAreas) -> FilmReading:
     meant = film.plate
-    plate, findings = plate_of_film(artwork, sheet, meant.role, meant.ink, meant.hex)
-    margin = margin_of_film(artwork, sheet)
-    return FilmReading(plate, margin, (*viewer_findings(film.svg, meant.ink), *findings))
+    plate, findings = plate_of_film(areas, meant.role, meant.ink, meant.hex)
+    return FilmReading(plate, areas.margin(), (*viewer_findings(film.svg, meant.ink), *findings))
 
 
 def read_edited(
@@ -57,9 +60,10 @@ def read_edited(
     `bare` is the film as it was made, without its ink; `made`, what its ink measured, None where that is not known.
     """
     righted = Righted(artwork) if made is None else put_right(artwork, bare, sheet, made)
-    reading = read_back(film, righted.artwork, sheet)
-    lines = lines_in_margin(righted.artwork, sheet)
-    margin = margin_findings(lines, margin_of_film(bare, sheet), film.plate.ink, sheet)
+    areas = film_areas(righted.artwork, sheet)
+    reading = _reading(film, areas)
+    meant = film_areas(bare, sheet).margin()
+    margin = margin_findings(areas.lines_in_margin(), meant, film.plate.ink, sheet)
     edits = edit_findings(reading.plate, made, settings.registration_mm, is_righted=righted.pose is not None)
     reading = replace(reading, findings=(*reading.findings, *margin, *edits))
     if made is None or righted.pose is None:

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Iterator, Sequence
+from dataclasses import dataclass
 from itertools import compress
 
 from vectorsep.geometry.affine import Affine
@@ -29,31 +30,48 @@ SOLID = "#000000"
 """What a film recorder burns solid. Any other paint comes out as dots, or as nothing, or hides what lies under it."""
 
 
-def plate_of_film(artwork: Artwork, sheet: Sheet, role: Role, ink: str, hex_: str) -> tuple[Plate, tuple[Finding, ...]]:
+@dataclass(frozen=True, slots=True)
+class FilmAreas:
+    """What a film draws, in the design's coordinates, each shape on its side of the ink zone's edge."""
+
+    artwork: Artwork
+    sheet: Sheet
+    painted: list[Region]
+    """An area for each shape of the artwork."""
+    inked: list[Region]
+    """Those that reach into the ink zone."""
+    astray: list[Region]
+    """Those that lie wholly outside, marks and lettering above all."""
+
+    def margin(self) -> Region:
+        """What the film draws wholly outside the ink zone."""
+        return union(self.astray)
+
+    def lines_in_margin(self) -> Region:
+        """Of that, all but the ink astray that `plate_of_film` tells of: shapes too thin for it, however wide
+        together."""
+        return union(area for area in self.astray if not _is_thick(area))
+
+
+def film_areas(artwork: Artwork, sheet: Sheet) -> FilmAreas:
+    """The areas of a film that was read as an artwork."""
+    painted = on_design(artwork, sheet)
+    return FilmAreas(artwork, sheet, painted, *by_zone(painted, sheet))
+
+
+def plate_of_film(areas: FilmAreas, role: Role, ink: str, hex_: str) -> tuple[Plate, tuple[Finding, ...]]:
     """The plate that a film really carries, in the design's coordinates, and what is wrong with the film as such.
 
     Marks lie wholly outside the ink zone; any shape that reaches into the zone counts as ink, all of it. Unsafe are:
     a film on another page than the sheet, which does not register, as no distance on it can show; paint that is not
     solid black; and ink in the margin, where no blocker is.
     """
-    painted = on_design(artwork, sheet)
-    inked, astray = by_zone(painted, sheet)
     findings = (
-        *_page_findings(artwork, sheet, ink),
-        *_paint_findings(artwork.shapes, painted, ink),
-        *_margin_findings(astray, ink),
+        *_page_findings(areas.artwork, areas.sheet, ink),
+        *_paint_findings(areas.artwork.shapes, areas.painted, ink),
+        *_margin_findings(areas.astray, ink),
     )
-    return Plate(role, ink, hex_, union(inked)), findings
-
-
-def margin_of_film(artwork: Artwork, sheet: Sheet) -> Region:
-    """What a film draws wholly outside the ink zone, marks and lettering, in the design's coordinates."""
-    return union(by_zone(on_design(artwork, sheet), sheet)[1])
-
-
-def lines_in_margin(artwork: Artwork, sheet: Sheet) -> Region:
-    """Of that, all but the ink astray that `plate_of_film` tells of: shapes too thin for it, however wide together."""
-    return union(area for area in by_zone(on_design(artwork, sheet), sheet)[1] if not _is_thick(area))
+    return Plate(role, ink, hex_, union(areas.inked)), findings
 
 
 def by_zone(painted: Sequence[Region], sheet: Sheet) -> tuple[list[Region], list[Region]]:
