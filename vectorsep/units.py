@@ -21,6 +21,9 @@ MM_PER_UNIT = {
 
 LEAST_TOLD_MM2 = 0.01
 """A square of a tenth of a millimetre: smaller areas say nothing to a printer, and no screen holds them."""
+LEAST_SEEN_MM2 = 0.1
+"""A spot of a third of a millimetre: less white, blocker or bare cloth than this is not found by eye on a print (from
+memory)."""
 
 NUMBER = r"(?>[+-]?(?:[0-9]++\.?[0-9]*+|\.[0-9]++)(?:[eE][+-]?[0-9]++)?)"
 """A number as SVG and CSS write it (CSS Syntax 3, 4.3.12), with the dot at its end that SVG 1.1 allowed."""

@@ -11,12 +11,10 @@ from vectorsep.geometry.offset import grow, inset
 from vectorsep.geometry.region import EMPTY, inner_point, touches
 from vectorsep.model import Finding, Region, RegisterCase
 from vectorsep.settings import Settings
-from vectorsep.units import format_mm, format_mm2
+from vectorsep.units import LEAST_SEEN_MM2, format_mm, format_mm2
 
 SEEN_MM = 0.05
 """Strips of white or bare blocker narrower than this are not seen on cloth, however long."""
-WORTH_TELLING_MM2 = 0.1
-"""Less white or bare blocker than this, a spot of a third of a millimetre, is not found by eye on cloth."""
 
 
 def register_findings(
@@ -31,7 +29,7 @@ def register_findings(
                 yield Finding(case.kind, "unsafe", case.plate.ink, message, case.at_mm)
             continue
         seen = _opened(case.spoilt)
-        if seen.area >= WORTH_TELLING_MM2:
+        if seen.area >= LEAST_SEEN_MM2:
             reach_mm = _reach_mm(case, seen, settings)
             if case.kind == "white-shows":
                 what, cure = "of white show beside the colours", _less_white(case, seen, reach_mm, colours, settings)

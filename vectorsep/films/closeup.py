@@ -10,7 +10,7 @@ from vectorsep.geometry.boolean import difference, intersection
 from vectorsep.geometry.region import EMPTY, rectangle
 from vectorsep.geometry.section import covers_point
 from vectorsep.model import Check, Design, Film, Finding, Mishap, Notice, Point, Region, RegisterCase
-from vectorsep.units import format_mm, format_mm2
+from vectorsep.units import LEAST_SEEN_MM2, format_mm, format_mm2
 
 HALF_MM = 3.0
 """From the spot to the picture's edge."""
@@ -18,8 +18,6 @@ CASE_HALF_MM = 1.5
 """The same for plates out of register: what they spoil is as narrow as the tolerance."""
 BARS_MM = (5.0, 2.0, 1.0, 0.5, 0.2)
 """Scale bars to choose from: the longest under two fifths of the picture."""
-LEAST_MM2 = 0.1
-"""Less ink on cloth than this, a spot of a third of a millimetre, is not found by eye (from memory)."""
 MOST_PICTURES = 12
 """A report with more pictures than this is not looked at; the rest stay in the list."""
 MOST_RECEDING = 3
@@ -112,7 +110,7 @@ def register_closeups(check: Check) -> tuple[Closeup, ...]:
 def _is_seen(case: RegisterCase, told: Mapping[tuple[str, str | None], Finding]) -> bool:
     """Slivers of white or blocker are not: only what the check tells of. Ink on cloth is told of a plate once."""
     if case.kind == "ink-on-cloth":
-        return case.area_mm2 >= LEAST_MM2
+        return case.area_mm2 >= LEAST_SEEN_MM2
     return (case.kind, case.plate.ink) in told
 
 

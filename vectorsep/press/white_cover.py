@@ -11,14 +11,13 @@ from vectorsep.geometry.offset import inset_at_least
 from vectorsep.geometry.region import inner_point
 from vectorsep.model import Plate, Point, Region
 from vectorsep.settings import Settings
+from vectorsep.units import LEAST_SEEN_MM2
 
 WIDEST_CHOKE_MM = 1.0
 """No choke of the trade is wider (0.18 to 0.7 mm, from memory): what a wider one leaves bare has no white."""
 MOST_BARE_SHARE = 0.05
 """Away from its edges a plate as made lies on white altogether (measured on the demos: 0.0 %). A twentieth leaves room
 for the retouching of films by hand; where more is bare, dye has another way through the print (our reading)."""
-LEAST_BARE_MM2 = 0.1
-"""Less than a spot of a third of a millimetre is not found by eye on cloth (from memory)."""
 READING_MM = 0.02
 """How far the edges of films may be read and refitted from those of the plates, and twice as much to spare."""
 
@@ -46,7 +45,7 @@ def bare_colours(plates: Sequence[Plate], settings: Settings) -> tuple[BareColou
     deep = inset_at_least(union(plate.area for plate in colours), edge_mm)
     white = union(plate.area for plate in sound if plate.role == "white")
     bare = difference(deep, white)
-    return () if bare.area < LEAST_BARE_MM2 else tuple(_lacking(colours, deep, bare))
+    return () if bare.area < LEAST_SEEN_MM2 else tuple(_lacking(colours, deep, bare))
 
 
 def _edge_mm(inks: Sequence[str], settings: Settings) -> float:
@@ -60,6 +59,6 @@ def _edge_mm(inks: Sequence[str], settings: Settings) -> float:
 def _lacking(colours: Sequence[Plate], deep: Region, bare: Region) -> Iterator[BareColour]:
     for plate in colours:
         without = intersection(plate.area, bare)
-        share = without.area / max(intersection(plate.area, deep).area, LEAST_BARE_MM2)
-        if share > MOST_BARE_SHARE and without.area >= LEAST_BARE_MM2:
+        share = without.area / max(intersection(plate.area, deep).area, LEAST_SEEN_MM2)
+        if share > MOST_BARE_SHARE and without.area >= LEAST_SEEN_MM2:
             yield BareColour(plate, without.area, share, inner_point(without))
