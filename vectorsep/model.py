@@ -41,6 +41,8 @@ class Notice:
     severity: Severity = "note"
     plate: str | None = None
     at_mm: Point | None = None
+    ending: str = ""
+    """The end of the message, reason and remedy, that others of its kind have too: told together, they say it once."""
 
 
 @dataclass(frozen=True, slots=True)

@@ -248,15 +248,29 @@ def test_the_first_page_counts_the_warnings_by_kind_beside_the_verdict(job):
 
 
 def test_what_recedes_of_several_inks_is_told_by_each_with_one_reason(job):
-    why = "stay unprinted at the drawn edge: beside gaps"
+    why = ", stay unprinted at the drawn edge: beside gaps"
     told = [
-        Notice("art-recedes", f"{mm2} mm² of {ink}, {why}", "warning", ink) for mm2, ink in ((7, "red"), (2, "tan"))
+        Notice("art-recedes", f"{mm2} mm² of {ink}{why}", "warning", ink, ending=why)
+        for mm2, ink in ((7, "red"), (2, "tan"))
     ]
     said = first_page(replaced(job, stack=dataclasses.replace(job.stack, notices=tuple(told))))
-    assert f"7 mm² of red; 2 mm² of tan, {why}" in said
-    apart = [told[0], dataclasses.replace(told[1], message="none of tan prints")]
+    assert f"7 mm² of red; 2 mm² of tan{why}" in said
+    apart = [told[0], dataclasses.replace(told[1], message="none of tan prints", ending="")]
     said = first_page(replaced(job, stack=dataclasses.replace(job.stack, notices=tuple(apart))))
     assert told[0].message in said and "none of tan prints" in said
+
+
+def test_every_notice_ends_in_the_ending_that_it_has_in_common(job):
+    """Of art whose edges recede beside a gap, in two inks: the first page says the reason once, the list in full."""
+    art = b"""<svg xmlns="http://www.w3.org/2000/svg" width="40mm" height="30mm" viewBox="0 0 40 30">
+    <path d="M5 10H20V20H5Z" fill="#e03030"/><path d="M20.7 10H30V20H20.7Z" fill="#20a040"/></svg>"""
+    made, _ = separate(art, Settings(), "two.svg")
+    notices = [notice for notice in made.stack.notices if notice.code == "art-recedes"]
+    assert len(notices) == 2 and len({notice.ending for notice in notices}) == 1
+    assert all(notice.message.endswith(notice.ending) and len(notice.ending) > 20 for notice in notices)
+    page = lxml.html.document_fromstring(write_report(made).decode())
+    assert first_page(page).count(notices[0].ending.removeprefix(", ")) == 1
+    assert all(text_of(page).count(notice.message) >= 1 for notice in notices)
 
 
 def test_the_first_page_names_the_screens_in_order_and_what_is_still_to_be_done(page, job):

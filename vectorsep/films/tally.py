@@ -2,9 +2,10 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Sequence
+from collections.abc import Iterable, Iterator
 from typing import NamedTuple
 
+from vectorsep.model import Notice
 from vectorsep.paper.remarks import WHOLE_PRINT, Remark, places_of
 from vectorsep.units import counted
 
@@ -23,8 +24,6 @@ KINDS = {
 
 FIRST = (*WHOLE_PRINT, "art-recedes")
 """What speaks of the whole print, then art that is not printed: told before all others, in this order."""
-ENDS_ALIKE = ("art-recedes",)
-"""Kinds told of each ink by how much, with one reason and one remedy for all."""
 
 
 class Kind(NamedTuple):
@@ -48,19 +47,16 @@ def warnings_by_kind(remarks: Iterable[Remark]) -> tuple[Kind, ...]:
 def _kind(code: str, alike: list[Remark]) -> Kind:
     places = sum(map(places_of, alike))
     if code not in KINDS:
-        messages = [remark.message for remark in alike]
-        return Kind(code, places, tuple(_joined(messages) if code in ENDS_ALIKE else messages))
+        return Kind(code, places, tuple(_joined(alike)))
     plates = len({remark.plate for remark in alike})
     return Kind(code, places, (f"{counted(places, 'place')} on {counted(plates, 'plate')}: {KINDS[code]}",))
 
 
-def _joined(messages: Sequence[str]) -> list[str]:
-    """Messages that end in the same words as one, which says those once; messages that do not, as they are."""
-    words = [message.split() for message in messages]
-    same = 0
-    while len({tuple(told[-same - 1 :]) for told in words}) == 1 and all(len(told) > same + 1 for told in words):
-        same += 1
-    if len(messages) < 2 or not same:
-        return list(messages)
-    *heads, last = [" ".join(told[:-same]) for told in words]
-    return ["; ".join([*(head.rstrip(",") for head in heads), f"{last} {' '.join(words[0][-same:])}"])]
+def _joined(alike: Iterable[Remark]) -> Iterator[str]:
+    """The messages, those with one ending together, which is said once; those without any, as they are."""
+    by_ending: dict[str, list[str]] = {}
+    for remark in alike:
+        ending = remark.ending if isinstance(remark, Notice) else ""
+        by_ending.setdefault(ending, []).append(remark.message.removesuffix(ending))
+    for ending, beginnings in by_ending.items():
+        yield from [f"{'; '.join(beginnings)}{ending}"] if ending else beginnings

@@ -254,6 +254,10 @@ def _receding(roles: Roles, receding: Region, settings: Settings) -> Iterator[No
         if roles.black
         else f"beside gaps that stay open{filling}"
     )
+    ending = (
+        f", stay unprinted at the drawn edge, to keep {format_mm(settings.clearance_mm)} clear of the blocker's edge: "
+        f"{where}"
+    )
     for ink, (area_mm2, at_mm) in zip(roles.carried, cuts, strict=True):
         if area_mm2 >= ALL * ink.area.area:
             message = (
@@ -262,14 +266,8 @@ def _receding(roles: Roles, receding: Region, settings: Settings) -> Iterator[No
             )
             yield Notice("ink-lost", message, "warning", roles.plate_of(ink), at_mm)
         elif area_mm2 >= min(WORTH_TELLING_MM2, MUCH * ink.area.area):
-            yield Notice(
-                "art-recedes",
-                f"{area_mm2:.2f} mm², {_told_share(area_mm2 / ink.area.area)} of {roles.told(ink)}, stay unprinted "
-                f"at the drawn edge, to keep {format_mm(settings.clearance_mm)} clear of the blocker's edge: {where}",
-                "warning",
-                roles.plate_of(ink),
-                at_mm,
-            )
+            message = f"{area_mm2:.2f} mm², {_told_share(area_mm2 / ink.area.area)} of {roles.told(ink)}{ending}"
+            yield Notice("art-recedes", message, "warning", roles.plate_of(ink), at_mm, ending)
 
 
 def _told_share(share: float) -> str:
