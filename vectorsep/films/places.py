@@ -117,7 +117,8 @@ def run_on(sheet: Sheet, labels: Labels) -> Layout:
     """The same for a film that was laid out for other labels: all in rows on end, past the room that there is."""
     box = corner(sheet, right=False, bottom=False)
     of_set = Place(box, (labels.job_name, *labels.reading))
-    return Layout(of_set, tuple(Place(box.below(4 + nth), (text,)) for nth, text in enumerate(labels.plates)))
+    own = box.below(len(of_set.rows))
+    return Layout(of_set, tuple(Place(own.below(nth), (text,)) for nth, text in enumerate(labels.plates)))
 
 
 def _together(texts: Iterable[str], letters: int) -> list[str]:

@@ -3,9 +3,9 @@
 from __future__ import annotations
 
 import math
-from collections.abc import Sequence
+from collections.abc import Iterator, Sequence
 from dataclasses import replace
-from itertools import product
+from heapq import merge
 
 from vectorsep.errors import SettingsError
 from vectorsep.films.labels import labels_of
@@ -61,9 +61,14 @@ def _grown(sheet: Sheet, labels: Labels, *, across: bool, down: bool) -> Sheet |
     x_most, y_most = (MOST_GROWTHS if grows else 0 for grows in (across, down))
     if not lay_out_labels(_wider(sheet, x_most, y_most), labels):  # what the largest does not hold, none does
         return None
-    films = (_wider(sheet, x, y) for x, y in product(range(x_most + 1), range(y_most + 1)))
-    smallest_first = sorted(films, key=lambda film: film.width_mm * film.height_mm)
+    of_each_width = [_taller(_wider(sheet, x, 0), y_most) for x in range(x_most + 1)]
+    smallest_first = merge(*of_each_width, key=lambda film: film.width_mm * film.height_mm)
     return next(film for film in smallest_first if lay_out_labels(film, labels))
+
+
+def _taller(sheet: Sheet, y_most: int) -> Iterator[Sheet]:
+    """Sheets of one width, the lowest first."""
+    return (_wider(sheet, 0, y) for y in range(y_most + 1))
 
 
 def _wider(sheet: Sheet, x_growths: int, y_growths: int) -> Sheet:
