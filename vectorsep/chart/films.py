@@ -8,6 +8,7 @@ from vectorsep.chart.layout import HEIGHT_MM, WIDTH_MM, chart_stack
 from vectorsep.chart.steps import AMPLE_MM, BLEED_STACKS, STEPS_MM, USUAL_CHOKE_MM, WIDTHS_MM
 from vectorsep.chart.vernier import RANGE_MM, STEP_MM
 from vectorsep.films import lay_out_sheet, write_films, write_films_pdf, write_separations_pdf
+from vectorsep.films.labels import printed_side
 from vectorsep.films.marks import rule_mm, upper_to_lower_mm
 from vectorsep.model import Design, Sheet
 from vectorsep.paper.pages import page_environment
@@ -46,6 +47,7 @@ def make_chart(settings: Settings) -> dict[str, bytes]:
             rule_mm=rule_mm(sheet),
             crosses_mm=upper_to_lower_mm(sheet),
             fits_paper=_fits_paper(sheet),
+            printed_side=printed_side(sheet),
             settings=settings,
             view=f"0 0 {WIDTH_MM:g} {HEIGHT_MM:g}",
             step_mm=STEP_MM,

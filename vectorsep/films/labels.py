@@ -18,6 +18,15 @@ The trade's two words always speak of a film as it lies before somebody who can 
 Notes; a bookbinder's glossary has screen positives right reading). "Mirrored, emulsion down" would be the usual one."""
 
 
+def printed_side(sheet: Sheet) -> str:
+    """What whoever holds a film is to know of its side, in a sentence."""
+    side = "away from you" if sheet.mirrored else "towards you"
+    return (
+        "They are positives, black where ink prints; where the lettering reads right, the printed side lies "
+        f"{side} ({EMULSION[sheet.mirrored]})."
+    )
+
+
 def film_marks(
     plates: Sequence[Plate], order: int, sheet: Sheet, settings: Settings, job_name: str
 ) -> tuple[Mark, ...]:

@@ -11,7 +11,7 @@ from __future__ import annotations
 from collections.abc import Iterator
 from dataclasses import dataclass
 
-from vectorsep.films.labels import EMULSION
+from vectorsep.films.labels import printed_side
 from vectorsep.films.marks import MARK_LINE_MM, rule_mm, upper_to_lower_mm
 from vectorsep.separation import Separation
 from vectorsep.settings import COARSE_BLOCKER_MESH, Settings
@@ -70,7 +70,6 @@ def run_steps(job: Separation) -> Iterator[RunStep]:
 
 def _films(job: Separation, tolerance: str) -> str:
     sheet = job.sheet
-    side = "away from you" if sheet.mirrored else "towards you"
     mirrored = (
         " Printed side on the screen, mirrored films print mirrored, as transfers are: for the garment itself set "
         "film.mirror = false, unless whoever outputs them turns them back."
@@ -85,8 +84,7 @@ def _films(job: Separation, tolerance: str) -> str:
     return (
         f"Print films.pdf at 100 %, never fitted to the page: {sheet.width_mm:.1f} × {sheet.height_mm:.1f} mm each. "
         f"Every film says set {sheet.set_code}: one that says another is of other plates, and goes out. "
-        "They are positives, black where ink prints; where the lettering reads right, the printed side lies "
-        f"{side} ({EMULSION[sheet.mirrored]}).{mirrored} By a steel rule, the rule on each film is "
+        f"{printed_side(sheet)}{mirrored} By a steel rule, the rule on each film is "
         f"{rule_mm(sheet):g} mm long, and the upper and the lower cross stand {upper_to_lower_mm(sheet):.1f} mm apart: "
         f"a printer's feed slips one way only.{together}"
     )
