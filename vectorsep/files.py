@@ -52,6 +52,8 @@ def text_name(name: str) -> str:
 def read_file(path: Path) -> bytes:
     """A file's content. Raises FolderError when it is missing, unreadable or absurdly large."""
     with disk_errors_told(path, "check the name and its permissions"):
+        if path.is_symlink() and not path.exists():
+            raise FolderError(f"{path}: a link that leads nowhere, to {path.readlink()}; mend or remove it")
         if path.stat().st_size > MAX_BYTES:
             raise FolderError(f"{path}: larger than {MAX_BYTES // 1_000_000} MB, which no flat design needs")
         return path.read_bytes()

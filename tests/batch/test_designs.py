@@ -4,7 +4,7 @@ import gzip
 
 import pytest
 
-from vectorsep.batch import BatchDesign, find_designs, separate_batch, settings_beside
+from vectorsep.batch import BatchDesign, find_designs, separate_batch, settings_beside, write_summary
 from vectorsep.batch.designs import RESERVED, folder_names
 from vectorsep.errors import FolderError, SettingsError
 
@@ -26,6 +26,21 @@ def test_a_gzipped_design_is_one(draw, tmp_path, out):
     assert labels(tmp_path / "art", out) == ["a.svg", "b.SVGZ"]
     rows = separate_batch(find_designs(str(tmp_path / "art"), out), out)
     assert [(row.folder, row.result.verdict) for row in rows] == [("a", "safe"), ("b", "safe")]
+
+
+def test_a_link_that_leads_nowhere_or_in_circles_is_a_failed_design(draw, tmp_path, out):
+    draw("a.svg")
+    (tmp_path / "art" / "lost.svg").symlink_to(tmp_path / "gone" / "lost.svg")
+    (tmp_path / "art" / "ring.svg").symlink_to("ring.svg")
+    (tmp_path / "art" / "folder.svg").mkdir()
+    designs = find_designs(str(tmp_path / "art"), out)
+    assert [design.label for design in designs] == ["a.svg", "lost.svg", "ring.svg"]
+    rows = separate_batch(designs, out)
+    assert [row.result.verdict for row in rows] == ["safe", "failed", "failed"]
+    assert f"leads nowhere, to {tmp_path / 'gone' / 'lost.svg'}; mend" in rows[1].result.message
+    write_summary(rows, out)
+    table = (out / "batch-summary.csv").read_text("utf-8-sig")
+    assert "lost.svg,failed" in table and "ring.svg,failed" in table
 
 
 def test_a_pattern_goes_deeper_and_labels_start_at_its_first_wildcard(draw, tmp_path, out):
@@ -84,3 +99,12 @@ def test_a_design_takes_the_job_file_beside_it(draw):
     design.source.with_suffix(".toml").write_text("[blocker]\nspraed = 1\n")
     with pytest.raises(SettingsError, match=r"blocker\.spraed"):
         settings_beside(design.source)
+
+
+def test_a_job_file_whose_link_leads_nowhere_fails_its_design(draw, out):
+    """The usual settings instead would go unnoticed."""
+    design = draw("a.svg")
+    design.source.with_suffix(".toml").symlink_to("gone.toml")
+    (row,) = separate_batch([design], out)
+    assert row.result.verdict == "failed"
+    assert "a.toml: a link that leads nowhere" in row.result.message

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import itertools
+import os
 from collections.abc import Iterable
 from dataclasses import dataclass
 from pathlib import Path, PurePosixPath
@@ -39,7 +40,7 @@ def find_designs(pattern: str, out: Path) -> tuple[BatchDesign, ...]:
     """
     base, found = _search(pattern)
     out = out.resolve()
-    drawings = [path for path in found if path.suffix.lower() in SUFFIXES and path.is_file()]
+    drawings = [path for path in found if path.suffix.lower() in SUFFIXES and _is_file_or_lost(path)]
     designs = [BatchDesign(path, path.relative_to(base).as_posix()) for path in drawings if not _is_output(path, out)]
     if drawings and not designs:
         raise FolderError(
@@ -68,8 +69,14 @@ def _search(pattern: str) -> tuple[Path, list[Path]]:
     return base, [path for path in found if not any(part.startswith(".") for part in path.relative_to(base).parts)]
 
 
+def _is_file_or_lost(path: Path) -> bool:
+    """A link that leads nowhere, or in circles, is a design that somebody misses: it fails when it is read."""
+    return path.is_file() or not path.exists()
+
+
 def _is_output(path: Path, out: Path) -> bool:
-    return path.resolve().is_relative_to(out) or (path.parent / REPORT).is_file()
+    lies_at = Path(os.path.realpath(path))  # Path.resolve() raises for a link that leads in circles
+    return lies_at.is_relative_to(out) or (path.parent / REPORT).is_file()
 
 
 def folder_names(designs: Iterable[BatchDesign]) -> dict[BatchDesign, str]:
@@ -92,9 +99,10 @@ def folder_names(designs: Iterable[BatchDesign]) -> dict[BatchDesign, str]:
 
 
 def job_beside(design: Path) -> Path | None:
-    """The design's own job file, `NAME.toml` beside `NAME.svg`, if there is one."""
+    """The design's own job file, `NAME.toml` beside `NAME.svg`, if there is one. A link that leads nowhere is one: the
+    design fails, for its settings are not known."""
     job = design.with_suffix(".toml")
-    return job if job.is_file() else None
+    return job if job.is_file() or job.is_symlink() else None
 
 
 def settings_beside(design: Path) -> Settings:
