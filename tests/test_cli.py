@@ -7,11 +7,14 @@ import os
 import re
 import subprocess
 import sys
+import tomllib
 from importlib.metadata import version
 from pathlib import Path
 
 import pytest
 
+import vectorsep
+import vectorsep.__main__
 from vectorsep.cli import main
 from vectorsep.commands import COMMANDS
 from vectorsep.units import parse_length_mm
@@ -115,13 +118,31 @@ STOPPED_BY = {
 }
 
 
+@pytest.mark.parametrize("module", ["shapely", "lxml", "vectorsep_takes_none"])
+def test_an_interrupt_while_modules_load_ends_with_130_and_no_traceback(tmp_path, module):
+    """A module that is interrupted as it is loaded stands before the real one; of the last name there is none."""
+    (tmp_path / f"{module}.py").write_text("raise KeyboardInterrupt")
+    path = os.pathsep.join([str(tmp_path), str(Path(vectorsep.__file__).parents[1])])
+    command = [sys.executable, "-m", "vectorsep", "--version"]
+    done = subprocess.run(
+        command, env=os.environ | {"PYTHONPATH": path}, capture_output=True, text=True, check=False, timeout=60
+    )
+    ended = (done.returncode, done.stderr)
+    assert ended == ((0, "") if module == "vectorsep_takes_none" else (130, "vectorsep: stopped\n"))
+
+
+def test_the_installed_program_is_the_one_that_takes_early_interrupts():
+    project = tomllib.loads((Path(vectorsep.__file__).parents[1] / "pyproject.toml").read_text())["project"]
+    assert project["scripts"] == {"vectorsep": "vectorsep.__main__:main"}
+
+
 @pytest.mark.parametrize(("error", "code", "told"), STOPPED_BY.values(), ids=STOPPED_BY)
 def test_what_stops_a_command_from_outside_is_told_in_a_line(art, tmp_path, capsys, monkeypatch, error, code, told):
     def stopped(*_args):
         raise error
 
     monkeypatch.setattr("vectorsep.pipeline.separate_inks", stopped)
-    assert main(["separate", str(art), "--out", str(tmp_path / "out")]) == code
+    assert vectorsep.__main__.main(["separate", str(art), "--out", str(tmp_path / "out")]) == code
     assert capsys.readouterr().err.splitlines()[-1] == f"vectorsep: {told}"
 
 

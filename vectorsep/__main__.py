@@ -1,7 +1,21 @@
-"""`python -m vectorsep`."""
+"""The program: `vectorsep`, or `python -m vectorsep`."""
 
 import sys
+from collections.abc import Sequence
 
-from vectorsep.cli import main
+from vectorsep.exits import INTERRUPTED
 
-sys.exit(main())
+
+def main(argv: Sequence[str] | None = None) -> int:
+    """Run one command and return its exit code, however early it is interrupted: its modules are loaded in here."""
+    try:
+        from vectorsep.cli import main as run  # noqa: PLC0415
+
+        return run(argv)
+    except KeyboardInterrupt:
+        print("vectorsep: stopped", file=sys.stderr)
+        return INTERRUPTED
+
+
+if __name__ == "__main__":
+    sys.exit(main())

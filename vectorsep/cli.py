@@ -12,13 +12,14 @@ from collections.abc import Callable, Sequence
 from importlib.metadata import version
 
 from vectorsep.commands import COMMANDS
-from vectorsep.commands.command import BAD_INPUT, DEFECT, INTERRUPTED, PIPE_CLOSED
 from vectorsep.commands.telling import printing
 from vectorsep.errors import VectorsepError
+from vectorsep.exits import BAD_INPUT, DEFECT, PIPE_CLOSED
 
 
 def main(argv: Sequence[str] | None = None) -> int:
-    """Run one command and return its exit code. Errors are one clear message, never a traceback."""
+    """Run one command and return its exit code. Errors are one clear message, never a traceback; an interrupt is raised
+    on, for whoever loaded this to take."""
     for stream in (sys.stdout, sys.stderr):
         if isinstance(stream, io.TextIOWrapper):
             stream.reconfigure(errors="backslashreplace")  # a terminal that lacks a letter is no defect
@@ -33,9 +34,6 @@ def main(argv: Sequence[str] | None = None) -> int:
         place = f"{error.filename}: " if error.filename else ""
         print(f"vectorsep: {place}{(error.strerror or str(error)).lower()}", file=sys.stderr)
         return BAD_INPUT
-    except KeyboardInterrupt:
-        print("vectorsep: stopped", file=sys.stderr)
-        return INTERRUPTED
     except Exception as error:
         print(f"vectorsep: a defect of this program, not of your art: {error!r}", file=sys.stderr)
         return DEFECT

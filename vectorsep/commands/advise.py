@@ -10,10 +10,11 @@ from tqdm import tqdm
 from vectorsep.advise import advise, draw_chart, table_lines
 from vectorsep.advise.sweep import pair_count
 from vectorsep.api import read_design
-from vectorsep.commands.command import SAFE, UNSAFE, Command
+from vectorsep.commands.command import Command
 from vectorsep.commands.options import add_design, add_job, add_quiet, add_replace, add_settings, settings_of
 from vectorsep.commands.telling import printing
 from vectorsep.errors import FolderError
+from vectorsep.exits import SAFE, UNSAFE
 from vectorsep.files import read_file, text_name
 from vectorsep.writing import refuse_to_overwrite, write_file
 

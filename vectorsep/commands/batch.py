@@ -19,9 +19,10 @@ from vectorsep.batch.cluster import dask_executor
 from vectorsep.batch.designs import job_beside
 from vectorsep.batch.summary import PAGE, refuse_to_overwrite_summary
 from vectorsep.batch.workers import Workers
-from vectorsep.commands.command import BAD_INPUT, INTERRUPTED, SAFE, UNSAFE, Command
+from vectorsep.commands.command import Command
 from vectorsep.commands.options import add_job, add_quiet, add_replace, add_settings, values_over
 from vectorsep.commands.telling import printing
+from vectorsep.exits import BAD_INPUT, INTERRUPTED, SAFE, UNSAFE
 from vectorsep.files import read_job_file
 from vectorsep.films import REPORT_PAGE
 from vectorsep.settings import Settings

@@ -6,9 +6,10 @@ import argparse
 from pathlib import Path
 
 from vectorsep.chart import RECORD, SHEET, make_chart, read_record
-from vectorsep.commands.command import SAFE, Command
+from vectorsep.commands.command import Command
 from vectorsep.commands.options import add_job, add_mirror, add_quiet, add_replace, settings_of
 from vectorsep.commands.telling import printing
+from vectorsep.exits import SAFE
 from vectorsep.units import counted
 from vectorsep.writing import FolderKind, refuse_to_lose, write_folder
 

@@ -8,9 +8,10 @@ from dataclasses import replace
 from pathlib import Path
 
 from vectorsep.check import folder_findings, settings_findings
-from vectorsep.commands.command import SAFE, UNSAFE, Command
+from vectorsep.commands.command import Command
 from vectorsep.commands.options import add_length, add_quiet
 from vectorsep.commands.telling import printing, tell_check, tell_quietly
+from vectorsep.exits import SAFE, UNSAFE
 from vectorsep.files import read_films
 from vectorsep.films import Manifest, write_bare_film
 from vectorsep.model import Finding, MadeFilm

@@ -7,9 +7,10 @@ from pathlib import Path
 
 from tqdm import tqdm
 
-from vectorsep.commands.command import SAFE, UNSAFE, Command
+from vectorsep.commands.command import Command
 from vectorsep.commands.options import add_design, add_job, add_quiet, add_replace, add_settings, settings_of
 from vectorsep.commands.telling import printing, tell_quietly, tell_separation
+from vectorsep.exits import SAFE, UNSAFE
 from vectorsep.files import read_file, text_name
 from vectorsep.pipeline import STAGES, separate
 from vectorsep.writing import refuse_to_lose, write_folder

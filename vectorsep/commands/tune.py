@@ -8,10 +8,11 @@ import webbrowser
 from threading import Thread
 
 from vectorsep.api import read_design
-from vectorsep.commands.command import SAFE, Command
+from vectorsep.commands.command import Command
 from vectorsep.commands.options import add_design, add_job, add_settings, values_of
 from vectorsep.commands.telling import printable, printing
 from vectorsep.errors import VectorsepError
+from vectorsep.exits import SAFE
 from vectorsep.files import read_file, text_name
 from vectorsep.model import Point
 from vectorsep.settings import Settings
