@@ -9,6 +9,7 @@ from vectorsep.mesh import (
     common_mesh,
     ink_volume_cm3_m2,
     open_area,
+    told_per_cm,
 )
 
 # Nippon Tokushu Fabric, Screen Specifications: thread, opening, open area %, thickness, ink volume.
@@ -55,6 +56,8 @@ def test_plain_weave_from_count_and_thread(count, thread, opening, percent):
 @pytest.mark.parametrize(("per_cm", "per_inch"), [(43, 110), (90, 230), (120, 305), (34, 85), (77, 195)])
 def test_threads_per_inch_as_catalogues_round_them(per_cm, per_inch):
     """43 per cm is 110 per inch (published); catalogues round 2.54 n to the nearest 5."""
+    assert told_per_cm(per_inch) == per_cm
+    assert told_per_cm(per_inch + 2) == round((per_inch + 2) / 2.54)
     assert common_mesh(per_inch).threads_per_cm == pytest.approx(per_cm, rel=0.02)
 
 

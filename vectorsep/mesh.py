@@ -30,6 +30,8 @@ COMMON_THREADS_UM = (
     (120, 34),
 )
 """Threads per cm and the thread's diameter that a garment shop's mesh of that count usually has (common practice)."""
+CATALOGUE_STEP = 5
+"""To this catalogues round threads per inch."""
 THICKNESS_PER_THREAD = 1.53
 """Fabric thickness over thread diameter: the mean of four published meshes, 90-40, 90-48, 90-54 and 120-40, which
 lie between 1.475 and 1.575. Always under 2 ("Mesh matters", Screen Printing magazine, June 2009)."""
@@ -92,6 +94,13 @@ def colour_threads_per_inch(hex_: str, settings: Settings) -> int:
     """The mesh of a colour's plate."""
     own = [ink.mesh_per_inch for ink in settings.inks if ink.hex == hex_ and ink.mesh_per_inch]
     return own[0] if own else settings.colour_mesh_per_inch
+
+
+def told_per_cm(threads_per_inch: int) -> int:
+    """What a shop that counts by the centimetre calls the mesh: 90 where a catalogue says 230 by the inch, which it
+    rounds to the nearest 5 (published mesh pages); 91 would be on no shelf."""
+    by_catalogue = {CATALOGUE_STEP * round(n * CM_PER_INCH / CATALOGUE_STEP): n for n, _ in COMMON_THREADS_UM}
+    return by_catalogue.get(threads_per_inch, round(threads_per_inch / CM_PER_INCH))
 
 
 def finest_mm(threads_per_inch: float, settings: Settings) -> float:

@@ -1,6 +1,7 @@
 """Labels: whole on every film, each in a place of its own, on the films that are laid out for them."""
 
 import re
+from dataclasses import replace
 from itertools import combinations
 
 import pytest
@@ -13,7 +14,7 @@ from vectorsep.films.labels import film_marks, label_notices, labels_of
 from vectorsep.films.lettering import strokes, text_width
 from vectorsep.films.marks import SHARED_MARKS, register_centres
 from vectorsep.films.places import CAPITAL_MM, lay_out_labels
-from vectorsep.films.sheet import lay_out_sheet
+from vectorsep.films.sheet import _grown, lay_out_sheet
 from vectorsep.geometry.curves import flatten
 from vectorsep.model import Design, Plate, Sheet
 from vectorsep.press_settings import FilmSetting
@@ -58,13 +59,19 @@ def drawn(marks):
 @pytest.mark.parametrize("count", [1, 2, 5, 8, 12])
 @pytest.mark.parametrize("size", SIZES)
 def test_every_film_says_its_number_ink_and_mesh_in_full(size, count, mirrored):
-    """By the strokes that are drawn: as many as those of the whole text, wherever its rows break."""
+    """By the strokes that are drawn: as many as those of the whole text, wherever its rows break. The mesh is told by
+    the centimetre too on all films of a set or on none."""
     names, settings = NAMES[:count], Settings(film=FilmSetting(mirror=mirrored))
     sheet = laid_out(size, names, settings)
+    units = set()
     for order, name in enumerate(names, start=1):
         (own,) = film_marks(plates(names), order, sheet, settings, JOB)[SHARED_MARKS:]
         text = f"{order}/{count} {name} 160/inch"
-        assert len(flatten(own.outline, 0.01)) == len(strokes(text, 0.0, 0.0, CAPITAL_MM)), text
+        texts = {len(strokes(f"{text}{more}", 0.0, 0.0, CAPITAL_MM)): more for more in ("", " (63/cm)")}
+        assert len(flatten(own.outline, 0.01)) in texts, text
+        units.add(texts[len(flatten(own.outline, 0.01))])
+    assert len(units) == 1
+    assert count > 5 or min(size) < 50 or units == {" (63/cm)"}, "there is room"
 
 
 @pytest.mark.parametrize("count", [1, 5, 12])
@@ -99,7 +106,19 @@ def test_no_label_lies_where_the_check_compares_the_marks_of_films(size, count):
 def test_rows_break_between_words(size):
     said = told(NAMES, JOB)
     placed = lay_out_labels(laid_out(size, NAMES), said).plates
-    assert tuple(" ".join(place.rows) for place in placed) == said.plates
+    assert tuple(" ".join(place.rows) for place in placed) in (said.plates, said.in_both_units)
+
+
+@pytest.mark.parametrize("count", [1, 2, 5, 8, 12])
+@pytest.mark.parametrize("size", SIZES)
+def test_the_mesh_in_both_units_takes_no_larger_film_and_nothing_from_the_jobs_name(size, count):
+    """Against the same films if they told it by the inch alone."""
+    names, said = NAMES[:count], told(NAMES[:count], JOB)
+    sheet = laid_out(size, names)
+    by_inch = replace(said, in_both_units=said.plates)
+    bare = replace(sheet, margin_x_mm=20.0, margin_y_mm=20.0)
+    assert _grown(bare, said, across=True, down=True) == _grown(bare, by_inch, across=True, down=True)
+    assert lay_out_labels(sheet, said).of_set == lay_out_labels(sheet, by_inch).of_set
 
 
 def test_labels_that_share_a_place_would_be_seen():

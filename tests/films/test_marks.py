@@ -14,7 +14,8 @@ from vectorsep.settings import Settings
 
 SIZES = [(90, 60, 4, 20, 20), (12, 9, 4, 24, 28), (400, 500, 5, 21, 60), (30, 300, 9, 80, 25)]
 LONG = "a very long job name of many words that no small film can hold.svg"
-LABELS = Labels(LONG, ("right reading", "up"), ("1/2 blocker black 86/inch", "2/2 orange No7 160/inch"))
+SAID = ("1/2 blocker black 86/inch", "2/2 orange No7 160/inch")
+LABELS = Labels(LONG, ("right reading", "up"), SAID, tuple(f"{text} (63/cm)" for text in SAID))
 
 
 def drawn(marks):
@@ -69,7 +70,8 @@ def test_all_films_share_the_marks_but_not_the_label():
 
 THICKEST_MM = 0.8
 """From here on the check takes what lies in the margin for ink astray."""
-ALL_LETTERS = Labels("".join(GLYPHS), ("".join(GLYPHS),), ("".join(reversed(GLYPHS)),))
+BACKWARDS = "".join(reversed(GLYPHS))
+ALL_LETTERS = Labels("".join(GLYPHS), ("".join(GLYPHS),), (BACKWARDS,), (BACKWARDS,))
 
 
 @pytest.mark.parametrize("size", SIZES)

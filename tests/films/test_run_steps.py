@@ -27,7 +27,7 @@ def test_the_rule_and_the_films_size_are_those_of_the_films(width_mm):
     art = f"""<svg xmlns="http://www.w3.org/2000/svg" width="{width_mm}mm" height="40mm" viewBox="0 0 10 10">
     <circle cx="5" cy="5" r="3" fill="#c81e28"/></svg>"""
     job, _ = separate(art.encode(), Settings(), "disc.svg")
-    crosses, rule, *_ = draw_marks(job.sheet, Labels("", (), ("",)), 1)
+    crosses, rule, *_ = draw_marks(job.sheet, Labels("", (), ("",), ("",)), 1)
     ends = [x for line in flatten(rule.outline, 0.01) for x, _ in line.points]
     assert f"the rule on each film is {max(ends) - min(ends):g} mm long" in steps(job)["Films"]
     middles = sorted(line.points[:, 1].min() + np.ptp(line.points[:, 1]) / 2 for line in circles(crosses))

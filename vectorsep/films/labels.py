@@ -8,7 +8,7 @@ from collections.abc import Iterator, Sequence
 from vectorsep.films.lettering import as_drawn, plain_form
 from vectorsep.films.marks import Mark, draw_marks
 from vectorsep.films.places import Labels
-from vectorsep.mesh import threads_per_inch
+from vectorsep.mesh import threads_per_inch, told_per_cm
 from vectorsep.model import Notice, Plate, Sheet
 from vectorsep.settings import Settings
 
@@ -22,7 +22,7 @@ def printed_side(sheet: Sheet) -> str:
     """What whoever holds a film is to know of its side, in a sentence."""
     side = "away from you" if sheet.mirrored else "towards you"
     return (
-        "They are positives, black where ink prints; where the lettering reads right, the printed side lies "
+        "Films are positives, black where ink prints; where the lettering reads right, the printed side lies "
         f"{side} ({EMULSION[sheet.mirrored]})."
     )
 
@@ -37,11 +37,13 @@ def film_marks(
 def labels_of(plates: Sequence[Plate], settings: Settings, job_name: str, sheet: Sheet) -> Labels:
     """What the films of a set say, in letters that have a drawing."""
     code = (f"set {sheet.set_code}",) if sheet.set_code else ()
-    said = (
-        f"{order}/{len(plates)} {_told_ink(plate)} {threads_per_inch(plate, settings)}/inch"
-        for order, plate in enumerate(plates, start=1)
+    meshes = [threads_per_inch(plate, settings) for plate in plates]
+    said = tuple(
+        f"{order}/{len(plates)} {_told_ink(plate)} {mesh}/inch"
+        for order, (plate, mesh) in enumerate(zip(plates, meshes, strict=True), start=1)
     )
-    return Labels(as_drawn(job_name), (*code, "right reading", EMULSION[sheet.mirrored]), tuple(said))
+    in_both_units = tuple(f"{text} ({told_per_cm(mesh)}/cm)" for text, mesh in zip(said, meshes, strict=True))
+    return Labels(as_drawn(job_name), (*code, "right reading", EMULSION[sheet.mirrored]), said, in_both_units)
 
 
 def label_notices(plates: Sequence[Plate], job_name: str) -> Iterator[Notice]:

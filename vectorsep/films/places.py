@@ -69,6 +69,8 @@ class Labels:
     """Which set it is of, and of the film's side."""
     plates: tuple[str, ...]
     """Of each film's own plate, in print order: its order, ink and mesh."""
+    in_both_units: tuple[str, ...]
+    """The same with the mesh by the inch and by the centimetre, where there is room for that."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -92,7 +94,8 @@ def lay_out_labels(sheet: Sheet, labels: Labels) -> Layout | None:
 
     Whole are what each film says of its own plate, of its set and of its side. Plates fill the top right corner, as
     many corners more as they need, and last what the top left one has below the rows of the whole set. The job's name
-    takes at least a row, and the page's size gives way first.
+    takes at least a row, and the page's size gives way first; but the mesh is told in both units only where that takes
+    nothing away from either.
     """
     top_left = corner(sheet, right=False, bottom=False)
     reading = _together(labels.reading, top_left.letters)
@@ -105,8 +108,9 @@ def lay_out_labels(sheet: Sheet, labels: Labels) -> Layout | None:
         corner(sheet, right=False, bottom=True).below(RULE_ROWS),
         top_left.below(set_rows),
     )
-    for corners, columns in product(range(1, len(boxes) + 1), range(1, len(labels.plates) + 1)):
-        if plates := _filled(boxes[:corners], columns, labels.plates):
+    some, all_ = range(1, len(boxes)), range(1, len(boxes) + 1)
+    for texts, corners in (*product([labels.in_both_units], some), *product([labels.plates], all_)):
+        if plates := _filled_by_columns(boxes[:corners], texts):
             free = (set_rows if corners == len(boxes) else top_left.rows) - len(reading)
             name_and_size = _name_and_size(sheet, labels.job_name, top_left.letters, free)
             return Layout(Place(top_left, (*name_and_size, *reading)), plates)
@@ -151,6 +155,12 @@ def corner(sheet: Sheet, *, right: bool, bottom: bool) -> Box:
     else:
         top, high = -sheet.margin_y_mm + EDGE_MM, band - max(0.0, beside_mark_mm)
     return Box(left, top, width, max(1, 1 + int((high - CAPITAL_MM - DESCENDER_MM) // ROW_MM)))
+
+
+def _filled_by_columns(boxes: Sequence[Box], texts: Sequence[str]) -> tuple[Place, ...]:
+    """The texts in boxes of as few columns as hold them; nothing where none do."""
+    tries = (_filled(boxes, columns, texts) for columns in range(1, len(texts) + 1))
+    return next(filter(None, tries), ())
 
 
 def _filled(boxes: Sequence[Box], columns: int, texts: Sequence[str]) -> tuple[Place, ...]:

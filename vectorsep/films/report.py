@@ -13,7 +13,7 @@ from vectorsep.films.hatches import Hatch, hatch_of
 from vectorsep.films.run_steps import run_steps
 from vectorsep.films.tally import warnings_by_kind
 from vectorsep.geometry.region import gather
-from vectorsep.mesh import CM_PER_INCH, threads_per_inch
+from vectorsep.mesh import threads_per_inch, told_per_cm
 from vectorsep.model import Film, Point
 from vectorsep.paper.pages import page_environment
 from vectorsep.paper.remarks import Remark, listed
@@ -96,7 +96,7 @@ def _rows(job: Separation) -> Iterator[Row]:
             hatch=hatch_of(i + 1, film.plate),
             path=" ".join(film.paths),
             mesh_per_inch=mesh_per_inch,
-            mesh_per_cm=round(mesh_per_inch / CM_PER_INCH),
+            mesh_per_cm=told_per_cm(mesh_per_inch),
             area_cm2=f"{film.plate.area.area / 100:.1f}",
             distance=None if distance_mm is None else told_mm(distance_mm),
             holds=None if distance_mm is None else distance_mm >= job.settings.registration_mm,
