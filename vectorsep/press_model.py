@@ -8,6 +8,8 @@ from typing import Literal, TypeAlias, get_args
 from vectorsep.model import Finding, Plate
 
 StationKind: TypeAlias = Literal["screen", "flash", "cool-down"]
+Ground: TypeAlias = Literal["flashed", "wet"]
+"""The ink that a screen prints on."""
 Risk: TypeAlias = Literal["low", "moderate", "high"]
 StackKind: TypeAlias = Literal["ordinary inks", "low-bleed white alone", "blocker with white"]
 """From the weakest up, which `strength_of` counts."""
@@ -46,6 +48,8 @@ class PressPlan:
     stations: tuple[Station, ...]
     heads: int | None
     remedies: tuple[Remedy, ...]
+    highlight_on: Ground | None = None
+    """Which colours a highlight white prints on; None where there is none, or no colours below it."""
 
     @property
     def fits(self) -> bool | None:

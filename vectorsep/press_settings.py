@@ -47,7 +47,7 @@ class PressSetting:
     """Whether a station after each flash stays empty, for the print to cool before the next screen."""
     flash_colours: bool = True
     """Whether each colour is flashed. Blocker and white always are; many shops print colours wet on wet (common
-    practice, no source)."""
+    practice, no source). Before a highlight white they are flashed all the same, where the press has a head for it."""
     last_flash: bool = True
     """Whether the last colour is flashed too. Common practice flashes every layer; a dryer follows the last."""
     run: int | None = None

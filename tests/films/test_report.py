@@ -337,6 +337,27 @@ def test_the_press_sheet_is_one_page_with_all_that_a_press_needs(page, job):
     flashed = [text_of(row) for row in wet_page.find_class("order")[0].iter("tr")][1:]
     assert ["yes" in row for row in flashed] == [film.plate.role != "colour" for film in job.films]
     assert "wet on wet" in text_of(wet_page.find_class("press-sheet")[0])
+    assert "highlight" not in text_of(wet_page)
+
+
+@pytest.mark.parametrize(
+    ("heads", "said", "flashed"),
+    [
+        (None, "flashed once before the highlight white", True),
+        (7, "prints on wet colours: the press has no head for a flash", False),
+    ],
+)
+def test_the_press_sheet_tells_what_a_highlight_white_over_wet_colours_needs(small_art, heads, said, flashed):
+    """Blocker, white, two colours and the highlight: wet on wet without cool-downs 7 heads, with a flash 8."""
+    press = PressSetting(flash_colours=False, cooldown=False, heads=heads)
+    job, _ = separate(small_art, Settings(highlight_white=True, press=press), "small.svg")
+    page = lxml.html.document_fromstring(write_report(job).decode())
+    sheet = page.find_class("press-sheet")[0]
+    assert said in text_of(sheet)
+    assert "common practice, no source" in text_of(sheet) and "published trade articles" in text_of(sheet)
+    rows = [text_of(row) for row in sheet.find_class("order")[0].iter("tr")][1:]
+    assert ["yes" in row for row in rows] == [True, True, False, flashed, False]
+    assert ("wet-highlight" in text_of(page)) == (not flashed)
 
 
 def test_the_press_sheet_tells_how_large_the_print_is(page):

@@ -94,6 +94,37 @@ def test_colours_wet_on_wet_take_one_head_each():
     assert len(plan_of(SEVEN[:2], flash_colours=False).stations) == 5, "white alone is flashed as ever"
 
 
+WITH_HIGHLIGHT = (*SEVEN[:4], Plate("colour", "highlight white", "#ffffff", AREA))
+
+
+def test_wet_colours_are_flashed_before_a_highlight_white_where_a_head_is_free():
+    """Counted by hand: S F C S F C, gold, navy and the white are 9; a flash and a cool-down before it make 11."""
+    for heads in (None, 11):
+        plan = plan_of(WITH_HIGHLIGHT, flash_colours=False, heads=heads)
+        kinds = [station.kind for station in plan.stations]
+        assert kinds == ["screen", "flash", "cool-down"] * 2 + ["screen", "screen", "flash", "cool-down", "screen"]
+        assert [plan.is_flashed(plate) for plate in WITH_HIGHLIGHT] == [True, True, False, True, False]
+        assert (plan.highlight_on, plan.fits) == ("flashed", None if heads is None else True)
+
+
+def test_without_a_free_head_a_highlight_white_prints_on_wet_colours_and_that_is_a_warning():
+    stack = dataclasses.replace(STACK, plates=WITH_HIGHLIGHT, savings=())
+    for heads, fits in ((10, True), (9, True), (8, False)):
+        pressed = plan_press(stack, Settings(press=PressSetting(flash_colours=False, heads=heads)))
+        assert (len(pressed.plan.stations), pressed.plan.highlight_on, pressed.plan.fits) == (9, "wet", fits)
+        (finding,) = [finding for finding in pressed.findings if finding.code == "wet-highlight"]
+        assert (finding.severity, finding.plate) == ("warning", "highlight white")
+    assert plan_of(WITH_HIGHLIGHT, flash_colours=False, heads=9).remedies == ()
+
+
+def test_only_white_that_prints_over_colours_is_a_highlight():
+    """Off-white with a screen of its own prints first of the colours, and white alone lies on flashed white."""
+    cream = Plate("colour", "cream", "#fffdfa", AREA)
+    for plates in (SEVEN, (*SEVEN[:2], cream, *SEVEN[2:4]), (*SEVEN[:2], WITH_HIGHLIGHT[-1])):
+        assert plan_of(plates, flash_colours=False).highlight_on is None
+    assert plan_of(WITH_HIGHLIGHT).highlight_on == "flashed", "as every colour is"
+
+
 def test_steps_are_put_together_until_they_fit_and_the_cheapest_come_first():
     """Seven screens take 20 heads; on 10, no step alone is enough: 19 without the last flash, 11 wet on wet, 14
     without cool-downs, 14 in two rounds. Wet on wet without cool-downs takes 9, all counted by hand."""

@@ -1,7 +1,8 @@
 """Heads of a carousel: one a screen, one a flash after each layer that gets one, one to cool down after each flash.
 
 Common practice, no source: blocker and white are always flashed, colours each or not at all (wet on wet), and a
-station after each flash stays empty for the print to cool.
+station after each flash stays empty for the print to cool. Colours that print wet on wet are flashed once before a
+highlight white, where the press has a head for it: the next screen lifts wet ink, and the lightest ink shows it most.
 """
 
 from __future__ import annotations
@@ -10,8 +11,9 @@ from collections.abc import Callable, Iterator, Sequence
 from dataclasses import dataclass, replace
 from itertools import chain, combinations, compress, product
 
+from vectorsep.colour import is_plain_white
 from vectorsep.model import Plate, Saving
-from vectorsep.press_model import PressPlan, Remedy, Station
+from vectorsep.press_model import Ground, PressPlan, Remedy, Station
 from vectorsep.press_settings import PressSetting
 
 MOST_SAVINGS = 3
@@ -56,21 +58,41 @@ class _Step:
 def plan_heads(plates: Sequence[Plate], savings: Sequence[Saving], press: PressSetting) -> PressPlan:
     """Put the plates, in print order, on heads; where the press has too few, say what would make them fit."""
     set_up = _SetUp(tuple(plates), press)
-    stations = tuple(_stations(plates, press))
+    stations = tuple(_stations(plates, press, spare_highlight=True))
+    if press.heads is not None and len(stations) > press.heads:
+        stations = tuple(_stations(plates, press))
     too_few = press.heads is not None and len(stations) > press.heads
     remedies = _remedies(set_up, savings, press.heads) if too_few and press.heads else ()
-    return PressPlan(stations, press.heads, tuple(remedies))
+    return PressPlan(stations, press.heads, tuple(remedies), _highlight_lies_on(stations))
 
 
-def _stations(plates: Sequence[Plate], press: PressSetting) -> Iterator[Station]:
+def _stations(plates: Sequence[Plate], press: PressSetting, *, spare_highlight: bool = False) -> Iterator[Station]:
+    """The heads that a set-up takes; with `spare_highlight` wet colours are flashed before white prints over them."""
+    highlight = next(filter(lambda i: _is_highlight(plates, i), range(len(plates))), None)
     for i, plate in enumerate(plates):
         last = i == len(plates) - 1
         yield Station("screen", plate)
-        if (plate.role == "colour" and not press.flash_colours) or (last and not press.last_flash):
+        stays_wet = plate.role == "colour" and not press.flash_colours and not (spare_highlight and i + 1 == highlight)
+        if stays_wet or (last and not press.last_flash):
             continue
         yield Station("flash", plate)
         if press.cooldown and not last:
             yield Station("cool-down", plate)
+
+
+def _is_highlight(plates: Sequence[Plate], i: int) -> bool:
+    """Whether a plate is white that prints after colours, not beneath them."""
+    coloured = [plate.role == "colour" and not is_plain_white(plate.hex) for plate in plates]
+    return plates[i].role == "colour" and not coloured[i] and any(coloured[:i])
+
+
+def _highlight_lies_on(stations: Sequence[Station]) -> Ground | None:
+    """What the first highlight white finds when it prints: told by the station before it."""
+    screens = [station.plate for station in stations if station.kind == "screen"]
+    first = next((plate for i, plate in enumerate(screens) if _is_highlight(screens, i)), None)
+    if first is None:
+        return None
+    return "wet" if stations[stations.index(Station("screen", first)) - 1].kind == "screen" else "flashed"
 
 
 def _remedies(set_up: _SetUp, savings: Sequence[Saving], heads: int) -> Iterator[Remedy]:

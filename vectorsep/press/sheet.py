@@ -18,7 +18,7 @@ def plan_press(stack: Stack, settings: Settings) -> PressSheet:
     """Work out heads, ink and the garment's risk for a stack of plates in print order."""
     plan = plan_heads(stack.plates, stack.savings, settings.press)
     garment = judge_garment(settings.garment)
-    findings = (*_mesh_findings(settings), *_head_findings(plan))
+    findings = (*_mesh_findings(settings), *_head_findings(plan), *_highlight_findings(plan))
     has = stack_kind(stack.plates, white_under_colours=settings.white_under_colours)
     return PressSheet(tuple(screen_ink(plate, settings) for plate in stack.plates), plan, garment, has, findings)
 
@@ -50,3 +50,12 @@ def _head_findings(plan: PressPlan) -> Iterator[Finding]:
             f"{plan.heads}; {how}, see the heads in the report"
         )
         yield Finding("too-few-heads", "warning", None, message)
+
+
+def _highlight_findings(plan: PressPlan) -> Iterator[Finding]:
+    if plan.highlight_on == "wet":
+        message = (
+            "prints on wet colours, for the press has no head for a flash before it: its screen lifts them, and the "
+            f"white turns dull; free a head ({len(plan.stations)} are taken), or wipe its underside often"
+        )
+        yield Finding("wet-highlight", "warning", plan.stations[-1].plate.ink, message)
