@@ -11,10 +11,12 @@ from PIL import Image
 from resvg_py import svg_to_bytes
 
 from vectorsep.artwork import read_artwork
-from vectorsep.check import film_areas, plate_of_film
+from vectorsep.check import film_areas, plate_of_film, viewer_findings
+from vectorsep.films.proof import write_proof
 from vectorsep.films.sheet import lay_out_sheet
 from vectorsep.films.svg import slug, write_films
 from vectorsep.geometry.refit import REFIT_TOLERANCE_MM
+from vectorsep.paper.wording import shown_name
 from vectorsep.press_settings import FilmSetting
 from vectorsep.settings import ReadOptions, Settings
 
@@ -27,6 +29,38 @@ def read_back(film, sheet):
     plate = film.plate
     areas = film_areas(read_artwork(film.svg, ReadOptions()), sheet)
     return plate_of_film(areas, plate.role, plate.ink, plate.hex)
+
+
+@pytest.mark.parametrize("mirror", [False, True])
+def test_a_film_is_named_for_those_who_do_not_see_it(job, mirror):
+    """As the SVG Accessibility API Mappings 1.0 take it: role, and a title and a description as the root's children."""
+    settings = Settings(film=FilmSetting(mirror=mirror))
+    sheet = lay_out_sheet(job.design, job.stack.plates, settings)
+    films = write_films(job.stack, sheet, settings, "harbour & <co>.svg")
+    for order, film in enumerate(films, start=1):
+        root = lxml.etree.fromstring(film.svg)
+        title, description = root.findtext(f"{SVG}title"), root.findtext(f"{SVG}desc")
+        assert root.get("role") == "img"
+        assert title.startswith(f"Film {order} of {len(films)}: {film.plate.ink}, ")
+        assert ("86 threads/inch (34/cm)" in title) == (order == 1)
+        assert f"harbour & <co>.svg, set {sheet.set_code}" in description
+        assert f"emulsion {'down' if mirror else 'up'}" in description
+        assert list(viewer_findings(film.svg, film.plate.ink)) == []
+
+
+def test_the_proof_says_what_it_shows(job):
+    root = lxml.etree.fromstring(write_proof(job))
+    assert root.get("role") == "img"
+    assert root.findtext(f"{SVG}title") == f"Proof of {shown_name(job.job_name)} on {job.settings.garment_name}"
+    description = root.findtext(f"{SVG}desc")
+    assert [description.find(film.plate.hex) for film in job.films] == sorted(
+        description.index(film.plate.hex) for film in job.films
+    )
+
+
+def test_a_name_that_no_xml_holds_is_told_all_the_same(job):
+    film = write_films(job.stack, job.sheet, job.settings, "har\x01bour\ud800.svg")[0]
+    assert "har\ufffdbour\ufffd.svg" in lxml.etree.fromstring(film.svg).findtext(f"{SVG}desc")
 
 
 @pytest.mark.parametrize("mirror", [False, True])
@@ -65,11 +99,11 @@ def test_true_size_and_one_page_for_all(job):
     assert box == (-job.sheet.margin_x_mm, -job.sheet.margin_y_mm, job.sheet.width_mm, job.sheet.height_mm)
 
 
-def test_films_hold_plain_black_paths_and_nothing_else(job):
+def test_films_hold_plain_black_paths_and_their_names_and_nothing_else(job):
     for film in job.films:
         root = lxml.etree.fromstring(film.svg)
         tags = {element.tag for element in root.iter()}
-        assert tags == {SVG + "svg", SVG + "defs", SVG + "g", SVG + "path"}
+        assert tags == {SVG + "svg", SVG + "title", SVG + "desc", SVG + "defs", SVG + "g", SVG + "path"}
         colours = {element.get(name) for element in root.iter() for name in ("fill", "stroke")}
         assert colours == {None, "none", "#000000"}
         assert not re.search(rb"-0[ .\"](?!\d*[1-9])", film.svg)

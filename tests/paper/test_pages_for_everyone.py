@@ -17,6 +17,7 @@ ROWS = (
     Row("owl boat.svg", "a", Result("safe", 11, 0.25, 0, 12)),
     Row("b.svg", "b", Result("failed", message="<text> at line 1: it is not outlined")),
 )
+WORD = re.compile(r"\w+(?:\.\d+)?")
 NARROW_PX = 500
 """The narrowest window that the browser makes without a screen; the pages' narrow layout begins at 718."""
 
@@ -60,6 +61,13 @@ def test_every_drawing_has_a_name_or_is_hidden(page):
     for drawing in page.xpath("//svg"):
         named = drawing.get("role") == "img" and drawing.get("aria-label")
         assert named or drawing.get("aria-hidden") == "true", lxml.html.tostring(drawing)[:200]
+
+
+def test_what_is_written_in_a_drawing_is_in_its_description(page):
+    """A drawing that is one image to a screen reader hides the words in it (ARIA 1.2: children presentational)."""
+    for drawing in page.xpath("//svg[@role='img'][.//text]"):
+        words = set(WORD.findall(" ".join(text.text_content() for text in drawing.xpath(".//text"))))
+        assert words and words <= set(WORD.findall(drawing.findtext("desc")))
 
 
 def test_nothing_but_wide_tables_and_drawings_scrolls_sideways(html, tmp_path, system_tool):

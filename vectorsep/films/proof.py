@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import svgwrite
 
+from vectorsep.films.drawing import new_drawing, svg_bytes
 from vectorsep.films.pathdata import region_path
 from vectorsep.geometry.boolean import intersection
 from vectorsep.model import Film
@@ -17,10 +18,11 @@ def write_proof(job: Separation) -> bytes:
     """Draw the garment, then every plate in print order in the colour its ink dries to."""
     sheet = job.sheet
     room, wide, high = sheet.ink_margin_mm, sheet.design_width_mm, sheet.design_height_mm
-    drawing = svgwrite.Drawing(
-        size=(f"{wide + 2 * room:.4f}mm", f"{high + 2 * room:.4f}mm"),
-        viewBox=f"{-room:.4f} {-room:.4f} {wide + 2 * room:.4f} {high + 2 * room:.4f}",
-        debug=False,
+    drawing = new_drawing(
+        (-room, -room, wide + room, high + room),
+        f"Proof of {job.job_name} on {job.settings.garment_name}",
+        f"The print as it should come out, on the garment's {job.settings.garment_hex}, at true size. In print order: "
+        f"{', '.join(f'{film.plate.ink} {film.plate.hex}' for film in job.films)}.",
     )
     cloth = drawing.rect((f"{-room:.4f}", f"{-room:.4f}"), (f"{wide + 2 * room:.4f}", f"{high + 2 * room:.4f}"))
     cloth["fill"] = job.settings.garment_hex
@@ -29,7 +31,7 @@ def write_proof(job: Separation) -> bytes:
         drawing.add(_layer(drawing, i, film))
     for film in () if job.stack.exposed_black.is_empty else job.films[1:]:
         drawing.add(_over_black(drawing, film, job))
-    return f'<?xml version="1.0" encoding="UTF-8"?>\n{drawing.tostring()}\n'.encode()
+    return svg_bytes(drawing)
 
 
 def _over_black(drawing: svgwrite.Drawing, film: Film, job: Separation) -> svgwrite.path.Path:

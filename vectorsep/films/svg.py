@@ -5,13 +5,12 @@ from __future__ import annotations
 import re
 from collections.abc import Sequence
 
-import svgwrite
-
-from vectorsep.films.labels import film_marks
+from vectorsep.films.drawing import new_drawing, svg_bytes
+from vectorsep.films.labels import film_marks, printed_side
 from vectorsep.films.lettering import as_drawn
-from vectorsep.films.marks import Mark
 from vectorsep.films.pathdata import path_data
 from vectorsep.geometry.refit import refit_all
+from vectorsep.mesh import threads_per_inch, told_per_cm
 from vectorsep.model import Film, Plate, Sheet, Stack
 from vectorsep.settings import Settings
 
@@ -26,14 +25,14 @@ def write_films(stack: Stack, sheet: Sheet, settings: Settings, job_name: str) -
     outlines = refit_all([plate.area for plate in stack.plates])
     for order, (plate, drawn) in enumerate(zip(stack.plates, outlines, strict=True), start=1):
         paths = tuple(path_data(outline) for outline in drawn)
-        marks = film_marks(stack.plates, order, sheet, settings, job_name)
-        films.append(Film(file_name(order, plate), plate, _film_svg(paths, sheet, marks), paths))
+        svg = _film_svg(paths, stack.plates, order, sheet, settings, job_name)
+        films.append(Film(file_name(order, plate), plate, svg, paths))
     return tuple(films)
 
 
 def write_bare_film(plates: Sequence[Plate], order: int, sheet: Sheet, settings: Settings, job_name: str) -> bytes:
     """The film of the plate that prints as number `order`, from 1, without its ink: all that may lie in its margin."""
-    return _film_svg((), sheet, film_marks(plates, order, sheet, settings, job_name))
+    return _film_svg((), plates, order, sheet, settings, job_name)
 
 
 def file_name(order: int, plate: Plate) -> str:
@@ -46,21 +45,30 @@ def slug(name: str) -> str:
     return re.sub(r"[^a-z0-9]+", "-", as_drawn(name).lower()).strip("-")[:MAX_SLUG].strip("-") or "ink"
 
 
-def _film_svg(paths: tuple[str, ...], sheet: Sheet, marks: tuple[Mark, ...]) -> bytes:
-    drawing = svgwrite.Drawing(
-        size=(f"{sheet.width_mm:.4f}mm", f"{sheet.height_mm:.4f}mm"),
-        viewBox=f"{-sheet.margin_x_mm:.4f} {-sheet.margin_y_mm:.4f} {sheet.width_mm:.4f} {sheet.height_mm:.4f}",
-        debug=False,
+def _film_svg(
+    paths: tuple[str, ...], plates: Sequence[Plate], order: int, sheet: Sheet, settings: Settings, job_name: str
+) -> bytes:
+    plate = plates[order - 1]
+    mesh = threads_per_inch(plate, settings)
+    drawing = new_drawing(
+        (
+            -sheet.margin_x_mm,
+            -sheet.margin_y_mm,
+            sheet.design_width_mm + sheet.margin_x_mm,
+            sheet.design_height_mm + sheet.margin_y_mm,
+        ),
+        f"Film {order} of {len(plates)}: {plate.ink}, {mesh} threads/inch ({told_per_cm(mesh)}/cm)",
+        f"Of {job_name}, set {sheet.set_code}. {printed_side(sheet)}",
     )
     ink = drawing.g(id="ink", fill=INK, fill_rule="evenodd")
     for path in paths:
         ink.add(drawing.path(d=path))
     pen = drawing.g(id="marks", fill="none", stroke=INK, stroke_linecap="round", stroke_linejoin="round")
-    for mark in marks:
+    for mark in film_marks(plates, order, sheet, settings, job_name):
         pen.add(drawing.path(d=path_data(mark.outline), stroke_width=f"{mark.line_mm:.4f}"))
     film = drawing.g(transform=f"matrix(-1 0 0 1 {sheet.design_width_mm:.4f} 0)") if sheet.mirrored else drawing
     film.add(ink)
     film.add(pen)
     if sheet.mirrored:
         drawing.add(film)
-    return f'<?xml version="1.0" encoding="UTF-8"?>\n{drawing.tostring()}\n'.encode()
+    return svg_bytes(drawing)
