@@ -2,6 +2,7 @@
 
 import codecs
 import csv
+import dataclasses
 import io
 
 import lxml.html
@@ -12,6 +13,8 @@ from vectorsep.batch.records import write_making_folder
 from vectorsep.batch.result import result_of
 from vectorsep.batch.summary import COLUMNS, summary_csv, summary_page
 from vectorsep.errors import FolderError
+from vectorsep.films import write_report
+from vectorsep.model import Finding
 from vectorsep.pipeline import separate
 from vectorsep.settings import Settings
 
@@ -71,6 +74,14 @@ def test_only_what_speaks_of_the_whole_print_comes_into_the_summary(small_art, s
     job, _ = separate(backdrop, Settings(), "a.svg")
     (message,) = result_of(job).message.splitlines()
     assert "fills the page from side to side" in message
+
+
+def test_as_many_warnings_are_counted_as_on_the_reports_first_page(small_job):
+    findings = tuple(Finding("thin-line", "warning", "white", "thin", (1.0, 1.0), places=n) for n in (1, 4))
+    job = dataclasses.replace(small_job[0], check=dataclasses.replace(small_job[0].check, findings=findings))
+    warnings = result_of(job).warnings
+    assert warnings >= 5
+    assert f"{warnings} warnings" in write_report(job).decode()
 
 
 def test_both_are_written_again_over_the_last_ones(tmp_path):

@@ -8,7 +8,7 @@ from dataclasses import dataclass, field
 from typing import Literal, TypeAlias
 
 from vectorsep.model import Finding, Notice
-from vectorsep.paper.remarks import WHOLE_PRINT
+from vectorsep.paper.remarks import WHOLE_PRINT, places_of
 from vectorsep.separation import Separation
 
 Verdict: TypeAlias = Literal["safe", "unsafe", "failed"]
@@ -23,9 +23,9 @@ class Result:
     clearance_mm: float | None = None
     """The least that any upper ink keeps to the blocker's edge; None where nothing was measured."""
     unsafe: int = 0
-    """Findings of ink that can touch the cloth."""
+    """Places where ink can touch the cloth, or dye come through."""
     warnings: int = 0
-    """Findings and notices that want a look."""
+    """Places that want a look, as many as the report counts."""
     message: str = ""
     """Why it failed; else what is to be asked of its whole print, a line each. Mostly empty."""
 
@@ -58,7 +58,9 @@ def result_of(job: Separation) -> Result:
     """Sum up a finished job."""
     tightest = job.check.tightest
     remarks: tuple[Finding | Notice, ...] = (*job.check.findings, *job.design.notices, *job.stack.notices)
-    count = Counter(remark.severity for remark in remarks)
+    count: Counter[str] = Counter()
+    for remark in remarks:
+        count[remark.severity] += places_of(remark)
     return Result(
         verdict="safe" if job.check.safe else "unsafe",
         screens=len(job.films),
