@@ -2,12 +2,14 @@
 
 import dataclasses
 import itertools
+import subprocess
 
 import lxml.etree
 import lxml.html
 import numpy as np
 import pytest
 import shapely
+from pypdf import PdfReader
 from shapely import LineString, affinity, box
 
 from vectorsep.artwork import read_artwork
@@ -220,6 +222,19 @@ def test_the_sheet_names_every_key_and_runs_nothing():
         assert key in text
     assert "blocker black, 86 threads/inch" in text
     assert not list(page.iter("script", "img", "link", "iframe"))
+
+
+@pytest.mark.parametrize("paper", ["A4", "letter"])
+def test_the_sheet_prints_on_two_pages(tmp_path, system_tool, paper):
+    page = tmp_path / SHEET
+    size = f"<style>@page {{ size: {paper} }}</style></head>".encode()
+    page.write_bytes(make_chart(Settings())[SHEET].replace(b"</head>", size))
+    subprocess.run(
+        [system_tool("chromium"), "--headless", "--no-sandbox", "--disable-gpu", "--no-pdf-header-footer",
+         f"--user-data-dir={tmp_path / 'profile'}", f"--print-to-pdf={tmp_path / 'sheet.pdf'}", page.as_uri()],
+        check=True, capture_output=True, timeout=120,
+    )  # fmt: skip
+    assert len(PdfReader(tmp_path / "sheet.pdf").pages) == 2
 
 
 def test_the_command_writes_a_folder_once(tmp_path, capsys):

@@ -45,7 +45,7 @@ def draw_chart(advice: Advice, title: str) -> bytes:
     chokes = sorted({pair.choke_mm for pair in advice.pairs})
     below = TOP + CELL_H * len(chokes)
     width, height = LEFT + CELL_W * len(spreads) + 20, below + 20 + NOTE_LINE * len(notes)
-    drawing = svgwrite.Drawing(size=(width, height), viewBox=f"0 0 {width} {height}", debug=False)
+    drawing = svgwrite.Drawing(size=(width, height), viewBox=f"0 0 {width} {height}", debug=False, role="img")
     drawing.set_desc(title=title, desc=" ".join(notes))
     drawing.add(drawing.rect((0, 0), (width, height), fill="#ffffff"))
     drawing.add(drawing.text(title, (20, 28), font_family="sans-serif", font_size=16, fill="#111111"))
