@@ -310,6 +310,18 @@ def test_art_that_recedes_is_drawn_first_with_its_lost_part_hatched():
     assert remark_closeups((notice,)) == (), "and not a second time"
 
 
+def test_a_dark_ink_is_told_from_the_blocker_close_up():
+    """Black lettering on a black blocker: a black edge on it would not be seen, and a white one is the blocker's."""
+    art = b"""<svg xmlns="http://www.w3.org/2000/svg" width="40mm" height="30mm" viewBox="0 0 40 30">
+    <path d="M5 10H35" stroke="#000" stroke-width=".3"/><path d="M5 20H35" stroke="#fc0" stroke-width=".3"/></svg>"""
+    job, files = separate(art, Settings(), "lines.svg")
+    page = lxml.html.document_fromstring(files["stacking-report.html"].decode())
+    spot = page.find_class("closeups")[-1].find(".//svg")
+    edges = [use.get("stroke") for use in spot.iter("use")]
+    assert [film.plate.ink for film in job.films] == ["blocker black", "yellow", "black"]
+    assert edges == ["#fff", "#111", "#999"]
+
+
 def test_what_recedes_of_a_second_white_is_held_against_the_plate_that_prints_it():
     """By its own name, `white 2`, no plate was found, and all of it was hatched as lost."""
     art = b"""<svg xmlns="http://www.w3.org/2000/svg" width="40mm" height="30mm" viewBox="0 0 40 30">

@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterator
 from dataclasses import dataclass
 
+from vectorsep.colour import lab_of
 from vectorsep.films.cautions import CAUTIONS, SAFETY
 from vectorsep.films.closeup import receding_closeups, register_closeups, remark_closeups
 from vectorsep.films.cross_section import draw_section
@@ -14,7 +15,7 @@ from vectorsep.films.run_steps import run_steps
 from vectorsep.films.tally import warnings_by_kind
 from vectorsep.geometry.region import gather
 from vectorsep.mesh import threads_per_inch, told_per_cm
-from vectorsep.model import Film, Point
+from vectorsep.model import Film, Plate, Point
 from vectorsep.paper.pages import page_environment
 from vectorsep.paper.remarks import Remark, listed
 from vectorsep.paper.wording import told_mm
@@ -28,6 +29,8 @@ DETAIL_CODES = ("small-island", "thin-line", "narrow-gap", "pinhole")
 PLATE_WIDTH_MM = 82.0
 """Printed width of a plate's picture, two side by side; the height follows, but for PLATE_HEIGHT_MM."""
 PLATE_HEIGHT_MM = 105.0
+DARK_LIGHTNESS, EDGE_OF_DARK_HEX = 40.0, "#999"
+"""Inks darker than this (CIELAB L*, by eye) have their edge drawn in grey close up, as far from black as from white."""
 WHOLE_PRESS_SHEET = 14
 """Screens whose press sheet fits on a page of A4 or Letter: it stays whole, for the crew to take along."""
 PRINT_WIDTH_MM, PRINT_HEIGHT_MM = 66.0, 84.0
@@ -42,6 +45,8 @@ class Row:
     film: Film
     hatch: Hatch
     path: str
+    edge_hex: str
+    """What its edge is drawn with on other plates."""
     mesh_per_inch: int
     mesh_per_cm: int
     area_cm2: str
@@ -95,6 +100,7 @@ def _rows(job: Separation) -> Iterator[Row]:
             film=film,
             hatch=hatch_of(i + 1, film.plate),
             path=" ".join(film.paths),
+            edge_hex=_edge_hex(film.plate),
             mesh_per_inch=mesh_per_inch,
             mesh_per_cm=told_per_cm(mesh_per_inch),
             area_cm2=f"{film.plate.area.area / 100:.1f}",
@@ -102,6 +108,14 @@ def _rows(job: Separation) -> Iterator[Row]:
             holds=None if distance_mm is None else distance_mm >= job.settings.registration_mm,
             at_mm=clearance.at_mm if clearance else None,
         )
+
+
+def _edge_hex(plate: Plate) -> str:
+    """The blocker's in white, which no ink's edge has: white beside an ink is what spoils a print. Others' in black,
+    but on a dark ink upon the blocker that would not be seen."""
+    if plate.role == "blocker":
+        return "#fff"
+    return EDGE_OF_DARK_HEX if lab_of(plate.hex).lightness < DARK_LIGHTNESS else "#111"
 
 
 def _view(job: Separation) -> str:
