@@ -7,7 +7,7 @@ import pytest
 from shapely import MultiPolygon, box
 
 from vectorsep.model import Plate
-from vectorsep.press.garment import doubts, garment_findings, judge_garment
+from vectorsep.press.garment import doubts, garment_findings, judge_garment, spare_findings
 from vectorsep.press_model import strength_of
 from vectorsep.press_settings import GRADES, Dyeing, Fibre, GarmentSetting
 
@@ -35,6 +35,21 @@ def test_what_is_not_known_counts_as_high():
 
 def test_a_swatch_does_not_clear_a_sublimated_pattern():
     assert judge_garment(GarmentSetting("polyester", "sublimated", 5)).risk == "high"
+
+
+@pytest.mark.parametrize(
+    ("garment", "told"),
+    [
+        (GarmentSetting(), False),
+        (GarmentSetting("polyester", "solid"), True),
+        (GarmentSetting("polyester", "undyed"), True),
+        (GarmentSetting("polyester", "solid", 2), False),
+    ],
+)
+def test_a_stack_stronger_than_the_garment_calls_for_is_a_note(garment, told):
+    notes = list(spare_findings(judge_garment(garment), "blocker with white"))
+    assert [(note.code, note.severity) for note in notes] == [("stack-stronger", "note")] * told
+    assert not list(spare_findings(judge_garment(garment), "ordinary inks"))
 
 
 def test_exactly_one_line_applies_to_every_garment():

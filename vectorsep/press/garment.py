@@ -118,6 +118,16 @@ def garment_findings(
     return (Finding("stack-too-weak", "unsafe", None, f"{risk} this stack has no {lack}, {test}"),)
 
 
+def spare_findings(garment: GarmentRisk, has: StackKind) -> Iterator[Finding]:
+    """A note where the plates are a stronger stack than the garment calls for: a screen may be saved."""
+    if strength_of(has) > strength_of(garment.calls_for):
+        message = (
+            f"the garment's risk of bleeding is {garment.risk} and calls for {garment.calls_for}: this stack is "
+            "stronger, which is no fault; a bench test and a test print tell whether it goes without the blocker"
+        )
+        yield Finding("stack-stronger", "note", None, message)
+
+
 def doubts(garment: GarmentSetting) -> Iterator[Finding]:
     """A warning where what the job says of the garment cannot be so."""
     if garment.fibre == "cotton" and garment.dyeing == "sublimated":

@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterator, Sequence
 
 from vectorsep.model import Finding, Plate, Stack
-from vectorsep.press.garment import doubts, garment_findings, judge_garment, stack_kind
+from vectorsep.press.garment import doubts, garment_findings, judge_garment, spare_findings, stack_kind
 from vectorsep.press.heads import plan_heads
 from vectorsep.press.ink import screen_ink
 from vectorsep.press.white_cover import bare_colours
@@ -18,8 +18,9 @@ def plan_press(stack: Stack, settings: Settings) -> PressSheet:
     """Work out heads, ink and the garment's risk for a stack of plates in print order."""
     plan = plan_heads(stack.plates, stack.savings, settings.press)
     garment = judge_garment(settings.garment)
-    findings = (*_mesh_findings(settings), *_head_findings(plan), *_highlight_findings(plan))
     has = stack_kind(stack.plates, white_under_colours=settings.white_under_colours)
+    of_press = (*_mesh_findings(settings), *_head_findings(plan), *_highlight_findings(plan))
+    findings = (*of_press, *spare_findings(garment, has))
     return PressSheet(tuple(screen_ink(plate, settings) for plate in stack.plates), plan, garment, has, findings)
 
 
