@@ -110,4 +110,5 @@ def _worst(plate: Plate, code: str, what: str, spots: Sequence[_Spot]) -> Iterat
     if len(spots) > WORST_LISTED:
         rest, at_mm = len(spots) - WORST_LISTED, spots[WORST_LISTED].at_mm
         here = "here" if rest == 1 else "the next of them here"
-        yield Finding(code, "warning", plate.ink, f"{rest} more like it, {here}", at_mm, places=rest)
+        message = f"{counted(rest, f'more {what}')} that this plate does not hold, {here}"
+        yield Finding(code, "warning", plate.ink, message, at_mm, places=rest)
