@@ -209,7 +209,7 @@ def _passages(sides: _Sides, crossings: _Crossings, passing: Flags, pair: list[i
 def _elbows(middle: Complex, along: Complex) -> tuple[Complex, Flags]:
     """Where two ways (n, 2) meet that set out from points in some directions, and whether they bend there."""
     between, sine = middle[:, 1] - middle[:, 0], _cross(along[:, 0], along[:, 1])
-    bends: Flags = _dot(along[:, 0], along[:, 1]) > FACING
+    bends: Flags = (_dot(along[:, 0], along[:, 1]) > FACING) & (np.abs(sine) > SHORTEST_MM)  # side by side none meet
     share = np.stack([_cross(between, along[:, 1]), _cross(between, along[:, 0])], axis=1)
     ahead = np.where(bends[:, None], share / np.where(bends, sine, 1.0)[:, None], 0.0)
     return middle[:, 0] + ahead[:, 0] * along[:, 0], bends & np.all(ahead > 0, axis=1)
