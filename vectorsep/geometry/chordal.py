@@ -34,7 +34,6 @@ FACING = -math.cos(math.radians(CORNER_DEG))
 """The inward normals of walls that face each other have at most this dot product."""
 ACROSS = -math.sin(math.radians(CORNER_DEG))
 """An edge whose inward normal has at most this dot product with a ridge's direction ends it."""
-
 OPEN_TIMES = 2.0
 """Walls so many times as far as asked for are the open: a ridge would run askew out of a gap's mouth towards whatever
 point lies there, and goes straight on instead."""

@@ -71,7 +71,7 @@ def graded_inset(area: Region, depth_mm: float, least_width_mm: float, least_dep
 
     The result is everywhere at least `least_depth_mm` inside the area, but for twice the chord tolerance.
     """
-    narrow = narrow_places(area, depth_mm, least_width_mm, least_depth_mm, mouths=True)
+    narrow = narrow_places(area, depth_mm, least_width_mm, least_depth_mm, into_open=False)
     # Along ridges without a core the plain inset leaves what the walls are farther than its depth, and they are nearer
     # than needed; the cores go over the ends of it.
     left_mm = _needed_mm(least_width_mm, min(depth_mm, least_depth_mm)) - depth_mm + CHORD_TOLERANCE_MM
@@ -82,12 +82,12 @@ def graded_inset(area: Region, depth_mm: float, least_width_mm: float, least_dep
 
 
 def narrow_places(
-    area: Region, depth_mm: float, least_width_mm: float, least_depth_mm: float, *, mouths: bool
+    area: Region, depth_mm: float, least_width_mm: float, least_depth_mm: float, *, into_open: bool
 ) -> NarrowPlaces:
-    """Where a graded inset differs from the plain one (mm); whether cores lead out of the mouths of what is too narrow
-    for one."""
+    """Where a graded inset differs from the plain one (mm); whether cores are led on into the open, and none opens the
+    mouth of what is too narrow for one."""
     plenty_mm = depth_mm + least_width_mm / 2
-    found = _narrower(area, _stepped_up(plenty_mm), least_width_mm, min(depth_mm, least_depth_mm), mouths)
+    found = _narrower(area, _stepped_up(plenty_mm), least_width_mm, min(depth_mm, least_depth_mm), into_open)
     return replace(found, held=found.held.where(found.held.radius_mm.min(axis=1) < plenty_mm))
 
 
@@ -98,7 +98,7 @@ def _needed_mm(least_width_mm: float, least_depth_mm: float) -> float:
 
 @remembered
 def _narrower(
-    area: Region, plenty_mm: float, least_width_mm: float, least_depth_mm: float, mouths: bool
+    area: Region, plenty_mm: float, least_width_mm: float, least_depth_mm: float, into_open: bool
 ) -> NarrowPlaces:
     """Narrow places where the walls are nearer to the ridge than `plenty_mm`: some may not be narrow for the inset, but
     a core that it would leave as well adds nothing to it."""
@@ -107,7 +107,7 @@ def _narrower(
     narrow = measured(area, ridges.where(ridges.radius_mm.min(axis=1) < plenty_mm), needed_mm)
     pieces: NDArray[np.object_] = np.asarray(polygons(area))
     held, lost = narrow.above(needed_mm), narrow.below(needed_mm)
-    if not mouths:
+    if into_open:
         held = led_out(area, held, needed_mm, plenty_mm)
     held = put_together([held, _middles(pieces, held, needed_mm, plenty_mm)])
     lost = put_together([lost, _specks(pieces, lost, needed_mm)])

@@ -206,9 +206,8 @@ def leaning_on(wall: Wall, area: Region, ridges: Ridges, away_mm: float, reach_m
 def in_sight(area: Region, points: Complex, walls: Complex) -> Flags:
     """Which points inside an area see a point each on the edge of what lies beside it, across the area alone."""
     free = np.ones(len(points), dtype=bool)
-    free[_stretches(area).query(_ways(points, points + UP_TO_WALL * (walls - points)), predicate="intersects")[0]] = (
-        False
-    )
+    ways = _ways(points, points + UP_TO_WALL * (walls - points))
+    free[_stretches(area).query(ways, predicate="intersects")[0]] = False
     return free
 
 

@@ -96,7 +96,7 @@ def _ground(silhouette: Region, black: Region) -> _Ground:
 
 @remembered
 def _shaped(ground: _Ground, spread_mm: float, min_gap_mm: float, upper: _Upper) -> BlockerShape:
-    gaps = narrow_places(ground.cloth, spread_mm, min_gap_mm, 0.0, mouths=False)
+    gaps = narrow_places(ground.cloth, spread_mm, min_gap_mm, 0.0, into_open=True)
     plenty_mm = spread_mm + min_gap_mm / 2  # how far from its walls the spread leaves enough of a gap
     spread = _closed(_spread(ground, spread_mm), gaps.lost, plenty_mm, min_gap_mm)
     wall = Wall(ground.black, ground.carried, spread_mm)  # what thin black encloses is spread past it
