@@ -103,6 +103,11 @@ def told_per_cm(threads_per_inch: int) -> int:
     return by_catalogue.get(threads_per_inch, round(threads_per_inch / CM_PER_INCH))
 
 
+def told_mesh(threads_per_inch: int) -> str:
+    """A mesh in both units."""
+    return f"{threads_per_inch} threads/inch ({told_per_cm(threads_per_inch)}/cm)"
+
+
 def finest_mm(threads_per_inch: float, settings: Settings) -> float:
     """The finest line or gap that a plate on such a mesh holds, by the job's multiple."""
     return settings.detail_multiple * common_mesh(threads_per_inch).finest_detail_mm

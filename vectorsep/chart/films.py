@@ -10,8 +10,8 @@ from vectorsep.chart.vernier import RANGE_MM, STEP_MM
 from vectorsep.films import lay_out_sheet, write_films, write_films_pdf, write_separations_pdf
 from vectorsep.films.labels import printed_side
 from vectorsep.films.marks import rule_mm, upper_to_lower_mm
-from vectorsep.mesh import threads_per_inch, told_per_cm
-from vectorsep.model import Design, Film, Sheet
+from vectorsep.mesh import threads_per_inch, told_mesh
+from vectorsep.model import Design, Sheet
 from vectorsep.paper.pages import page_environment
 from vectorsep.paper.strict_json import StrictJson, file_sums, json_bytes
 from vectorsep.settings import Settings
@@ -44,7 +44,7 @@ def make_chart(settings: Settings) -> dict[str, bytes]:
         .get_template("chart.html.j2")
         .render(
             films=films,
-            screens=tuple((film, *_mesh(film, settings)) for film in films),
+            screens=tuple((film, told_mesh(threads_per_inch(film.plate, settings))) for film in films),
             sheet=sheet,
             rule_mm=rule_mm(sheet),
             crosses_mm=upper_to_lower_mm(sheet),
@@ -63,12 +63,6 @@ def make_chart(settings: Settings) -> dict[str, bytes]:
     )
     files |= {SHEET: (page + "\n").encode()}
     return files | {RECORD: json_bytes({"files": file_sums(files)})}
-
-
-def _mesh(film: Film, settings: Settings) -> tuple[int, int]:
-    """Threads by the inch and by the centimetre."""
-    mesh = threads_per_inch(film.plate, settings)
-    return mesh, told_per_cm(mesh)
 
 
 def _fits_paper(sheet: Sheet) -> bool:

@@ -14,7 +14,7 @@ from vectorsep.films.hatches import Hatch, hatch_of
 from vectorsep.films.run_steps import run_steps
 from vectorsep.films.tally import warnings_by_kind
 from vectorsep.geometry.region import gather
-from vectorsep.mesh import threads_per_inch, told_per_cm
+from vectorsep.mesh import threads_per_inch, told_mesh, told_per_cm
 from vectorsep.model import Film, Plate, Point
 from vectorsep.paper.pages import page_environment
 from vectorsep.paper.remarks import Remark, listed
@@ -53,6 +53,11 @@ class Row:
     distance: str | None
     holds: bool | None
     at_mm: Point | None
+
+    @property
+    def mesh(self) -> str:
+        """In both units."""
+        return told_mesh(self.mesh_per_inch)
 
 
 def write_report(job: Separation) -> bytes:

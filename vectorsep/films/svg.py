@@ -10,7 +10,7 @@ from vectorsep.films.labels import film_marks, printed_side
 from vectorsep.films.lettering import as_drawn
 from vectorsep.films.pathdata import path_data
 from vectorsep.geometry.refit import refit_all
-from vectorsep.mesh import threads_per_inch, told_per_cm
+from vectorsep.mesh import threads_per_inch, told_mesh
 from vectorsep.model import Film, Plate, Sheet, Stack
 from vectorsep.settings import Settings
 
@@ -49,7 +49,6 @@ def _film_svg(
     paths: tuple[str, ...], plates: Sequence[Plate], order: int, sheet: Sheet, settings: Settings, job_name: str
 ) -> bytes:
     plate = plates[order - 1]
-    mesh = threads_per_inch(plate, settings)
     drawing = new_drawing(
         (
             -sheet.margin_x_mm,
@@ -57,7 +56,7 @@ def _film_svg(
             sheet.design_width_mm + sheet.margin_x_mm,
             sheet.design_height_mm + sheet.margin_y_mm,
         ),
-        f"Film {order} of {len(plates)}: {plate.ink}, {mesh} threads/inch ({told_per_cm(mesh)}/cm)",
+        f"Film {order} of {len(plates)}: {plate.ink}, {told_mesh(threads_per_inch(plate, settings))}",
         f"Of {job_name}, set {sheet.set_code}. {printed_side(sheet)}",
     )
     ink = drawing.g(id="ink", fill=INK, fill_rule="evenodd")
