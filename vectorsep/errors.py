@@ -7,6 +7,10 @@ from dataclasses import dataclass
 
 from vectorsep.model import Place
 
+UNITE_SHAPES = "unite shapes that nearly repeat each other's edges in the drawing program, then try again"
+"""The remedy where the geometry engine fails, by what such art had in common, as far as it was found: edges that lie
+within a rounding of each other."""
+
 
 class VectorsepError(Exception):
     """The job cannot go on for a reason the user can mend. The command line ends with exit code 2."""

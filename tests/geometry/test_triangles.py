@@ -5,6 +5,8 @@ import pytest
 import shapely
 from shapely import Point, affinity, box
 
+from vectorsep.errors import ArtworkError
+from vectorsep.geometry import chordal
 from vectorsep.geometry.chordal import ridges_of
 from vectorsep.geometry.region import ring_edges
 from vectorsep.geometry.triangles import NONE, OutlinesCross, triangulated
@@ -87,9 +89,17 @@ def test_outlines_that_cross_by_rounding_alone_are_taken_for_one(overlap_mm):
 
 def test_outlines_that_cross_are_refused_and_ridges_are_found_all_the_same():
     bars = shapely.multipolygons([box(0, 0, 20, 0.4), box(19.9, 0.001, 40, 0.401)])
-    with pytest.raises(OutlinesCross):
+    with pytest.raises(OutlinesCross) as refused:
         triangulated(*numbered(bars))
+    assert shapely.MultiPoint(shapely.get_coordinates(bars)).distance(Point(refused.value.at_mm)) == 0
     assert np.abs(np.diff(ridges_of(bars, 1.0).ends, axis=1)).sum() == pytest.approx(40 - 0.4, abs=0.2)
+
+
+def test_outlines_that_cross_on_the_plate_grid_too_are_an_error_with_a_place_and_a_remedy(monkeypatch):
+    monkeypatch.setattr(chordal, "on_grid", lambda region: region)  # no art is known that the grid does not help
+    bars = shapely.multipolygons([box(0, 0, 20, 0.5), box(19.9, 0.001, 40, 0.501)])
+    with pytest.raises(ArtworkError, match=r"cross near (19|20)\.\d\d, 0\.\d\d mm, .*: unite shapes"):
+        ridges_of(bars, 1.0)
 
 
 def test_of_nothing_there_are_none():

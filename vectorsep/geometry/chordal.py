@@ -18,6 +18,7 @@ import numpy as np
 import shapely
 from numpy.typing import NDArray
 
+from vectorsep.errors import UNITE_SHAPES, ArtworkError
 from vectorsep.geometry.cover import Flags, Floats, Indices
 from vectorsep.geometry.region import on_grid, polygons, ring_edges
 from vectorsep.geometry.ridges import NEAR_SHARE, SHORTEST_MM, Complex, Ridges, put_together
@@ -43,12 +44,18 @@ point lies there, and goes straight on instead."""
 def ridges_of(area: Region, widest_mm: float) -> Ridges:
     """All ridges of a region where the walls are no farther than `widest_mm`, and some where they are farther.
 
-    Pieces meet at their ends where a ridge goes on, and where several meet.
+    Pieces meet at their ends where a ridge goes on, and where several meet. Raises ArtworkError where outlines cross
+    and the plates' grid does not help.
     """
     try:
         return _ridges(area, widest_mm)
     except OutlinesCross:  # put together of pieces that lie over each other by more than rounding
-        return _ridges(on_grid(area), widest_mm)
+        on_plate_grid = on_grid(area)
+    try:
+        return _ridges(on_plate_grid, widest_mm)
+    except OutlinesCross as crossing:
+        where = " near {:.2f}, {:.2f} mm".format(*crossing.at_mm) if crossing.at_mm else ""
+        raise ArtworkError(f"outlines cross{where}, on the plates' grid too: {UNITE_SHAPES}") from crossing
 
 
 def _ridges(area: Region, widest_mm: float) -> Ridges:

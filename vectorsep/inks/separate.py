@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from vectorsep.errors import ArtworkError, SettingsError
+from vectorsep.errors import UNITE_SHAPES, ArtworkError, SettingsError
 from vectorsep.geometry.boolean import difference
 from vectorsep.geometry.hairlines import without_hairlines
 from vectorsep.geometry.region import inner_point
@@ -20,8 +20,6 @@ from vectorsep.settings import Settings
 
 LOST_MM2 = 1e-6
 """What rounding may take of a colour: a square of one micrometre. Closing hairlines only ever adds to it."""
-REMEDY = "unite shapes that nearly repeat each other's edges in the drawing program, then try again"
-"""What such art has in common, as far as it was found: edges that lie within a rounding of each other."""
 
 
 def separate_inks(artwork: Artwork, settings: Settings) -> Design:
@@ -60,11 +58,11 @@ def visible_areas(artwork: Artwork) -> dict[str, Region]:
         visible = visible_of_kinds([shape.area for shape in shapes], [kinds[shape.hex] for shape in shapes], len(hexes))
         areas = without_hairlines(visible)
     except Untiled as error:
-        raise ArtworkError(f"{error}: {REMEDY}") from error
+        raise ArtworkError(f"{error}: {UNITE_SHAPES}") from error
     for hex_, before, after in zip(hexes, visible, areas, strict=True):
         if before.area - after.area > LOST_MM2:  # an engine's failure must never pass as a smaller design
             lost = without_slivers(difference(before, after), DUST_MM)  # what is narrower went to a neighbour
             if lost.area > LOST_MM2:
                 place = f"{lost.area:.6f} mm² of {hex_} got lost in painter's order, at {inner_point(lost)} mm"
-                raise ArtworkError(f"{place}: {REMEDY}")
+                raise ArtworkError(f"{place}: {UNITE_SHAPES}")
     return {hex_: area for hex_, area in zip(hexes, areas, strict=True) if not area.is_empty}
