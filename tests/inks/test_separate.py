@@ -224,6 +224,8 @@ def test_an_ink_that_takes_in_its_like_or_is_left_to_the_cloth_is_not_told_to_be
     assert "ink-not-in-art" not in {notice.code for notice in notices}
 
 
-def test_art_that_paints_nothing_is_an_error():
-    with pytest.raises(ArtworkError, match="paints nothing"):
-        separate_inks(art(), Settings())
+@pytest.mark.parametrize("size_mm", [2e-4, 1e-6])
+def test_art_that_paints_nothing_or_nothing_but_dust_is_an_error(size_mm):
+    for shapes in (art(), art((box(1, 1, 1 + size_mm, 1 + size_mm), "#c03020"), (box(3, 3, 4, 3 + 1e-5), "#2040c0"))):
+        with pytest.raises(ArtworkError, match="paints nothing"):
+            separate_inks(shapes, Settings())

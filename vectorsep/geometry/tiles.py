@@ -83,7 +83,7 @@ class Tiles:
 
 def _unions(tiles: Regions, cluster: Indices) -> Regions:
     """The union of each cluster 0, 1, ... of tiles with matched edges, tiles sorted by cluster."""
-    ends = np.flatnonzero(np.append(np.diff(cluster), 1)) + 1
+    ends = np.flatnonzero(np.diff(cluster, append=-1)) + 1
     counts = np.diff(ends, prepend=0)
     unions = tiles[ends - 1].copy()
     several = np.flatnonzero(counts > 1)

@@ -35,7 +35,7 @@ def separate_inks(artwork: Artwork, settings: Settings) -> Design:
     areas, merged = merge_alike(drawn, [ink.hex for ink in settings.inks], settings.merge_inks)
     areas, cleaned = clean_specks(areas, settings.clean_below_mm2)
     if not areas:
-        raise ArtworkError("the artwork paints nothing inside its page: check its viewBox and fills")
+        raise ArtworkError("the artwork paints nothing that shows on its page: check its viewBox, fills and size")
     areas, bare = knock_out(areas, settings.garment_hex) if settings.knock_out_garment else (areas, ())
     if not areas:
         raise SettingsError(
