@@ -8,7 +8,7 @@ import shapely
 from scipy.spatial import Voronoi
 from shapely import LineString, Point, Polygon, affinity, box
 
-from vectorsep.geometry.chordal import ridges_of
+from vectorsep.geometry.chordal import FACING, _elbows, ridges_of
 from vectorsep.geometry.ridges import MEASURED_STEP_MM, measured
 
 EXACT_MM = 1e-9
@@ -89,6 +89,31 @@ def test_around_a_corner_a_ridge_goes_straight_on_from_both_sides():
         bend = Polygon([(0, 0), (6, 0), (6, 0.6), (0.6 + shift, 0.6), (0.6, 6), (0, 6)])
         ridges = ridges_of(bend, 1.0)
         assert shapely.distance(shapely.multilinestrings(list(ridges.chains())), Point(0.3, 0.3)) < 1e-6
+
+
+def rays(starts, directions):
+    ends = starts + 1e4 * directions
+    return shapely.linestrings(np.stack([np.stack([p.real, p.imag], axis=1) for p in (starts, ends)], axis=1))
+
+
+def test_a_ridge_bends_where_its_two_ways_meet_by_the_engine():
+    rng = np.random.default_rng(4)
+    middle = rng.uniform(-1, 1, (400, 2)) + 1j * rng.uniform(-1, 1, (400, 2))
+    along = np.exp(2j * np.pi * rng.uniform(size=(400, 2)))
+    elbow, bends = _elbows(middle, along)
+    one, other = (rays(middle[:, end], along[:, end]) for end in (0, 1))
+    turns = (along[:, 0] * along[:, 1].conj()).real > FACING
+    assert (bends == (shapely.intersects(one, other) & turns)).all()
+    assert 40 < bends.sum() < 200
+    meeting = shapely.points(elbow[bends].real, elbow[bends].imag)
+    assert shapely.distance(meeting, shapely.intersection(one, other)[bends]).max() < 1e-9
+
+
+@pytest.mark.parametrize("turn", [0, 30, 90])
+def test_a_ridge_bends_nowhere_where_its_two_ways_run_side_by_side(turn):
+    way = np.exp(1j * math.radians(turn))
+    _, bends = _elbows(np.array([[0, 1j], [0, 1 + 1j], [0, 1]]) * way, np.full((3, 2), way))
+    assert not bends.any()
 
 
 def test_what_lies_below_and_above_a_distance_makes_up_the_ridge():
