@@ -363,3 +363,11 @@ def test_crossings_of_gaps_that_stay_open_do_so_too(gap):
 def test_a_small_opening_that_was_drawn_stays():
     art = box(10, 10, 30, 30).difference(Point(20, 20).buffer(0.25, quad_segs=32))
     assert not shapely.intersects(area_of(stack_of((art, RED)), "blocker"), Point(20, 20))
+
+
+@pytest.mark.parametrize("seed", range(3))
+def test_a_blocker_that_neither_spreads_nor_keeps_a_gap_open_is_the_art(seed):
+    bars = grating(seed)
+    blocker = area_of(stack_of((bars, RED), spread_mm=0, min_gap_mm=0, clearance_mm=0), "blocker")
+    assert shapely.hausdorff_distance(blocker.boundary, bars.boundary) < EDGE_MM
+    assert blocker.symmetric_difference(bars).area < EDGE_MM * bars.length / 100  # half a step of the grid

@@ -17,7 +17,7 @@ from numpy.typing import NDArray
 from vectorsep.geometry.boolean import cut_to, difference, union
 from vectorsep.geometry.chordal import ridges_of
 from vectorsep.geometry.cover import Floats
-from vectorsep.geometry.mouths import ROUNDING_MM, led_out
+from vectorsep.geometry.mouths import EVEN_MM, led_out
 from vectorsep.geometry.offset import (
     CHORD_TOLERANCE_MM,
     grow_lines,
@@ -93,7 +93,7 @@ def narrow_places(
 
 def _needed_mm(least_width_mm: float, least_depth_mm: float) -> float:
     """How far the walls must be from a ridge for a core."""
-    return least_depth_mm + least_width_mm / 2 - ROUNDING_MM
+    return least_depth_mm + least_width_mm / 2 - EVEN_MM
 
 
 @remembered

@@ -156,7 +156,7 @@ def measured(area: Region, ridges: Ridges, least_mm: float) -> Ridges:
     owner, share = _in_steps(some)
     points = _between(some.ends[owner], share)
     supposed = _between(some.radius_mm[owner], share)
-    radius = _feet(area, points)[1]
+    _, _, radius = feet(area, points)
     nearer, farther = radius < (1 - NEAR_SHARE) * supposed, radius > (1 + NEAR_SHARE) * supposed
     # Nothing is held past the end of a ridge that is too narrow for it, wide as the place may be: it is the open.
     past_end = some.ending[owner] & (nearer | (farther & (supposed < least_mm)))
@@ -187,7 +187,7 @@ def leaning_on(wall: Wall, area: Region, ridges: Ridges, away_mm: float, reach_m
     some = ridges.where(near)
     owner, share = _in_steps(some)
     points = _between(some.ends[owner], share)
-    foot, from_wall_mm = _feet(wall.area, points)
+    _, foot, from_wall_mm = feet(wall.area, points)
     leans = from_wall_mm <= reach_mm
     leans[leans] = in_sight(area, points[leans], foot[leans])
     leans[leans] = ~_amid(wall.area, points[leans], foot[leans])
@@ -247,18 +247,13 @@ def _nearest_on(lines: NDArray[np.object_], points: NDArray[np.object_]) -> Comp
     return shapely.get_coordinates(nearest).view(np.complex128)[:, 0]
 
 
-def _feet(area: Region, points: Complex) -> tuple[Complex, Floats]:
-    """The nearest point of an area's edge to each of some points, and how far (mm) it is."""
+def feet(area: Region, points: Complex, within_mm: float | None = None) -> tuple[Indices, Complex, Floats]:
+    """Of the points that have an area's edge within a distance, or of all: which they are, its nearest point to each,
+    and how far (mm) that is."""
     lines, at = _stretches(area), _as_points(points)
-    (_, line), away_mm = lines.query_nearest(at, return_distance=True, all_matches=False)
-    return _nearest_on(lines.geometries[line], at), away_mm
-
-
-def nearest_within(area: Region, points: Complex, distance_mm: float) -> tuple[Indices, Complex]:
-    """Which points have an area's edge within a distance, and its nearest point to each of them."""
-    lines, at = _stretches(area), _as_points(points)
-    point, line = lines.query_nearest(at, max_distance=distance_mm, all_matches=False)
-    return point, _nearest_on(lines.geometries[line], at[point])
+    nearest = lines.query_nearest(at, max_distance=within_mm, return_distance=True, all_matches=False)
+    (point, line), away_mm = nearest
+    return point, _nearest_on(lines.geometries[line], at[point]), away_mm
 
 
 Column = TypeVar("Column", Complex, Floats)
