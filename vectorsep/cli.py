@@ -1,7 +1,4 @@
-"""The command line: arguments in, exit codes out. Each command is a module of `vectorsep.commands`.
-
-Exit codes: 0 safe, 1 written but unsafe, 2 bad input or settings, 3 a defect of this program.
-"""
+"""The command line: arguments in, exit codes out (`exits.py`). Each command is a module of `vectorsep.commands`."""
 
 from __future__ import annotations
 

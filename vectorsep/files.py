@@ -52,11 +52,21 @@ def text_name(name: str) -> str:
 def read_file(path: Path) -> bytes:
     """A file's content. Raises FolderError when it is missing, unreadable or absurdly large."""
     with disk_errors_told(path, "check the name and its permissions"):
-        if path.is_symlink() and not path.exists():
+        if _leads_nowhere(path):
             raise FolderError(f"{path}: a link that leads nowhere, to {path.readlink()}; mend or remove it")
         if path.stat().st_size > MAX_BYTES:
             raise FolderError(f"{path}: larger than {MAX_BYTES // 1_000_000} MB, which no flat design needs")
         return path.read_bytes()
+
+
+def is_file_or_lost(path: Path) -> bool:
+    """Whether a path is a file, or a link that leads nowhere: a file that somebody misses, and that fails when read."""
+    return path.is_file() or _leads_nowhere(path)
+
+
+def _leads_nowhere(path: Path) -> bool:
+    """Whether a path is a link to what is not there, or in circles."""
+    return path.is_symlink() and not path.exists()
 
 
 def read_source(source: Source) -> bytes:

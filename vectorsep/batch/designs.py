@@ -11,7 +11,7 @@ from pathlib import Path, PurePosixPath
 from vectorsep.batch.records import RECORDS
 from vectorsep.batch.summary import PAGE, SUMS, TABLE
 from vectorsep.errors import FolderError
-from vectorsep.files import read_job_file
+from vectorsep.files import is_file_or_lost, read_job_file
 from vectorsep.films import REPORT
 from vectorsep.settings import Settings
 
@@ -40,7 +40,7 @@ def find_designs(pattern: str, out: Path) -> tuple[BatchDesign, ...]:
     """
     base, found = _search(pattern)
     out = out.resolve()
-    drawings = [path for path in found if path.suffix.lower() in SUFFIXES and _is_file_or_lost(path)]
+    drawings = [path for path in found if path.suffix.lower() in SUFFIXES and is_file_or_lost(path)]
     designs = [BatchDesign(path, path.relative_to(base).as_posix()) for path in drawings if not _is_output(path, out)]
     if drawings and not designs:
         raise FolderError(
@@ -67,11 +67,6 @@ def _search(pattern: str) -> tuple[Path, list[Path]]:
     except (ValueError, NotImplementedError) as error:
         raise FolderError(f"{pattern}: no pattern of file names ({error}); write one such as 'art/**/*.svg'") from error
     return base, [path for path in found if not any(part.startswith(".") for part in path.relative_to(base).parts)]
-
-
-def _is_file_or_lost(path: Path) -> bool:
-    """A link that leads nowhere, or in circles, is a design that somebody misses: it fails when it is read."""
-    return path.is_file() or not path.exists()
 
 
 def _is_output(path: Path, out: Path) -> bool:
@@ -102,7 +97,7 @@ def job_beside(design: Path) -> Path | None:
     """The design's own job file, `NAME.toml` beside `NAME.svg`, if there is one. A link that leads nowhere is one: the
     design fails, for its settings are not known."""
     job = design.with_suffix(".toml")
-    return job if job.is_file() or job.is_symlink() else None
+    return job if is_file_or_lost(job) else None
 
 
 def settings_beside(design: Path) -> Settings:

@@ -1,4 +1,4 @@
-"""What every command is to the command line: a name, its arguments, what it runs, how it ends."""
+"""What every command is to the command line: a name, what it is for, its arguments, what it runs."""
 
 from __future__ import annotations
 

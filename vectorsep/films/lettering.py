@@ -15,6 +15,9 @@ from numpy.typing import NDArray
 
 CAPITAL_UNITS = 6
 ADVANCE_UNITS = 6
+"""From one letter's start to the next one's."""
+GAP_UNITS = ADVANCE_UNITS - 4
+"""From one letter's end to the next one's start."""
 
 UNKNOWN = "00 40 46 06 00"
 """A character with no drawing shows as an empty box rather than vanish."""
@@ -148,12 +151,12 @@ def strokes(text: str, left_mm: float, base_mm: float, capital_mm: float) -> lis
 def text_width(text: str, capital_mm: float) -> float:
     """Width in mm of a line of text, without the gap after its last character."""
     count = len(as_drawn(text))
-    return max(0, count * ADVANCE_UNITS - (ADVANCE_UNITS - 4)) * capital_mm / CAPITAL_UNITS
+    return max(0, count * ADVANCE_UNITS - GAP_UNITS) * capital_mm / CAPITAL_UNITS
 
 
 def letters_in(width_mm: float, capital_mm: float) -> int:
     """How many letters a line of this width holds."""
-    return max(0, int((width_mm * CAPITAL_UNITS / capital_mm + (ADVANCE_UNITS - 4)) // ADVANCE_UNITS))
+    return max(0, int((width_mm * CAPITAL_UNITS / capital_mm + GAP_UNITS) // ADVANCE_UNITS))
 
 
 def as_drawn(text: str) -> str:

@@ -57,12 +57,12 @@ class _Step:
 
 def plan_heads(plates: Sequence[Plate], savings: Sequence[Saving], press: PressSetting) -> PressPlan:
     """Put the plates, in print order, on heads; where the press has too few, say what would make them fit."""
-    set_up = _SetUp(tuple(plates), press)
     stations = tuple(_stations(plates, press, spare_highlight=True))
-    if press.heads is not None and len(stations) > press.heads:
-        stations = tuple(_stations(plates, press))
-    too_few = press.heads is not None and len(stations) > press.heads
-    remedies = _remedies(set_up, savings, press.heads) if too_few and press.heads else ()
+    if press.heads is None or len(stations) <= press.heads:
+        return PressPlan(stations, press.heads, (), _highlight_lies_on(stations))
+    stations = tuple(_stations(plates, press))  # the flash before a highlight white is the first to go
+    too_few = len(stations) > press.heads
+    remedies = _remedies(_SetUp(tuple(plates), press), savings, press.heads) if too_few else ()
     return PressPlan(stations, press.heads, tuple(remedies), _highlight_lies_on(stations))
 
 
