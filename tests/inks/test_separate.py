@@ -7,7 +7,7 @@ from hypothesis import given, settings
 from hypothesis import strategies as st
 from shapely import Point, box
 
-from vectorsep.errors import ArtworkError
+from vectorsep.errors import ArtworkError, SettingsError
 from vectorsep.geometry.boolean import HAIRLINE_MM
 from vectorsep.geometry.tiles import RESCUE_DECIMALS
 from vectorsep.inks import separate_inks
@@ -222,6 +222,13 @@ def test_an_ink_that_takes_in_its_like_or_is_left_to_the_cloth_is_not_told_to_be
     notices = separate_inks(shapes, Settings(inks=(InkSetting(listed, "listed"),), **how)).notices
     assert [notice.code for notice in notices] != []
     assert "ink-not-in-art" not in {notice.code for notice in notices}
+
+
+def test_art_that_is_cleaned_up_altogether_is_an_error_that_names_the_key():
+    shapes = art((box(0, 0, 1, 1), "#c03020"), (box(3, 3, 4, 4), "#2040c0"))
+    with pytest.raises(SettingsError, match=r"under 2 mm².*@ art\.clean_below_mm2"):
+        separate_inks(shapes, Settings(clean_below_mm2=2))
+    assert len(separate_inks(shapes, Settings(clean_below_mm2=0.9)).inks) == 2
 
 
 @pytest.mark.parametrize("size_mm", [2e-4, 1e-6])

@@ -28,14 +28,17 @@ def separate_inks(artwork: Artwork, settings: Settings) -> Design:
     The areas are disjoint, share exact edges where they meet, and together cover what the shapes cover (hairline gaps
     between them closed, and wider ones as the job asks), less what is knocked out to the garment. Sorted by where each
     colour first appears in painter's order, merged ones where their first member does. Raises ArtworkError when nothing
-    would print, or when the geometry engine fails; SettingsError when all of it is left to the garment.
+    would print, or when the geometry engine fails; SettingsError when all of it is cleaned up or left to the garment.
     """
     drawn, rims = close_rims(visible_areas(artwork))
     drawn, closed = close_gaps(drawn, settings.close_gaps_mm)
     areas, merged = merge_alike(drawn, [ink.hex for ink in settings.inks], settings.merge_inks)
-    areas, cleaned = clean_specks(areas, settings.clean_below_mm2)
     if not areas:
         raise ArtworkError("the artwork paints nothing that shows on its page: check its viewBox, fills and size")
+    areas, cleaned = clean_specks(areas, settings.clean_below_mm2)
+    if not areas:
+        problem = f"all art is in pieces of under {settings.clean_below_mm2:g} mm²: nothing is left to print"
+        raise SettingsError([f"{problem} @ art.clean_below_mm2"])
     areas, bare = knock_out(areas, settings.garment_hex) if settings.knock_out_garment else (areas, ())
     if not areas:
         raise SettingsError(
