@@ -277,6 +277,9 @@ def test_the_first_page_names_the_screens_in_order_and_what_is_still_to_be_done(
     said = first_page(page)
     places = [said.index(f"{order} {film.plate.ink} ") for order, film in enumerate(job.films, start=1)]
     assert places == sorted(places)
+    assert (
+        "1 blocker black 86 (34) · 2 white 110 (43) · " in said
+    )  # 34 and 43 by the centimetre, as catalogues pair them
     assert "Test print on the very garment" in said
 
 
