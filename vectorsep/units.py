@@ -73,7 +73,7 @@ def format_mm(length_mm: float) -> str:
 
 
 def format_mm2(area_mm2: float) -> str:
-    """Write an area for people, with its unit, to three digits and no finer than hundredths: `0.25 mm²`, `1240 mm²`."""
+    """Write an area for people, with its unit, to three digits, `0.25 mm²`, and from 100 on whole, `1240 mm²`."""
     if area_mm2 < LEAST_TOLD_MM2:
         return f"less than {LEAST_TOLD_MM2} mm²"
     return (f"{float(f'{area_mm2:.3g}'):g}" if area_mm2 < 100 else f"{area_mm2:.0f}") + " mm²"

@@ -475,6 +475,20 @@ def test_art_in_the_cloths_colour_is_offered_to_the_cloth_and_taking_it_saves_th
         separate_inks(Artwork(200.0, 200.0, (PaintedShape(shapes[0][0], RED, PLACE),)), values)
 
 
+def test_little_ink_is_never_told_as_none():
+    shapes = ((box(50, 50, 50.5, 50.5), RED), (box(60, 60, 60.5, 60.5), "#f7f3ea"))
+    settings = Settings(garment_hex=RED)
+    stack = make_stack(design(*shapes), settings)
+    told = [*(notice.message for notice in stack.notices), *(saving.cost for saving in stack.savings)]
+    assert sum("0.25 mm²" in text for text in told) == 3  # the red's bare lot, on cloth of its colour, and the cream
+    assert not [text for text in told if re.search(r"(?<![.\d])0 mm²", text)]
+    (left,) = separate_inks(
+        Artwork(200.0, 200.0, tuple(PaintedShape(*shape, PLACE) for shape in shapes)),
+        dataclasses.replace(settings, knock_out_garment=True),
+    ).notices
+    assert "0.25 mm² stay bare" in left.message
+
+
 def test_a_slip_of_the_decimal_point_is_told():
     stack = make_stack(design((box(50, 50, 90, 90), RED)), Settings(choke_mm=5.0))
     assert {"far-distance", "white-short"} <= {notice.code for notice in stack.notices}

@@ -7,6 +7,7 @@ from collections.abc import Mapping, Sequence
 from vectorsep.colour import GARMENT_DIFFERENCE, difference_of, hosts_of_alike
 from vectorsep.geometry.boolean import joined_coverage
 from vectorsep.model import Notice, Region
+from vectorsep.units import format_mm2
 
 
 def merge_alike(
@@ -39,7 +40,8 @@ def knock_out(areas: Mapping[str, Region], garment_hex: str) -> tuple[dict[str, 
     kept = {hex_: area for hex_, area in areas.items() if difference_of(hex_, garment_hex) > GARMENT_DIFFERENCE}
     notices = tuple(
         Notice(
-            "garment-shows", f"{hex_} is left to the garment's own {garment_hex}: {areas[hex_].area:.0f} mm² stay bare"
+            "garment-shows",
+            f"{hex_} is left to the garment's own {garment_hex}: {format_mm2(areas[hex_].area)} stay bare",
         )
         for hex_ in areas
         if hex_ not in kept

@@ -9,6 +9,7 @@ from vectorsep.model import Design, Saving
 from vectorsep.plates.alike import OFFERED_DIFFERENCE, pairs_alike
 from vectorsep.plates.roles import WHITE_HEX, WHITE_NAME, Roles, is_black
 from vectorsep.settings import Settings
+from vectorsep.units import format_mm2
 
 NEAR_WHITE_DIFFERENCE = 8.0
 """Colours no further from white than this (CIEDE2000) are offered to print with it: off-whites all (from memory)."""
@@ -76,9 +77,8 @@ def _cloth_as_ink(roles: Roles, settings: Settings) -> Iterator[Saving]:
     for ink in (*roles.colours, *roles.highlights):
         apart = difference_of(ink.hex, settings.garment_hex)
         if apart <= GARMENT_DIFFERENCE:
-            cost = (
-                f"{ink.area.area:.0f} mm² show bare cloth, {apart:.1f} from the ink (CIEDE2000): set garment.knock_out"
-            )
+            bare = f"{format_mm2(ink.area.area)} show bare cloth"
+            cost = f"{bare}, {apart:.1f} from the ink (CIEDE2000): set garment.knock_out"
             changes = frozenset({ink.name})
             yield Saving(f"leave {ink.name} to the garment", 1, cost, taken=False, changes=changes)
 

@@ -98,8 +98,8 @@ def _prints_as_white(roles: Roles, settings: Settings) -> Iterator[Notice]:
         apart = difference_of(ink.hex, WHITE_HEX)
         if apart > JUST_SEEN:
             message = (
-                f"{ink.name} {ink.hex}, {ink.area.area:.0f} mm², prints as plain white, {apart:.1f} away (CIEDE2000): "
-                "list it in [[inks]] to give it a screen of its own"
+                f"{ink.name} {ink.hex}, {format_mm2(ink.area.area)}, prints as plain white, {apart:.1f} away "
+                "(CIEDE2000): list it in [[inks]] to give it a screen of its own"
             )
             yield Notice("prints-as-white", message, "warning", roles.plate_of(ink), inner_point(ink.area))
 
@@ -228,7 +228,7 @@ def _white_cover(roles: Roles, white: WhiteShape, settings: Settings) -> Iterato
     share = white.bare_mm2 / colour_mm2
     if share >= MUCH_BARE:
         message = (
-            f"{white.bare_mm2:.0f} mm² of colour, {share:.0%} of all, print without white beneath and look dull: "
+            f"{format_mm2(white.bare_mm2)} of colour, {share:.0%} of all, print without white beneath and look dull: "
             f"bolder art keeps more of it, or a white.choke of less than {format_mm(settings.choke_mm)}"
         )
         yield Notice("white-short", message, "warning", WHITE_NAME)

@@ -8,12 +8,13 @@ all-over patterns, which one swatch does not clear.
 
 from __future__ import annotations
 
-from collections.abc import Callable, Iterator, Sequence
+from collections.abc import Callable, Collection, Iterator, Sequence
 
-from vectorsep.model import Finding, Plate
+from vectorsep.model import Finding, Plate, Point, Role
 from vectorsep.press.white_cover import BareColour
 from vectorsep.press_model import GarmentRisk, Risk, Rule, StackKind, strength_of
 from vectorsep.press_settings import GarmentSetting
+from vectorsep.units import format_mm2
 
 CALLS_FOR: dict[Risk, StackKind] = {
     "low": "ordinary inks",
@@ -91,31 +92,38 @@ def garment_findings(
     has = stack_kind(plates, bare, white_under_colours=white_under_colours)
     if strength_of(has) >= strength_of(garment.calls_for):
         return ()
-    risk = f"the garment's risk of bleeding is {garment.risk} and calls for {garment.calls_for}, but"
-    test = "or test the garment, set garment.grade in the job and separate again"
     roles = {plate.role for plate in plates}
     if {"blocker", "white", "colour"} <= roles and white_under_colours and bare:
-        return tuple(
-            Finding(
-                "stack-too-weak",
-                "unsafe",
-                colour.plate.ink,
-                f"{risk} {colour.bare_mm2:.0f} mm², {colour.share:.0%} of this ink away from its edges, have no white "
-                f"beneath: restore the white, {test}",
-                colour.at_mm,
-            )
-            for colour in bare
-        )
+        return tuple(_too_weak(garment, _bare_told(colour), colour.plate.ink, colour.at_mm) for colour in bare)
+    lack = _lack(roles, has_bare=bool(bare), white_under_colours=white_under_colours)
+    return (_too_weak(garment, f"this stack has no {lack}"),)
+
+
+def _too_weak(garment: GarmentRisk, what: str, ink: str | None = None, at_mm: Point | None = None) -> Finding:
+    message = (
+        f"the garment's risk of bleeding is {garment.risk} and calls for {garment.calls_for}, but {what}, or test the "
+        "garment, set garment.grade in the job and separate again"
+    )
+    return Finding("stack-too-weak", "unsafe", ink, message, at_mm)
+
+
+def _bare_told(colour: BareColour) -> str:
+    return (
+        f"{format_mm2(colour.bare_mm2)}, {colour.share:.0%} of this ink away from its edges, have no white beneath: "
+        "restore the white"
+    )
+
+
+def _lack(roles: Collection[Role], *, has_bare: bool, white_under_colours: bool) -> str:
+    """What plates of some roles have none of, and the remedy."""
     if "blocker" not in roles:
-        lack = "blocker: add it"
-    elif white_under_colours and "white" not in roles and not bare:  # nowhere is there room between the chokes
-        lack = (
+        return "blocker: add it"
+    if white_under_colours and "white" not in roles and not has_bare:  # nowhere is there room between the chokes
+        return (
             "white, for its art is too fine to carry any: draw it wider than twice white.min_choke and white.min_line "
             "together, or set these smaller as far as the press holds them"
         )
-    else:
-        lack = "white under its colours: add it"
-    return (Finding("stack-too-weak", "unsafe", None, f"{risk} this stack has no {lack}, {test}"),)
+    return "white under its colours: add it"
 
 
 def spare_findings(garment: GarmentRisk, has: StackKind) -> Iterator[Finding]:

@@ -57,6 +57,6 @@ def _highlight_findings(plan: PressPlan) -> Iterator[Finding]:
     if plan.highlight_on == "wet":
         message = (
             "prints on wet colours, for the press has no head for a flash before it: its screen lifts them, and the "
-            f"white turns dull; free a head ({len(plan.stations)} are taken), or wipe its underside often"
+            f"white turns dull; free a head (the job takes {len(plan.stations)}), or wipe its underside often"
         )
         yield Finding("wet-highlight", "warning", plan.stations[-1].plate.ink, message)
