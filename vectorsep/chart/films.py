@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Mapping
+from collections.abc import Mapping, Sequence
 
 from vectorsep.chart.layout import HEIGHT_MM, WIDTH_MM, chart_stack
 from vectorsep.chart.steps import AMPLE_MM, BLEED_STACKS, STEPS_MM, USUAL_CHOKE_MM, WIDTHS_MM
@@ -11,7 +11,7 @@ from vectorsep.films import lay_out_sheet, write_films, write_films_pdf, write_s
 from vectorsep.films.labels import printed_side
 from vectorsep.films.marks import rule_mm, upper_to_lower_mm
 from vectorsep.mesh import threads_per_inch, told_mesh
-from vectorsep.model import Design, Sheet
+from vectorsep.model import Design, Film, Sheet
 from vectorsep.paper.pages import page_environment
 from vectorsep.paper.strict_json import StrictJson, file_sums, json_bytes
 from vectorsep.settings import Settings
@@ -39,6 +39,12 @@ def make_chart(settings: Settings) -> dict[str, bytes]:
         "films.pdf": write_films_pdf(films, sheet, settings, NAME),
         "separations.pdf": write_separations_pdf(films, sheet, settings, NAME),
     }
+    files |= {SHEET: _reading_sheet(films, sheet, settings)}
+    return files | {RECORD: json_bytes({"files": file_sums(files)})}
+
+
+def _reading_sheet(films: Sequence[Film], sheet: Sheet, settings: Settings) -> bytes:
+    """The page to read the print by."""
     page = (
         page_environment("vectorsep.chart")
         .get_template("chart.html.j2")
@@ -61,8 +67,7 @@ def make_chart(settings: Settings) -> dict[str, bytes]:
             bleed=BLEED_STACKS,
         )
     )
-    files |= {SHEET: (page + "\n").encode()}
-    return files | {RECORD: json_bytes({"files": file_sums(files)})}
+    return f"{page}\n".encode()
 
 
 def _fits_paper(sheet: Sheet) -> bool:

@@ -19,7 +19,8 @@ from vectorsep.model import Point, Sheet
 
 MARK_LINE_MM = 0.4
 """Line of the crosses and the rule. The crew registers by the print of them, so the coarsest usual screen must carry
-them: two threads and one opening of 86 threads/inch are 0.39 mm. Under 0.6 mm no spot of a mark counts as ink."""
+them: two threads and one opening of 86 threads/inch are 0.39 mm. Below 0.56 mm no spot where two lines cross counts as
+ink."""
 LETTER_LINE_MM = 0.3
 """Line of the lettering, near the 0.31 mm that 110 threads/inch holds; heavier lines close small letters."""
 CROSS_MM = 5.0

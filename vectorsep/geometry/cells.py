@@ -4,12 +4,13 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 from dataclasses import dataclass
+from functools import partial
 
 import numpy as np
 import shapely
 from numpy.typing import NDArray
 
-from vectorsep.geometry.cover import Floats, ranges
+from vectorsep.geometry.cover import Floats, Indices, ranges
 from vectorsep.geometry.region import gather, outlines, ring_edges
 from vectorsep.model import Bounds, Region
 
@@ -44,17 +45,13 @@ def in_cells(pieces: Sequence[Region], bounds_mm: Bounds, rows: int, columns: in
     under = sign[of_edge] * way[:, 1]
     within = (row >= 0) & (row < rows)
     in_grid = within & (column >= 0) & (column < columns)
-
-    def gathered(values: Floats, where: NDArray[np.bool_]) -> Floats:
-        place = row[where] * (columns + 2) + column[where] + 1
-        sums: Floats = np.bincount(place, values[where], rows * (columns + 2)).astype(np.float64)
-        return sums.reshape(rows, columns + 2)
-
-    beside = np.cumsum(gathered(under, within), axis=1)[:, :columns]
-    own = gathered(under * (column + 1 - middle[:, 0]), in_grid)[:, 1:-1]
+    place = row * (columns + 2) + column + 1  # a column more on either side is for what lies beside the grid
+    sums = partial(_sums, rows=rows, columns=columns + 2)
+    beside = np.cumsum(sums(place[within], under[within]), axis=1)[:, :columns]
+    own = sums(place[in_grid], (under * (column + 1 - middle[:, 0]))[in_grid])[:, 1:-1]
     covered = np.maximum(0.0, own + beside)
     length_mm = np.hypot(*(way * (wide, high)).T)
-    edge_mm = gathered(length_mm, in_grid)[:, 1:-1]
+    edge_mm = sums(place[in_grid], length_mm[in_grid])[:, 1:-1]
     whole_mm2 = float(shapely.area(list(pieces)).sum())
     return Cells(
         covered,
@@ -62,6 +59,12 @@ def in_cells(pieces: Sequence[Region], bounds_mm: Bounds, rows: int, columns: in
         wide * high,
         max(0.0, whole_mm2 - float(covered.sum()) * wide * high),
     )
+
+
+def _sums(place: Indices, values: Floats, rows: int, columns: int) -> Floats:
+    """The sum of the values at each place of a grid, row by row."""
+    sums: Floats = np.bincount(place, values, rows * columns).astype(np.float64)
+    return sums.reshape(rows, columns)
 
 
 def _cut(edges: Floats, columns: int, rows: int) -> tuple[Floats, Floats, NDArray[np.intp]]:
