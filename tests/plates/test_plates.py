@@ -489,6 +489,13 @@ def test_little_ink_is_never_told_as_none():
     assert "0.25 mm² stay bare" in left.message
 
 
+def test_the_little_that_recedes_is_never_told_as_none():
+    settings = Settings(merge_black=True, spread_mm=0.26)
+    stack = make_stack(design((box(50, 50, 60, 60), BLACK), (box(50, 50, 50.2, 50.2), RED)), settings)
+    (recedes,) = [notice.message for notice in stack.notices if notice.code == "art-recedes"]
+    assert recedes.startswith("less than 0.01 mm², 16.0% of red, stay unprinted")
+
+
 def test_a_slip_of_the_decimal_point_is_told():
     stack = make_stack(design((box(50, 50, 90, 90), RED)), Settings(choke_mm=5.0))
     assert {"far-distance", "white-short"} <= {notice.code for notice in stack.notices}

@@ -266,7 +266,7 @@ def _receding(roles: Roles, receding: Region, settings: Settings) -> Iterator[No
             )
             yield Notice("ink-lost", message, "warning", roles.plate_of(ink), at_mm)
         elif area_mm2 >= min(WORTH_TELLING_MM2, MUCH * ink.area.area):
-            message = f"{area_mm2:.2f} mm², {_told_share(area_mm2 / ink.area.area)} of {roles.told(ink)}{ending}"
+            message = f"{format_mm2(area_mm2)}, {_told_share(area_mm2 / ink.area.area)} of {roles.told(ink)}{ending}"
             yield Notice("art-recedes", message, "warning", roles.plate_of(ink), at_mm, ending)
 
 
