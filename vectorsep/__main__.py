@@ -1,5 +1,6 @@
 """The program: `vectorsep`, or `python -m vectorsep`."""
 
+import gc
 import sys
 from collections.abc import Sequence
 
@@ -11,6 +12,7 @@ def main(argv: Sequence[str] | None = None) -> int:
     try:
         from vectorsep.cli import main as run  # noqa: PLC0415
 
+        gc.freeze()  # what was loaded stays: each search for garbage would go through all of it
         return run(argv)
     except KeyboardInterrupt:
         print("vectorsep: stopped", file=sys.stderr)
