@@ -37,6 +37,12 @@ def test_the_demos_are_safe_with_as_few_screens_as_said(demo):
     assert len(job.films) == SCREENS[name]
 
 
+def test_the_blockers_have_no_line_and_no_gap_that_their_mesh_loses(demo):
+    _, job, _ = demo
+    blocker, told = job.films[0].plate.ink, ("thin-line", "narrow-gap", "pinhole", "small-island")
+    assert not [f.message for f in job.check.findings if f.plate == blocker and f.code in told]
+
+
 def test_ink_areas_are_what_a_general_renderer_draws(demo):
     # resvg draws the original; our ink areas are drawn as flat polygons; both at 4 px a mm, without anti-aliasing.
     name, job, _ = demo

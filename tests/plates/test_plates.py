@@ -74,7 +74,7 @@ def test_a_straight_gap_stays_open_at_any_angle(turn, gap, along):
     assert shapely.difference(across, blocker).length == pytest.approx(max(0.4, gap - 0.8), abs=0.004)
 
 
-@given(st.floats(2, 20), st.floats(0.41, 1.3), st.floats(0, 360))
+@given(st.floats(3, 20), st.floats(0.41, 1.3), st.floats(0, 360))
 @hypothesis_settings(max_examples=40, deadline=None)
 def test_a_round_gap_stays_open_all_round(radius, gap, direction):
     middle = Point(100, 100)

@@ -6,12 +6,13 @@ import math
 from dataclasses import dataclass
 
 import numpy as np
+import shapely
 
 from vectorsep.geometry.chains import chained
 from vectorsep.geometry.chordal import CORNER_DEG
 from vectorsep.geometry.cover import Flags, Floats, Indices
 from vectorsep.geometry.offset import inset
-from vectorsep.geometry.ridges import Complex, Ridges, feet, in_sight, put_together
+from vectorsep.geometry.ridges import Complex, Ridges, as_points, feet, in_sight, put_together
 from vectorsep.model import Region
 
 EVEN_MM = 1e-6
@@ -20,18 +21,21 @@ STEEPEST = math.sin(math.radians(CORNER_DEG))
 """How much farther (mm) walls get for each mm from end to end of a line, at the most. Between straight walls that have
 a ridge it is the sine of half that angle, 0.33; past corners it was up to 0.55, in mouths 0.7 to 1 (of 60 random
 designs)."""
+SLOWEST = math.sin(math.radians(CORNER_DEG / 2))
+"""How much farther (mm) straight walls get for each mm on from where a ridge has ended between them, at the least."""
 LEAST_LENGTH = 2.0
 """An open end of what closes is so many times as long as a core is wide, or it is no place that anybody drew."""
 
 
 def led_out(area: Region, held: Ridges, needed_mm: float, plenty_mm: float) -> Ridges:
-    """Ridges along which cores are kept in an area, led on to where it is wide: where walls are `plenty_mm` away. But
-    not those that lead straight there from a place too narrow for a core, whose walls are nearer than `needed_mm`."""
+    """Ridges along which cores are kept in an area, led on to where it is wide, with walls `plenty_mm` away, or to each
+    other. But not those that lead straight there from a place too narrow for a core, with walls nearer than
+    `needed_mm`."""
     points = held.ends[:, 0] == held.ends[:, 1]
     lines = held.where(~points)
     whole = put_together([lines, _ways_out(area, _joined(lines), needed_mm, plenty_mm)])
     # Joined anew: a way out makes a line longer, and two that end at one point join theirs.
-    return put_together([held.where(points), _without_mouths(_joined(whole), needed_mm)])
+    return put_together([held.where(points), _without_mouths(_joined(whole), needed_mm, plenty_mm)])
 
 
 @dataclass(frozen=True, slots=True, eq=False)
@@ -45,6 +49,17 @@ class _Lines:
     places: Complex
     radius_mm: Floats
     alone: Flags
+
+    def open_out(self, needed_mm: float, plenty_mm: float) -> Flags:
+        """Which ends (2, n) lie where the place widens, short of where it is wide."""
+        flags: Flags = self.alone & (self.radius_mm > needed_mm + EVEN_MM) & (self.radius_mm < plenty_mm)
+        return flags
+
+    def are_stubs(self, needed_mm: float) -> Flags:
+        """Which lines are short and close at an end."""
+        closes = (self.radius_mm <= needed_mm + EVEN_MM).any(axis=0)
+        flags: Flags = closes & (self.lengths_mm < LEAST_LENGTH * 2 * needed_mm)
+        return flags
 
     @property
     def lengths_mm(self) -> Floats:
@@ -63,26 +78,40 @@ def _joined(ridges: Ridges) -> _Lines:
     return _Lines(ridges, end // 2, line, places, ridges.radius_mm.ravel()[outer], alone)
 
 
-def _without_mouths(lines: _Lines, needed_mm: float) -> Ridges:
-    """All lines but those that rise from what closes faster than between any walls that have a ridge: between walls it
-    is by the sine of half their angle. Cores there would be dents before a mouth."""
+def _without_mouths(lines: _Lines, needed_mm: float, plenty_mm: float) -> Ridges:
+    """All lines but short ends of what closes, and those that rise from it faster than between any walls that have a
+    ridge. Cores along the former would be holes beside the mouth, along the latter dents before it."""
     low_mm, high_mm = np.sort(lines.radius_mm, axis=0)
-    is_mouth = (low_mm <= needed_mm + EVEN_MM) & (high_mm - low_mm > STEEPEST * lines.lengths_mm)
+    steep = (low_mm <= needed_mm + EVEN_MM) & (high_mm - low_mm > STEEPEST * lines.lengths_mm)
+    short = lines.are_stubs(needed_mm) & lines.open_out(needed_mm, plenty_mm).any(axis=0)
     in_mouth = np.zeros(len(lines.pieces.ends), dtype=bool)
-    in_mouth[lines.piece[is_mouth[lines.line]]] = True
+    in_mouth[lines.piece[(steep | short)[lines.line]]] = True
     return lines.pieces.where(~in_mouth)
 
 
 def _ways_out(area: Region, lines: _Lines, needed_mm: float, plenty_mm: float) -> Ridges:
-    """From where lines end as the place widens, straight on to where a plain inset leaves enough: else their cores
-    would meet what it leaves in a neck. Short ends of what closes have none, and so stay shut."""
-    closes = lines.radius_mm <= needed_mm + EVEN_MM
-    short = closes.any(axis=0) & (lines.lengths_mm < LEAST_LENGTH * 2 * needed_mm)
-    ending = lines.alone & ~closes & (lines.radius_mm < plenty_mm) & ~short
+    """From where lines end as the place widens, straight on to what is nearest: where a plain inset leaves enough, or
+    where another line ends so, as several do that meet between round walls. Else their cores would end before necks.
+    """
+    ending = lines.open_out(needed_mm, plenty_mm) & ~lines.are_stubs(needed_mm)
     if not ending.any():  # as when nothing is asked for, and plenty is nothing
         return Ridges.none()
-    start, radius_mm = lines.places[ending], lines.radius_mm[ending]
-    found, end, _ = feet(inset(area, plenty_mm), start, plenty_mm)
-    ends = np.stack([start[found], end], axis=1)
-    radius_mm = np.stack([radius_mm[found], np.full(len(end), plenty_mm)], axis=1)
-    return Ridges(ends, radius_mm, np.zeros(len(end), dtype=bool)).where(in_sight(area, *ends.T))
+    at, radius_mm, line = lines.places[ending], lines.radius_mm[ending], np.nonzero(ending)[1]
+    reach_mm = (plenty_mm - needed_mm) / SLOWEST
+    widening, edge, _ = feet(inset(area, plenty_mm), at, reach_mm)
+    one, other = _pairs_within(at, line, reach_mm)
+    start = np.concatenate([widening, one])
+    ends = np.stack([at[start], np.concatenate([edge, at[other]])], axis=1)
+    radii_mm = np.stack([radius_mm[start], np.append(np.full(len(edge), plenty_mm), radius_mm[other])], axis=1)
+    free = np.flatnonzero(in_sight(inset(area, needed_mm), *ends.T))
+    nearest = free[np.lexsort([np.abs(ends[free, 1] - ends[free, 0]), start[free]])]
+    nearest = nearest[np.diff(start[nearest], prepend=-1) != 0]
+    return Ridges(ends[nearest], radii_mm[nearest], np.zeros(len(nearest), dtype=bool))
+
+
+def _pairs_within(points: Complex, line: Indices, distance_mm: float) -> tuple[Indices, Indices]:
+    """Pairs of points on different lines, both ways round, no farther from each other than the distance."""
+    at = as_points(points)
+    one, other = shapely.STRtree(at).query(at, predicate="dwithin", distance=distance_mm)
+    apart = line[one] != line[other]
+    return one[apart], other[apart]

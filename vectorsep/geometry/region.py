@@ -180,6 +180,13 @@ def touching(region: Region, other: BaseGeometry | NDArray[np.object_]) -> Regio
     return coming_near(region, other, ROUNDING_MM)
 
 
+def apart_from(region: Region, other: Region) -> Region:
+    """The pieces of a region that share no point with another, but for rounding."""
+    pieces = shapely.get_parts(region)
+    met, _ = shapely.STRtree(shapely.get_parts(other)).query(pieces, predicate="dwithin", distance=ROUNDING_MM)
+    return gather(np.delete(pieces, np.unique(met)))
+
+
 def coming_near(region: Region, other: BaseGeometry | NDArray[np.object_], distance_mm: float) -> Region:
     """The pieces of a region that come as near as the distance to another, or to lines."""
     pieces = shapely.get_parts(region)

@@ -73,7 +73,7 @@ class Ridges:
 
     def middles(self) -> NDArray[np.object_]:
         """The middle of each piece, as a point."""
-        return _as_points(self.ends.mean(axis=1))
+        return as_points(self.ends.mean(axis=1))
 
     def inside(self, region: Region) -> Flags:
         """Of which pieces the middle lies inside the region."""
@@ -217,7 +217,7 @@ def _thickness_mm(wall: Wall, points: Complex, feet: Complex) -> Floats:
     onward = (feet - points) / np.maximum(np.abs(feet - points), SHORTEST_MM)
     foot, edge = edges.query(_ways(feet, feet + onward * wall.depth_mm), predicate="intersects")
     thickness_mm = np.full(len(feet), np.inf)
-    np.minimum.at(thickness_mm, foot, shapely.distance(_as_points(feet[foot]), edges.geometries[edge]))
+    np.minimum.at(thickness_mm, foot, shapely.distance(as_points(feet[foot]), edges.geometries[edge]))
     return thickness_mm
 
 
@@ -228,7 +228,7 @@ def _ways(starts: Complex, ends: Complex) -> NDArray[np.object_]:
 
 def _amid(wall: Region, points: Complex, feet: Complex) -> Flags:
     """Which points have the same region on the other side as well, hardly farther than their nearest point of it."""
-    edges, at, to_foot = _edges(wall), _as_points(points), feet - points
+    edges, at, to_foot = _edges(wall), as_points(points), feet - points
     point, edge = edges.query(at, predicate="dwithin", distance=(1 + OTHER_WALL_SHARE) * np.abs(to_foot))
     there = _nearest_on(edges.geometries[edge], at[point]) - points[point]
     along = (there * to_foot[point].conj()).real
@@ -237,7 +237,8 @@ def _amid(wall: Region, points: Complex, feet: Complex) -> Flags:
     return amid
 
 
-def _as_points(points: Complex) -> NDArray[np.object_]:
+def as_points(points: Complex) -> NDArray[np.object_]:
+    """Points for the engine."""
     return np.asarray(shapely.points(points.real, points.imag), dtype=object)
 
 
@@ -250,7 +251,7 @@ def _nearest_on(lines: NDArray[np.object_], points: NDArray[np.object_]) -> Comp
 def feet(area: Region, points: Complex, within_mm: float | None = None) -> tuple[Indices, Complex, Floats]:
     """Of the points that have an area's edge within a distance, or of all: which they are, its nearest point to each,
     and how far (mm) that is."""
-    lines, at = _stretches(area), _as_points(points)
+    lines, at = _stretches(area), as_points(points)
     nearest = lines.query_nearest(at, max_distance=within_mm, return_distance=True, all_matches=False)
     (point, line), away_mm = nearest
     return point, _nearest_on(lines.geometries[line], at[point]), away_mm

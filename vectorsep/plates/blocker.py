@@ -8,9 +8,9 @@ from vectorsep.geometry.boolean import difference, union
 from vectorsep.geometry.finish import finished
 from vectorsep.geometry.graded import cores_along, narrow_places, swept
 from vectorsep.geometry.holes import without_holes_on, without_narrow_holes
-from vectorsep.geometry.measure import Strip, no_shorter
+from vectorsep.geometry.measure import Strip, no_shorter, pieces_losing
 from vectorsep.geometry.offset import OPENING_TOLERANCE, grow, grow_part, inset, opened, thinned
-from vectorsep.geometry.region import frame_around, hanging_on
+from vectorsep.geometry.region import apart_from, frame_around, hanging_on, touching
 from vectorsep.geometry.ridges import Ridges, Wall, leaning_on
 from vectorsep.mesh import dot_mm2
 from vectorsep.model import Region
@@ -26,6 +26,9 @@ SHORTEST_LOSS_MM = 0.5
 WORN_SHARE = 2.0
 """A line beside a gap must keep so many times what one side of it loses, else the gap is not worth it: a line that
 recedes on one side keeps two thirds of itself, on both sides half."""
+WORTH_SHARE = 0.2
+"""No gap is worth such a share of a piece of art: dots lost a third of their area on four sides, and came out square.
+Letters of 7 mm lose a third as much."""
 CORNERS = 1.5
 """At a corner art recedes so many times farther than along an edge, if the corner is not very sharp."""
 CROSSING_DOTS = 3.0
@@ -138,12 +141,14 @@ def _closed(blocker: Region, gaps: Ridges, reach_mm: float, min_gap_mm: float) -
 
 
 def _worn(carried: Region, blocker: Region, upper: _Upper) -> Region:
-    """Drawn lines that would get thinner than the least, or vanish, if upper ink receded from such a blocker; all that
-    would recede, if none shall."""
+    """What would recede from such a blocker of lines that would get thinner than the least or vanish by it, and of
+    pieces that would lose too much; all that would recede, if none shall."""
     room = room_inside(blocker, upper.distance_mm, carried)
     if room.receding.is_empty or not upper.recedes:
         return room.receding
     least_mm = max(upper.min_line_mm, WORN_SHARE * upper.distance_mm)
     core = thinned(inset(room.cut(carried), least_mm / 2), least_mm * OPENING_TOLERANCE)
     sound = grow(core, least_mm / 2 + CORNERS * upper.distance_mm)
-    return no_shorter(difference(room.receding, sound), SHORTEST_LOSS_MM)
+    thin = no_shorter(difference(room.receding, sound), SHORTEST_LOSS_MM)
+    bold = apart_from(room.receding, thin)  # what goes with the thin comes back when its gap fills
+    return union([thin, touching(bold, pieces_losing(carried, bold, WORTH_SHARE))])

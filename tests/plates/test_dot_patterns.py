@@ -1,0 +1,109 @@
+"""Halftone dots, tiles and rings with gaps between them: what opens, what fills, and what it costs the art. Against
+plain overlays and openings by the engine's own buffers."""
+
+import numpy as np
+import pytest
+import shapely
+from shapely import Point, affinity, box
+
+from vectorsep.inks import separate_inks
+from vectorsep.model import Artwork, PaintedShape, Place
+from vectorsep.plates import make_stack
+from vectorsep.settings import Settings
+
+RED = "#c81e28"
+LINE_MM = 0.3
+"""What a mesh of 86 threads per inch holds of a line, in hundredths: two threads and one opening, from its figures."""
+
+
+def plates_of(art, **values):
+    settings = Settings(**values)
+    left, top, right, bottom = art.bounds
+    placed = affinity.translate(art, 5 - left, 5 - top)
+    artwork = Artwork(right - left + 10, bottom - top + 10, (PaintedShape(placed, RED, Place("path")),))
+    stack = make_stack(separate_inks(artwork, settings), settings)
+    areas = {plate.role: plate.area for plate in stack.plates}
+    return placed, areas["blocker"], areas["colour"]
+
+
+def in_rows(shape, pitch, columns=4, rows=4, turn=0):
+    grid = shapely.union_all(
+        [affinity.translate(shape, x * pitch, y * pitch) for x in range(columns) for y in range(rows)]
+    )
+    return affinity.rotate(grid, turn, origin=(0, 0))
+
+
+def dot(radius):
+    return Point(0, 0).buffer(radius, quad_segs=24)
+
+
+def rounded_tile(size, corner):
+    return box(corner, corner, size - corner, size - corner).buffer(corner, quad_segs=8)
+
+
+def necks(region, width_mm=LINE_MM):
+    """What an opening by a width takes away between two parts of what it leaves: corners hang on one."""
+    radius_mm = width_mm / 2 - 0.01
+    opened = region.buffer(-radius_mm, quad_segs=16).buffer(radius_mm, quad_segs=16)
+    parts = shapely.get_parts(opened)
+    return [
+        piece
+        for piece in shapely.get_parts(region.difference(opened))
+        if piece.area > 1e-4 and sum(piece.distance(part) < 0.005 for part in parts) > 1
+    ]
+
+
+@pytest.mark.parametrize("turn", [0, 17, 45])
+@pytest.mark.parametrize(
+    ("shape", "gap"),
+    [(dot(4), 0.45), (dot(3), 0.5), (dot(6), 0.7), (rounded_tile(8, 0.5), 0.5), (rounded_tile(8, 2), 0.5)],
+    ids=["dots of 8", "dots of 6", "dots of 12", "tiles", "round tiles"],
+)
+def test_gaps_that_stay_open_between_round_shapes_meet_where_these_leave_room(shape, gap, turn):
+    """Each stayed a hole of its own, with a neck of 0.03 to 0.2 mm of blocker to the room between four of them."""
+    size = shape.bounds[2] - shape.bounds[0]
+    _, blocker, _ = plates_of(in_rows(shape, size + gap, turn=turn))
+    assert len(shapely.get_parts(blocker)) == 16
+    assert not necks(blocker)
+
+
+@pytest.mark.parametrize("seed", range(12))
+def test_gaps_between_tiles_that_lie_a_little_askew_have_no_pinches(seed):
+    """A gap was led on past places that are too narrow for it."""
+    rng = np.random.default_rng(seed)
+    tile = rounded_tile(8, rng.uniform(0.2, 1))
+    tiles = [
+        affinity.translate(affinity.rotate(tile, rng.uniform(-4, 4)), x * 8.6, y * 8.6)
+        for x in range(4)
+        for y in range(4)
+    ]
+    _, blocker, _ = plates_of(shapely.union_all(tiles))
+    assert not necks(blocker)
+    assert not necks(blocker.buffer(3).difference(blocker), Settings().min_gap_mm)
+
+
+@pytest.mark.parametrize("gap", [0.42, 0.5, 0.6, 0.8])
+@pytest.mark.parametrize("radius", [0.2, 0.3, 0.5, 0.8, 1.2])
+def test_small_dots_keep_their_size_and_shape(radius, gap):
+    """Dots of 2 mm came out as squares, those of 0.4 mm as specks of a tenth of their area."""
+    art, blocker, colour = plates_of(in_rows(dot(radius), 2 * radius + gap, 6, 6))
+    assert shapely.difference(art, colour).area < 0.2 * art.area
+    assert all(dot_.intersection(colour).area > 0.8 * dot_.area for dot_ in shapely.get_parts(art))
+    assert not necks(blocker)
+
+
+@pytest.mark.parametrize("gap", [0.3, 0.36, 0.395])
+def test_a_gap_between_two_dots_that_closes_leaves_no_hole_and_no_dent(gap):
+    """The short ends of it, on both sides of the narrowest place, were holes with necks at their mouths."""
+    art, blocker, colour = plates_of(in_rows(dot(1), 2 + gap, 2, 1))
+    assert shapely.difference(art, colour).area < 0.01
+    assert len(shapely.get_parts(blocker)) == 1
+    assert not shapely.get_parts(blocker)[0].interiors
+    assert not necks(blocker)
+
+
+def test_bold_art_pays_for_a_gap_that_stays_open():
+    """A piece that loses less than a fifth recedes; 8 mm tiles lose an eighth."""
+    tiles, blocker, colour = plates_of(in_rows(box(0, 0, 8, 8), 8.5))
+    assert len(shapely.get_parts(blocker)) == 16
+    assert 0.05 * tiles.area < shapely.difference(tiles, colour).area < 0.2 * tiles.area
