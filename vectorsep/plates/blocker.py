@@ -10,7 +10,7 @@ from vectorsep.geometry.graded import cores_along, narrow_places, swept
 from vectorsep.geometry.holes import without_holes_on, without_narrow_holes
 from vectorsep.geometry.measure import Strip, no_shorter, pieces_losing
 from vectorsep.geometry.offset import OPENING_TOLERANCE, grow, grow_part, inset, opened, thinned
-from vectorsep.geometry.region import apart_from, frame_around, hanging_on, touching
+from vectorsep.geometry.region import apart_from, frame_around, gather, hanging_on, touching
 from vectorsep.geometry.ridges import Ridges, Wall, leaning_on
 from vectorsep.mesh import dot_mm2
 from vectorsep.model import Region
@@ -151,4 +151,4 @@ def _worn(carried: Region, blocker: Region, upper: _Upper) -> Region:
     sound = grow(core, least_mm / 2 + CORNERS * upper.distance_mm)
     thin = no_shorter(difference(room.receding, sound), SHORTEST_LOSS_MM)
     bold = apart_from(room.receding, thin)  # what goes with the thin comes back when its gap fills
-    return union([thin, touching(bold, pieces_losing(carried, bold, WORTH_SHARE))])
+    return gather([thin, touching(bold, pieces_losing(carried, bold, WORTH_SHARE))])
