@@ -56,8 +56,8 @@ def necks(region, width_mm=LINE_MM):
 @pytest.mark.parametrize("turn", [0, 17, 45])
 @pytest.mark.parametrize(
     ("shape", "gap"),
-    [(dot(4), 0.45), (dot(3), 0.5), (dot(6), 0.7), (rounded_tile(8, 0.5), 0.5), (rounded_tile(8, 2), 0.5)],
-    ids=["dots of 8", "dots of 6", "dots of 12", "tiles", "round tiles"],
+    [(dot(8), 0.45), (dot(5), 0.5), (dot(6), 0.7), (rounded_tile(14, 0.5), 0.5), (rounded_tile(14, 2), 0.5)],
+    ids=["dots of 16", "dots of 10", "dots of 12", "tiles", "round tiles"],
 )
 def test_gaps_that_stay_open_between_round_shapes_meet_where_these_leave_room(shape, gap, turn):
     """Each stayed a hole of its own, with a neck of 0.03 to 0.2 mm of blocker to the room between four of them."""
@@ -71,9 +71,9 @@ def test_gaps_that_stay_open_between_round_shapes_meet_where_these_leave_room(sh
 def test_gaps_between_tiles_that_lie_a_little_askew_have_no_pinches(seed):
     """A gap was led on past places that are too narrow for it."""
     rng = np.random.default_rng(seed)
-    tile = rounded_tile(8, rng.uniform(0.2, 1))
+    tile = rounded_tile(14, rng.uniform(0.2, 1))
     tiles = [
-        affinity.translate(affinity.rotate(tile, rng.uniform(-4, 4)), x * 8.6, y * 8.6)
+        affinity.translate(affinity.rotate(tile, rng.uniform(-2.5, 2.5)), x * 14.6, y * 14.6)
         for x in range(4)
         for y in range(4)
     ]
@@ -87,8 +87,7 @@ def test_gaps_between_tiles_that_lie_a_little_askew_have_no_pinches(seed):
 def test_small_dots_keep_their_size_and_shape(radius, gap):
     """Dots of 2 mm came out as squares, those of 0.4 mm as specks of a tenth of their area."""
     art, blocker, colour = plates_of(in_rows(dot(radius), 2 * radius + gap, 6, 6))
-    assert shapely.difference(art, colour).area < 0.2 * art.area
-    assert all(dot_.intersection(colour).area > 0.8 * dot_.area for dot_ in shapely.get_parts(art))
+    assert all(dot_.intersection(colour).area > 0.9 * dot_.area for dot_ in shapely.get_parts(art))
     assert not necks(blocker)
 
 
@@ -103,7 +102,7 @@ def test_a_gap_between_two_dots_that_closes_leaves_no_hole_and_no_dent(gap):
 
 
 def test_bold_art_pays_for_a_gap_that_stays_open():
-    """A piece that loses less than a fifth recedes; 8 mm tiles lose an eighth."""
-    tiles, blocker, colour = plates_of(in_rows(box(0, 0, 8, 8), 8.5))
+    """A piece that loses less than a tenth recedes; tiles of 14 mm lose a fourteenth."""
+    tiles, blocker, colour = plates_of(in_rows(box(0, 0, 14, 14), 14.5))
     assert len(shapely.get_parts(blocker)) == 16
-    assert 0.05 * tiles.area < shapely.difference(tiles, colour).area < 0.2 * tiles.area
+    assert 0.04 * tiles.area < shapely.difference(tiles, colour).area < 0.1 * tiles.area

@@ -334,10 +334,10 @@ def test_an_ink_that_is_lost_whole_is_told(spread):
     assert not [notice for notice in stack_of(*shapes, spread_mm=0.4).notices if notice.code == "ink-lost"]
 
 
-def tiles(gap, turn=0.0):
-    """Sixteen tiles of 5 mm with one gap between all of them, and the nine places where gaps cross."""
-    pitch = 5 + gap
-    squares = [box(x * pitch, y * pitch, x * pitch + 5, y * pitch + 5) for x in range(4) for y in range(4)]
+def tiles(gap, turn=0.0, size=5):
+    """Sixteen tiles with one gap between all of them, and the nine places where gaps cross."""
+    pitch = size + gap
+    squares = [box(x * pitch, y * pitch, x * pitch + size, y * pitch + size) for x in range(4) for y in range(4)]
     crossings = [Point(x * pitch - gap / 2, y * pitch - gap / 2) for x in (1, 2, 3) for y in (1, 2, 3)]
     on_page = (affinity.translate(shape, 9, 9) for shape in (shapely.union_all(squares), shapely.union_all(crossings)))
     return [affinity.rotate(shape, turn, origin=(20, 20)) for shape in on_page]
@@ -356,7 +356,7 @@ def test_no_dot_opens_where_gaps_cross_that_close(gap, turn):
 
 @pytest.mark.parametrize("gap", [0.45, 0.8])
 def test_crossings_of_gaps_that_stay_open_do_so_too(gap):
-    art, crossings = tiles(gap)
+    art, crossings = tiles(gap, size=14)
     assert not shapely.intersects(area_of(stack_of((art, RED)), "blocker"), crossings)
 
 

@@ -74,7 +74,7 @@ def test_a_straight_gap_stays_open_at_any_angle(turn, gap, along):
     assert shapely.difference(across, blocker).length == pytest.approx(max(0.4, gap - 0.8), abs=0.004)
 
 
-@given(st.floats(3, 20), st.floats(0.41, 1.3), st.floats(0, 360))
+@given(st.floats(6, 20), st.floats(0.41, 1.3), st.floats(0, 360))
 @hypothesis_settings(max_examples=40, deadline=None)
 def test_a_round_gap_stays_open_all_round(radius, gap, direction):
     middle = Point(100, 100)
@@ -209,9 +209,9 @@ def test_a_gap_between_fine_strokes_fills_rather_than_that_they_recede(stroke_mm
 
 
 def test_beside_bold_art_the_gap_stays_and_the_art_recedes():
-    bars = shapely.union_all([box(50 + 4.5 * i, 50, 54 + 4.5 * i, 90) for i in range(3)])
+    bars = shapely.union_all([box(50 + 8.5 * i, 50, 58 + 8.5 * i, 90) for i in range(3)])
     stack = make_stack(design((bars, RED)), Settings(spread_mm=0.4, min_gap_mm=0.4))
-    assert shapely.difference(shapely.LineString([(53, 70), (55, 70)]), stack.plates[0].area).length > 0.39
+    assert shapely.difference(shapely.LineString([(57, 70), (59, 70)]), stack.plates[0].area).length > 0.39
     recede = next(notice for notice in stack.notices if notice.code == "art-recedes")
     assert recede.message.endswith("beside gaps that stay open, which blocker.fill_gaps closes instead")
 
@@ -219,14 +219,14 @@ def test_beside_bold_art_the_gap_stays_and_the_art_recedes():
 @pytest.mark.parametrize("gap_mm", [0.42, 0.5, 0.7, 0.88])
 @pytest.mark.parametrize("values", [{}, {"merge_black": True}])
 def test_a_gap_fills_where_the_job_wants_bold_art_to_keep_its_edge(gap_mm, values):
-    pitch = 4 + gap_mm
-    bars = [(box(50 + pitch * i, 50, 54 + pitch * i, 90), hex_) for i, hex_ in enumerate((RED, RED, BLACK))]
+    pitch = 8 + gap_mm
+    bars = [(box(50 + pitch * i, 50, 58 + pitch * i, 90), hex_) for i, hex_ in enumerate((RED, RED, BLACK))]
     receding, kept = (make_stack(design(*bars), Settings(fill_gaps=fills, **values)) for fills in (False, True))
     assert "art-recedes" in {notice.code for notice in receding.notices}
     reds = shapely.union_all([bar for bar, hex_ in bars if hex_ == RED])
     red = next(plate.area for plate in kept.plates if plate.hex == RED)
     assert shapely.difference(reds, red).area < AREA_TOLERANCE
-    across = shapely.LineString([(50, 70), (58 + gap_mm, 70)])
+    across = shapely.LineString([(50, 70), (66 + gap_mm, 70)])
     assert shapely.difference(across, kept.plates[0].area).length < 1e-6
     assert "art-recedes" not in {notice.code for notice in kept.notices}
     filled = [notice for notice in kept.notices if "as blocker.fill_gaps asks" in notice.message]
@@ -258,9 +258,9 @@ def test_the_rim_is_told_with_the_gaps_that_fill(gap_mm, values, fills):
     ],
 )
 def test_gaps_that_nobody_sees_fill_rather_than_that_bold_art_recedes(values, fills):
-    bars = shapely.union_all([box(50 + 4.5 * i, 50, 54 + 4.5 * i, 90) for i in range(3)])
+    bars = shapely.union_all([box(50 + 8.5 * i, 50, 58 + 8.5 * i, 90) for i in range(3)])
     stack = make_stack(design((bars, RED)), Settings(**values))
-    across = shapely.difference(shapely.LineString([(53, 70), (55, 70)]), stack.plates[0].area)
+    across = shapely.difference(shapely.LineString([(57, 70), (59, 70)]), stack.plates[0].area)
     assert (across.length < 1e-6) == fills
     assert ("art-recedes" in {notice.code for notice in stack.notices}) != fills
     why = "as blocker.fill_gaps asks" if values.get("fill_gaps") else "blocker.fill_gaps = false opens it"

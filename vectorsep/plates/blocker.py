@@ -26,9 +26,9 @@ SHORTEST_LOSS_MM = 0.5
 WORN_SHARE = 2.0
 """A line beside a gap must keep so many times what one side of it loses, else the gap is not worth it: a line that
 recedes on one side keeps two thirds of itself, on both sides half."""
-WORTH_SHARE = 0.2
-"""No gap is worth such a share of a piece of art: dots lost a third of their area on four sides, and came out square.
-Letters of 7 mm lose a third as much."""
+WORTH_SHARE = 0.1
+"""No gap is worth such a share of a piece of art: dots lost a third of their area on four sides and came out square,
+letters of 5 mm up to a fifth, in dents."""
 CORNERS = 1.5
 """At a corner art recedes so many times farther than along an edge, if the corner is not very sharp."""
 CROSSING_DOTS = 3.0
