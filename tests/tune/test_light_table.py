@@ -120,10 +120,10 @@ def test_a_check_refuses_what_a_look_refuses(table):
 
 
 def test_gaps_fill_or_stay_open_as_the_page_switches_them():
-    bars = "".join(f'<rect x="{5 + 4.5 * i}" y="5" width="4" height="30" fill="#c81e28"/>' for i in range(3))
+    bars = "".join(f'<rect x="{5 + 8.5 * i}" y="5" width="8" height="30" fill="#c81e28"/>' for i in range(3))
     svg = f'<svg xmlns="http://www.w3.org/2000/svg" width="40mm" height="40mm" viewBox="0 0 40 40">{bars}</svg>'
-    table = LightTable("bars.svg", svg.encode(), read_design(svg), {"garment_hex": "#1c1c1f"}, (4, 15, 20, 25))
-    window = {"window": "4,15,20,25"}
+    table = LightTable("bars.svg", svg.encode(), read_design(svg), {"garment_hex": "#1c1c1f"}, (4, 15, 31, 25))
+    window = {"window": "4,15,31,25"}
     by_itself, filled, opened = (
         SvgPath(table.look(window | switched)["plates"][0]["path"])
         for switched in ({}, {"blocker.fill_gaps": "true"}, {"blocker.fill_gaps": "false"})

@@ -23,7 +23,6 @@ from vectorsep.geometry.offset import (
     grow_lines,
     hold_disc,
     inset,
-    quarter_segments,
 )
 from vectorsep.geometry.region import gather, polygons
 from vectorsep.geometry.ridges import Complex, Ridges, measured, put_together
@@ -107,9 +106,10 @@ def _narrower(
     narrow = measured(area, ridges.where(ridges.radius_mm.min(axis=1) < plenty_mm), needed_mm)
     pieces: NDArray[np.object_] = np.asarray(polygons(area))
     held, lost = narrow.above(needed_mm), narrow.below(needed_mm)
+    room = inset(area, needed_mm)
     if into_open:
-        held = led_out(area, held, needed_mm, plenty_mm)
-    held = put_together([held, _middles(pieces, held, needed_mm, plenty_mm)])
+        held = led_out(area, room, held, needed_mm, plenty_mm)
+    held = put_together([held, _middles(room, held, needed_mm, plenty_mm)])
     lost = put_together([lost, _specks(pieces, lost, needed_mm)])
     return NarrowPlaces(cores_along(held, inset(area, least_depth_mm), least_width_mm), held, lost)
 
@@ -130,13 +130,11 @@ def _rounded_up(distance_mm: float) -> float:
     return float(2 ** math.ceil(math.log2(max(distance_mm, 1.0))))
 
 
-def _middles(pieces: NDArray[np.object_], held: Ridges, needed_mm: float, plenty_mm: float) -> Ridges:
+def _middles(room: Region, held: Ridges, needed_mm: float, plenty_mm: float) -> Ridges:
     """The middles of places with room for a core that no ridge runs through: discs and squares have none, and
     where several meet they may be lost."""
-    inner = shapely.buffer(pieces, -needed_mm, quad_segs=quarter_segments(needed_mm))
-    rooms = shapely.get_parts(inner)
-    # Where more fits, a plain inset leaves enough.
-    rooms = rooms[~shapely.is_empty(rooms) & ~hold_disc(rooms, plenty_mm - needed_mm)]
+    rooms = np.array(polygons(room), dtype=object)
+    rooms = rooms[~hold_disc(rooms, plenty_mm - needed_mm)]  # where more fits, a plain inset leaves enough
     crossed = np.zeros(len(rooms), dtype=bool)
     crossed[shapely.STRtree(held.lines()).query(rooms, predicate="intersects")[0]] = True
     middle, radius = _largest_discs(rooms[~crossed])

@@ -27,13 +27,13 @@ LEAST_LENGTH = 2.0
 """An open end of what closes is so many times as long as a core is wide, or it is no place that anybody drew."""
 
 
-def led_out(area: Region, held: Ridges, needed_mm: float, plenty_mm: float) -> Ridges:
+def led_out(area: Region, room: Region, held: Ridges, needed_mm: float, plenty_mm: float) -> Ridges:
     """Ridges along which cores are kept in an area, led on to where it is wide, with walls `plenty_mm` away, or to each
     other. But not those that lead straight there from a place too narrow for a core, with walls nearer than
-    `needed_mm`."""
+    `needed_mm`. `room` is where walls are no nearer than that."""
     points = held.ends[:, 0] == held.ends[:, 1]
     lines = held.where(~points)
-    whole = put_together([lines, _ways_out(area, _joined(lines), needed_mm, plenty_mm)])
+    whole = put_together([lines, _ways_out(area, room, _joined(lines), needed_mm, plenty_mm)])
     # Joined anew: a way out makes a line longer, and two that end at one point join theirs.
     return put_together([held.where(points), _without_mouths(_joined(whole), needed_mm, plenty_mm)])
 
@@ -89,7 +89,7 @@ def _without_mouths(lines: _Lines, needed_mm: float, plenty_mm: float) -> Ridges
     return lines.pieces.where(~in_mouth)
 
 
-def _ways_out(area: Region, lines: _Lines, needed_mm: float, plenty_mm: float) -> Ridges:
+def _ways_out(area: Region, room: Region, lines: _Lines, needed_mm: float, plenty_mm: float) -> Ridges:
     """From where lines end as the place widens, straight on to what is nearest: where a plain inset leaves enough, or
     where another line ends so, as several do that meet between round walls. Else their cores would end before necks.
     """
@@ -103,7 +103,7 @@ def _ways_out(area: Region, lines: _Lines, needed_mm: float, plenty_mm: float) -
     start = np.concatenate([widening, one])
     ends = np.stack([at[start], np.concatenate([edge, at[other]])], axis=1)
     radii_mm = np.stack([radius_mm[start], np.append(np.full(len(edge), plenty_mm), radius_mm[other])], axis=1)
-    free = np.flatnonzero(in_sight(inset(area, needed_mm), *ends.T))
+    free = np.flatnonzero(in_sight(room, *ends.T))
     nearest = free[np.lexsort([np.abs(ends[free, 1] - ends[free, 0]), start[free]])]
     nearest = nearest[np.diff(start[nearest], prepend=-1) != 0]
     return Ridges(ends[nearest], radii_mm[nearest], np.zeros(len(nearest), dtype=bool))
