@@ -53,6 +53,8 @@ class ReadOptions:
     flatten_opacity: bool = False
     fonts: Mapping[str, bytes] = field(default_factory=dict)
     """Font file contents by family name, for outlining text."""
+    as_film: bool = False
+    """Read strictly, as a film: what flat ink cannot print is refused even where it is not seen."""
 
 
 @dataclass(frozen=True, slots=True)

@@ -1,19 +1,14 @@
 """What only style sheets know, properties and variables, as a browser draws it: one picture of all by Chromium."""
 
-import base64
-import subprocess
-
 import numpy as np
 import pytest
-from PIL import Image
+from browser import PAGE, SIDE_PX, browser_pictures
 from rendered import difference_share, painted_svg, rendered
 from svg import drawing
 
 from vectorsep.artwork import read_artwork
 
-SIDE_PX = 200
 SHARE = 0.0005
-PAGE = f'width="{SIDE_PX}" height="{SIDE_PX}" viewBox="0 0 100 100"'
 BOX = 'x="20" y="20" width="30" height="20" fill="teal"'
 PROBES = {
     "translate": f'<rect {BOX} style="translate:30px 10%"/>',
@@ -162,20 +157,7 @@ PROBES |= {
 @pytest.fixture(scope="module")
 def pictures(tmp_path_factory, system_tool):
     """What Chromium draws of each probe, by name."""
-    folder = tmp_path_factory.mktemp("browser")
-    images = "".join(
-        f'<img src="data:image/svg+xml;base64,{base64.b64encode(drawing(body, PAGE)).decode()}">'
-        for body in PROBES.values()
-    )
-    (folder / "probes.html").write_text(f"<style>*{{margin:0}}img{{display:block}}</style>{images}")
-    size = f"{SIDE_PX},{SIDE_PX * len(PROBES) + 200}"
-    subprocess.run(
-        [system_tool("chromium"), "--headless", "--no-sandbox", "--disable-gpu", "--hide-scrollbars",
-         f"--user-data-dir={folder}/profile", f"--window-size={size}", f"--screenshot={folder}/probes.png",
-         str(folder / "probes.html")], check=True, capture_output=True, timeout=120,
-    )  # fmt: skip
-    whole = np.asarray(Image.open(folder / "probes.png").convert("RGB")).astype(int)
-    return {name: whole[i * SIDE_PX : (i + 1) * SIDE_PX] for i, name in enumerate(PROBES)}
+    return browser_pictures(PROBES, tmp_path_factory.mktemp("browser"), system_tool("chromium"))
 
 
 @pytest.mark.parametrize("name", PROBES)

@@ -96,3 +96,12 @@ def test_outlined_text_is_told(squares):
 def test_text_that_cannot_be_set_is_refused(body, words, squares):
     with pytest.raises(ArtworkError, match=words):
         read_artwork(drawing(body), ReadOptions(fonts={"Squares": squares}))
+
+
+def test_text_behind_unseen_text_of_unknown_width_is_refused(squares):
+    """Where a run starts is told by the one before, drawn or not (SVG 2, 11.4)."""
+    text = '<text y="9"><tspan {} font-family="Gone">a</tspan><tspan {} font-family="Squares">b</tspan></text>'
+    for unseen in ('visibility="hidden"', 'fill="none"'):
+        with pytest.raises(ArtworkError, match="behind unseen text"):
+            shapes_of(text.format(unseen, ""), fonts={"Squares": squares})
+        assert shapes_of(text.format(unseen, 'x="30"'), fonts={"Squares": squares})

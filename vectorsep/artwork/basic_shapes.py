@@ -68,6 +68,10 @@ def rect_outline(x: float, y: float, width: float, height: float, rx: float, ry:
     )
 
 
+EVERYWHERE = rect_outline(-1e9, -1e9, 2e9, 2e9, 0.0, 0.0)
+"""Stands for what may lie anywhere, told by identity."""
+
+
 def line_outline(x1: float, y1: float, x2: float, y2: float) -> Outline:
     """One open line; it has no inside and is never filled."""
     return polyline_outline(np.array([[x1, y1], [x2, y2]]), closed=False)

@@ -13,6 +13,7 @@ from vectorsep.artwork.drawing import Clip, ClipPart, Node
 from vectorsep.artwork.lengths import Frame
 from vectorsep.artwork.outlines import length_or_none
 from vectorsep.artwork.style import Style
+from vectorsep.artwork.unseen import draw_in_sight
 from vectorsep.artwork.viewport import Box, Viewport, viewport_of
 
 if TYPE_CHECKING:
@@ -68,4 +69,5 @@ def draw_within(walk: Walk, element: Element, style: Style, context: Context, vi
         outline = rect_outline(rim.x, rim.y, rim.width, rim.height, 0, 0)
         clips = (*clips, Clip((ClipPart(outline, context.to_page),)))
     frame = context.frame.within(content.width, content.height)
-    return draw_group(walk, element, style, replace(context.inside(viewport.fit), clips=clips, frame=frame))
+    inner = replace(context.inside(viewport.fit), clips=clips, frame=frame)
+    return draw_in_sight(walk, element, style, inner, draw_group)

@@ -70,11 +70,13 @@ UNPAINTED_ELEMENTS = frozenset(
 """Elements that paint nothing by themselves."""
 
 
+UNSEEN = "unseen"
 CONDITIONS = {
     "systemLanguage": f"left out, being for other languages than {LANGUAGE!r} (remove systemLanguage to print it)",
     "requiredExtensions": "left out, asking for extensions of a viewer (remove requiredExtensions to print it)",
+    UNSEEN: "left out, being off the page or clipped away, though flat ink could not print it",
 }
-"""What is told of elements whose conditions do not hold."""
+"""What is told of elements that are not drawn."""
 
 
 class Refused(Exception):
@@ -88,9 +90,13 @@ class Report:
         self._offences: dict[Offence, None] = {}
         self._notices: dict[Notice, None] = {}
         self._passed_over: dict[str, dict[Element, None]] = {}
+        self._in_sight = True
 
     def refuse(self, element: Element, reason: str, in_job: str = "") -> None:
-        """Put an element on the list of what cannot be printed, once for each reason."""
+        """Put an element on the list of what cannot be printed, once for each reason; count it where it is unseen."""
+        if not self._in_sight:
+            self.pass_over(element, UNSEEN)
+            return
         self.refuse_at(place_of(element), reason, in_job)
 
     def refuse_at(self, place: Place, reason: str, in_job: str = "") -> None:
@@ -101,6 +107,25 @@ class Report:
         """Put an element on the list and draw nothing of it. Raises Refused."""
         self.refuse(element, reason, in_job)
         raise Refused(reason)
+
+    @property
+    def count(self) -> int:
+        """How many things are on the list, to take back later ones by."""
+        return len(self._offences)
+
+    def take_back(self, count: int) -> None:
+        """Take off the list all but its first things."""
+        while len(self._offences) > count:
+            self._offences.popitem()
+
+    @contextmanager
+    def out_of_sight(self) -> Iterator[None]:
+        """Pass over what is refused meanwhile, for nothing of it is seen."""
+        before, self._in_sight = self._in_sight, False
+        try:
+            yield
+        finally:
+            self._in_sight = before
 
     @contextmanager
     def apart(self) -> Iterator[dict[Offence, None]]:
@@ -116,7 +141,7 @@ class Report:
         self._notices[notice] = None
 
     def pass_over(self, element: Element, condition: str) -> None:
-        """Count an element that is not drawn because of one of its CONDITIONS, once however often it is met."""
+        """Count an element that is not drawn for one of these CONDITIONS, once however often it is met."""
         self._passed_over.setdefault(condition, {})[element] = None
 
     def close(self, *, skip: bool) -> tuple[Notice, ...]:
@@ -148,6 +173,11 @@ def told_in_sum(code: str, severity: Severity, what: str, places: Sequence[Place
 
 SOFT_MASK = f"a mask other than plain white and black is a blend, and {HALFTONE}: cut the shape, or use a clip path"
 HIDDEN = "is hidden itself, or stands in what is hidden, and programs differ on whether it counts: put it into <defs>"
+BY_FONT = ", or give the file of its font in the job"
+UNMEASURED = (
+    "it is clipped, filled or moved by a box around text in a font that lacks, or a picture of no stated size: convert "
+    "the text to outlines, give the picture width and height"
+)
 _FILTER = f"a filter makes pixels, and {HALFTONE}: draw its outcome as shapes"
 EFFECTS: dict[str, str] = {
     "mask-border": SOFT_MASK,

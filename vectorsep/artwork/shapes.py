@@ -8,7 +8,7 @@ from typing import TYPE_CHECKING
 from vectorsep.artwork.context import Context
 from vectorsep.artwork.document import Element, local_name, place_of
 from vectorsep.artwork.drawing import Fill, Node, Stroke
-from vectorsep.artwork.gate import Refused
+from vectorsep.artwork.gate import UNSEEN, Refused
 from vectorsep.artwork.markers import draw_markers, has_markers
 from vectorsep.artwork.outlines import OutlineError, outline_of
 from vectorsep.artwork.paint import Solid
@@ -16,13 +16,13 @@ from vectorsep.artwork.painting import pen_of
 from vectorsep.artwork.patterns import draw_tiles, pattern_of
 from vectorsep.artwork.references import refuse_unless_measuring
 from vectorsep.artwork.style import Style
+from vectorsep.artwork.unseen import BLACK, is_unseen
 from vectorsep.geometry.curves import Outline
 from vectorsep.model import Notice
 
 if TYPE_CHECKING:
     from vectorsep.artwork.walk import Walk
 
-_BLACK = Solid("#000000")
 _UNEVEN_SCREENS = ("mask", "pattern", "marker")
 """Within these, programs differ on what a stroke that does not scale is measured by."""
 
@@ -38,7 +38,7 @@ def draw_shape(walk: Walk, element: Element, style: Style, context: Context) -> 
     if outline.is_empty:
         return []
     if context.measuring:
-        return [Fill(_BLACK, outline, context.to_page, False, (), place_of(element))]
+        return [Fill(BLACK, outline, context.to_page, False, (), place_of(element))]
     if style["visibility"] != "visible":
         return []
     return draw_painted(walk, element, style, context, outline)
@@ -48,11 +48,16 @@ def draw_painted(walk: Walk, element: Element, style: Style, context: Context, o
     """An outline filled, stroked and marked. Every reason to refuse is listed before any of it is left out."""
     parts: dict[str, list[Node]] = {}
     refusal: Refused | None = None
+    before = walk.report.count
     for part in paint_order(style["paint-order"]):
         try:
             parts[part] = _PARTS[part](walk, element, style, context, outline)
         except Refused as refused:
             refusal = refused
+    if walk.report.count > before and _is_unseen(walk, element, style, context, outline):
+        walk.report.take_back(before)
+        walk.report.pass_over(element, UNSEEN)
+        return []
     if refusal is not None:
         raise refusal
     return [node for nodes in parts.values() for node in nodes]
@@ -67,6 +72,18 @@ def paint_order(text: str) -> list[str]:
     if any(word not in parts for word in words) or len(set(words)) != len(words):
         return parts
     return words + [part for part in parts if part not in words]
+
+
+def _is_unseen(walk: Walk, element: Element, style: Style, context: Context, outline: Outline) -> bool:
+    """Whether nothing of a shape can be seen in any paint; of markers that is not asked."""
+    if has_markers(style):
+        return False
+    filled = Fill(BLACK, outline, context.to_page, False, context.clips, place_of(element))
+    try:
+        stroke = None if style["stroke"] == "none" else _stroked(walk, element, style, context, outline, BLACK)
+    except Refused:
+        return False
+    return is_unseen(walk, [filled] if stroke is None else [filled, stroke])
 
 
 def _fill(walk: Walk, element: Element, style: Style, context: Context, outline: Outline) -> list[Node]:
@@ -84,9 +101,17 @@ def _fill(walk: Walk, element: Element, style: Style, context: Context, outline:
 
 def _stroke(walk: Walk, element: Element, style: Style, context: Context, outline: Outline) -> list[Node]:
     paint = walk.paints.paint_of("stroke", element, style, context, walk.report)
-    pen = None if paint is None else pen_of(style, context.frame, element, walk.report)
-    if paint is None or pen is None or not pen.width > 0:
-        return []
+    stroke = None if paint is None else _stroked(walk, element, style, context, outline, paint)
+    return [] if stroke is None else [stroke]
+
+
+def _stroked(
+    walk: Walk, element: Element, style: Style, context: Context, outline: Outline, paint: Solid
+) -> Stroke | None:
+    """The outline widened, or None for a pen of no width."""
+    pen = pen_of(style, context.frame, element, walk.report)
+    if not pen.width > 0:
+        return None
     to_page = context.to_page
     if "non-scaling-stroke" in style["vector-effect"].split():
         if any(local_name(one) in _UNEVEN_SCREENS for one in context.chain):
@@ -94,7 +119,7 @@ def _stroke(walk: Walk, element: Element, style: Style, context: Context, outlin
                 element, "programs differ on a stroke that does not scale in a mask, pattern or marker: let it"
             )
         outline, to_page = outline.mapped(walk.page.from_screen.inverse() @ to_page), walk.page.from_screen
-    return [Stroke(paint, outline, to_page, pen, context.clips, place_of(element))]
+    return Stroke(paint, outline, to_page, pen, context.clips, place_of(element))
 
 
 def _markers(walk: Walk, element: Element, style: Style, context: Context, outline: Outline) -> list[Node]:

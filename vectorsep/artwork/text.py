@@ -6,27 +6,32 @@ decorations, vertical writing) is refused by name. Source: SVG 2, chapter 11, fo
 
 from __future__ import annotations
 
+import math
 import re
 from collections.abc import Mapping
 from dataclasses import dataclass, replace
 from functools import lru_cache
 from typing import TYPE_CHECKING, Any
 
+import numpy as np
 import uharfbuzz
 from fontTools.pens.svgPathPen import SVGPathPen
+from lxml import etree
 
+from vectorsep.artwork.basic_shapes import EVERYWHERE
 from vectorsep.artwork.context import Context
 from vectorsep.artwork.document import XML_SPACE, Element, local_name, place_of
 from vectorsep.artwork.drawing import Fill, Node
-from vectorsep.artwork.gate import Report
+from vectorsep.artwork.gate import BY_FONT, Report
 from vectorsep.artwork.lengths import Axis, parse_length
-from vectorsep.artwork.paint import Solid
 from vectorsep.artwork.pathdata import parse_path
 from vectorsep.artwork.shapes import draw_painted
 from vectorsep.artwork.style import Style, computed
+from vectorsep.artwork.unseen import BLACK
 from vectorsep.geometry.affine import Affine
 from vectorsep.geometry.curves import NO_OUTLINE, Outline, joined
 from vectorsep.model import Notice
+from vectorsep.settings import ReadOptions
 
 if TYPE_CHECKING:
     from vectorsep.artwork.walk import Walk
@@ -71,12 +76,18 @@ class _Shaped:
 
 
 _NO_GLYPHS = _Shaped(NO_OUTLINE, 0.0)
+_UNKNOWN_GLYPHS = _Shaped(NO_OUTLINE, math.nan)
+"""A run in a font that nobody gave, that shows nothing or is only measured: where it ends is not known."""
 
 
 def draw_text(walk: Walk, element: Element, style: Style, context: Context) -> list[Node]:
     """The runs of a text element as filled and stroked outlines. Raises Refused where a font or a layout lacks."""
+    if not (context.measuring or walk.options.as_film) and _is_hidden(walk, element, style):
+        return []
     runs = _without_outer_space(_runs(walk, element, style, context))
-    shaped = [_shape(run, walk.options.fonts, walk.report) for run in runs]
+    shaped = [_shape(run, walk.options, walk.report) for run in runs]
+    if context.measuring and _UNKNOWN_GLYPHS in shaped:
+        return [Fill(BLACK, EVERYWHERE, context.to_page, False, (), place_of(element))]
     nodes: list[Node] = []
     x = y = 0.0
     for i, (run, glyphs) in enumerate(zip(runs, shaped, strict=True)):
@@ -84,17 +95,26 @@ def draw_text(walk: Walk, element: Element, style: Style, context: Context) -> l
         x = (x if run.at[0] is None else run.at[0]) + run.by[0]
         y = (y if run.at[1] is None else run.at[1]) + run.by[1]
         if starts_chunk:
-            x -= _anchor_share(run.style) * _chunk_advance(runs, shaped, i)
+            share = _anchor_share(run.style)
+            x -= share * _chunk_advance(runs, shaped, i) if share else 0.0
         nodes += _drawn(walk, run, glyphs.outline.mapped(Affine.translation(x, y)))
         x += glyphs.advance
     return nodes
 
 
+def _is_hidden(walk: Walk, element: Element, style: Style) -> bool:
+    """Whether a text shows nothing, and no part of it says otherwise of itself."""
+    parts = element.iterdescendants(tag=etree.Element)
+    return style["visibility"] != "visible" and not any("visibility" in walk.cascade.declared(part) for part in parts)
+
+
 def _drawn(walk: Walk, run: _Run, outline: Outline) -> list[Node]:
     if outline.is_empty:
         return []
+    if not np.isfinite(outline.knots).all():
+        walk.report.leave_out(run.element, f"text behind unseen text in a font that lacks is not placed: {_ADVICE}")
     if run.context.measuring:
-        return [Fill(Solid("#000000"), outline, run.context.to_page, False, (), place_of(run.element))]
+        return [Fill(BLACK, outline, run.context.to_page, False, (), place_of(run.element))]
     if run.style["visibility"] != "visible":
         return []
     nonzero = replace(run.style, inherited={**run.style.inherited, "fill-rule": "nonzero"})
@@ -199,21 +219,29 @@ def _without_outer_space(runs: list[_Run]) -> list[_Run]:
     return kept
 
 
-def _shape(run: _Run, fonts: Mapping[str, bytes], report: Report) -> _Shaped:
+def _shape(run: _Run, options: ReadOptions, report: Report) -> _Shaped:
     """Raises Refused where a font or a letter of it lacks, unless nothing of the run would be seen."""
     if not run.text:
         return _NO_GLYPHS
-    family, data = _font_for(fonts, run.style)
+    family, data = _font_for(options.fonts, run.style)
     if data is None:
-        if run.style["visibility"] != "visible" or run.context.measuring:
-            return _NO_GLYPHS
+        if run.context.measuring or _is_unseen(run, options):
+            return _UNKNOWN_GLYPHS
         wanted = run.style["font-family"].strip() or "no family"
         reason = f"text in {wanted[:60]} is no shape: {_ADVICE}"
-        report.leave_out(run.element, reason, ", or give the file of its font in the job")
+        report.leave_out(run.element, reason, BY_FONT)
     shaped = _glyphs(run, family, data, report)
     message = f"{place_of(run.element)}: text outlined with the font file given for {family}"
     report.tell(Notice("text-outlined", message))
     return shaped
+
+
+def _is_unseen(run: _Run, options: ReadOptions) -> bool:
+    """Whether a run surely shows nothing: hidden, or neither filled nor stroked, or of no size."""
+    if run.style["visibility"] != "visible":
+        return True
+    unpainted = run.style["fill"] == run.style["stroke"] == "none" or run.context.frame.font_size == 0
+    return unpainted and not options.as_film
 
 
 def _glyphs(run: _Run, family: str, data: bytes, report: Report) -> _Shaped:

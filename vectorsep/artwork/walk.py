@@ -6,21 +6,24 @@ from collections.abc import Callable, Mapping
 from dataclasses import replace
 from typing import TypeAlias
 
-from vectorsep.artwork.basic_shapes import rect_outline
+from vectorsep.artwork.basic_shapes import EVERYWHERE, rect_outline
 from vectorsep.artwork.bounds import bounds_of
 from vectorsep.artwork.cascade import Cascade
 from vectorsep.artwork.clips import clip_of
-from vectorsep.artwork.conditions import shows, unmet_condition
+from vectorsep.artwork.conditions import unmet_condition
 from vectorsep.artwork.containers import draw_group, draw_nested_svg, draw_switch, viewport_box
 from vectorsep.artwork.context import Context
 from vectorsep.artwork.document import SVG, Document, Element, local_name, place_of
 from vectorsep.artwork.drawing import Fill, Group, Node
 from vectorsep.artwork.gate import (
     ACTIVE_ELEMENTS,
+    BY_FONT,
     EFFECTS,
     MOVES,
     REFUSED_ELEMENTS,
+    UNMEASURED,
     UNPAINTED_ELEMENTS,
+    UNSEEN,
     Refused,
     Report,
     asks_for_nothing,
@@ -35,6 +38,7 @@ from vectorsep.artwork.shapes import draw_shape
 from vectorsep.artwork.style import ROOT_STYLE, Style, computed, uncomputed
 from vectorsep.artwork.text import draw_text
 from vectorsep.artwork.transforms import TransformError, about, parse_longhands, parse_origin, parse_transform
+from vectorsep.artwork.unseen import draw_in_sight, draw_unprintable, is_unseen
 from vectorsep.artwork.viewport import Box, viewport_of
 from vectorsep.errors import ArtworkError
 from vectorsep.geometry.affine import IDENTITY
@@ -128,8 +132,8 @@ class Walk:
             raise ArtworkError(f"{place_of(element)} lies more than {MAX_WALK_DEPTH} levels deep: ungroup the artwork")
 
     def _dispatch(self, name: str, element: Element, style: Style, context: Context) -> list[Node]:
-        if name in REFUSED_ELEMENTS and not context.measuring and shows(name, element, style, context.frame):
-            self.report.leave_out(element, REFUSED_ELEMENTS[name])
+        if name in REFUSED_ELEMENTS:
+            return draw_unprintable(self, element, style, context)
         if not self.is_drawable(name):
             message = f"{place_of(element)} is no element that SVG draws, and paints nothing"
             self.report.tell(Notice("unknown-element", message))
@@ -201,10 +205,13 @@ class Walk:
             self._refuse_uneven_cut(element, style, context)
         cuts = (clip_of(self, element, style, context), mask_of(self, element, style, context))
         inner = replace(context, clips=(*context.clips, *(cut for cut in cuts if cut is not None)))
-        nodes = draw(self, element, style, inner)
+        nodes = draw_in_sight(self, element, style, inner, draw)
         if opacity >= OPAQUE or not nodes:
             return nodes
         if not self.options.flatten_opacity:
+            if is_unseen(self, nodes):
+                self.report.pass_over(element, UNSEEN)
+                return []
             self.report.leave_out(element, self.paints.tint_reason(opacity), BY_FLATTENING)
         return [Group(opacity, tuple(nodes), place_of(element))]
 
@@ -260,13 +267,19 @@ class Walk:
         return style, frame if viewport is None else frame.within(viewport.content.width, viewport.content.height)
 
     def bounds(self, element: Element, context: Context) -> Box | None:
-        """The bounding box of what the element draws, strokes and clips apart, in its own user units."""
+        """The bounding box of what the element draws, strokes and clips apart, in its own user units.
+
+        Raises Refused where it is not known.
+        """
         if element is self.document.root:
             return Box(0.0, 0.0, context.frame.width, context.frame.height)
         measuring = replace(context, measuring=True, to_page=IDENTITY, clips=())
         style, _ = computed(self.cascade.declared(element), context.style, context.frame)
         nodes = _HANDLERS.get(local_name(element) or "", draw_group)(self, element, style, measuring)
-        return bounds_of([node for node in nodes if isinstance(node, Fill)])
+        shapes = [node for node in nodes if isinstance(node, Fill)]
+        if any(shape.outline is EVERYWHERE for shape in shapes):
+            self.report.leave_out(element, UNMEASURED, BY_FONT)
+        return bounds_of(shapes)
 
     def tell_loose(self, element: Element, box: Box, what: str) -> None:
         """Tell that what lies by an element's box may lie elsewhere in a browser."""

@@ -1,0 +1,29 @@
+"""Many small drawings as Chromium draws them, in one picture."""
+
+import base64
+import subprocess
+
+import numpy as np
+from PIL import Image
+from svg import drawing
+
+SIDE_PX = 200
+PAGE = f'width="{SIDE_PX}" height="{SIDE_PX}" viewBox="0 0 100 100"'
+"""A page of 100 x 100 units, as wide in pixels as the browser's picture of it."""
+
+
+def browser_pictures(bodies, folder, chromium):
+    """What Chromium draws of each of these bodies on such a page, by name. `folder` holds its files."""
+    images = "".join(
+        f'<img src="data:image/svg+xml;base64,{base64.b64encode(drawing(body, PAGE)).decode()}">'
+        for body in bodies.values()
+    )
+    (folder / "probes.html").write_text(f"<style>*{{margin:0}}img{{display:block}}</style>{images}")
+    size = f"{SIDE_PX},{SIDE_PX * len(bodies) + 200}"
+    subprocess.run(
+        [chromium, "--headless", "--no-sandbox", "--disable-gpu", "--hide-scrollbars",
+         f"--user-data-dir={folder}/profile", f"--window-size={size}", f"--screenshot={folder}/probes.png",
+         str(folder / "probes.html")], check=True, capture_output=True, timeout=120,
+    )  # fmt: skip
+    whole = np.asarray(Image.open(folder / "probes.png").convert("RGB")).astype(int)
+    return {name: whole[i * SIDE_PX : (i + 1) * SIDE_PX] for i, name in enumerate(bodies)}
