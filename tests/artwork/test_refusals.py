@@ -10,7 +10,7 @@ from vectorsep.errors import ArtworkError
 from vectorsep.settings import ReadOptions
 
 REFUSED = {
-    "gradient": ('<linearGradient id="g"><stop stop-color="red"/><stop stop-color="blue"/></linearGradient>'
+    "gradient": ('<linearGradient id="g"><stop stop-color="red"/><stop offset="1"/></linearGradient>'
                  '<rect id="x" width="9" height="9" fill="url(#g)"/>', "gradient"),
     "gradient stroke": ('<radialGradient id="g"><stop stop-color="red"/><stop stop-opacity=".5"/></radialGradient>'
                         '<rect id="x" width="9" height="9" stroke="url(#g)"/>', "gradient"),

@@ -15,8 +15,7 @@ from vectorsep.artwork.document import Element
 from vectorsep.artwork.drawing import Clip, ClipPart, Group, Mask, MaskPart, Node
 from vectorsep.artwork.gate import EFFECTS, HIDDEN, SOFT_MASK, asks_for_nothing
 from vectorsep.artwork.lengths import AXIS_OF, SHARES, Frame, parse_length
-from vectorsep.artwork.paint import parse_reference
-from vectorsep.artwork.painting import INVISIBLE, OPAQUE
+from vectorsep.artwork.paint import INVISIBLE, OPAQUE, parse_reference
 from vectorsep.artwork.style import Style
 from vectorsep.model import Place
 

@@ -13,6 +13,10 @@ import tinycss2.color4
 _URL = re.compile(r"""url\(\s*+(?:"([^"]*)"|'([^']*)'|([^)"'\s]*+))\s*+\)\s*+(.*)""", re.DOTALL | re.IGNORECASE)
 _LEGACY_HSL = re.compile(r"(hsla?\([^,()]+,\s*)([0-9]+(?:\.[0-9]+)?)%", re.IGNORECASE)
 
+OPAQUE = 1 - 0.5 / 255
+"""Opacities from here on paint like 1 in eight bits a channel."""
+INVISIBLE = 0.5 / 255
+"""Opacities up to here paint nothing in eight bits a channel."""
 OUT_OF_GAMUT = 1e-4
 """So far past 0 and 1 linear light is rounding: pure colours written with a few decimals come out there."""
 _D50_TO_D65 = (

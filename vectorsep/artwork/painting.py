@@ -5,20 +5,16 @@ from __future__ import annotations
 import re
 from dataclasses import replace
 
-from vectorsep.artwork.cascade import Cascade
 from vectorsep.artwork.context import Context
-from vectorsep.artwork.document import Document, Element, children, href_of, local_name
+from vectorsep.artwork.document import Document, Element, local_name
 from vectorsep.artwork.gate import HALFTONE, Report
+from vectorsep.artwork.gradients import AREAS, GRADIENTS, Gradient, Standing
 from vectorsep.artwork.lengths import Frame, parse_length
-from vectorsep.artwork.paint import Reference, Solid, parse_colour, parse_reference
-from vectorsep.artwork.style import ROOT_STYLE, Style, computed
+from vectorsep.artwork.paint import INVISIBLE, OPAQUE, Reference, Solid, parse_colour, parse_reference
+from vectorsep.artwork.style import Style
 from vectorsep.geometry.bends import Join, Pen
 from vectorsep.settings import ReadOptions
 
-OPAQUE = 1 - 0.5 / 255
-"""Opacities from here on paint like 1 in eight bits a channel."""
-INVISIBLE = 0.5 / 255
-"""Opacities up to here paint nothing in eight bits a channel."""
 BY_FLATTENING = ", or mix it with the art below by --flatten-opacity"
 MAX_PAINT_LENGTH = 1000
 """Longer texts are no paint; the parsers below would take their time to find out."""
@@ -26,23 +22,24 @@ _ICC = re.compile(r"(?:icc-color|device-cmyk|cielab)\([^)]*\)\s*+$", re.IGNORECA
 _JOINS: dict[str, Join] = {
     "miter": "miter", "miter-clip": "miter-clip", "round": "round", "bevel": "bevel", "arcs": "miter-clip",
 }  # fmt: skip
-_PROPERTIES = {"fill": "fill-opacity", "stroke": "stroke-opacity"}
+SHARE_OF = {"fill": "fill-opacity", "stroke": "stroke-opacity"}
 
 
 class PaintResolver:
     """Looks paints up in one drawing."""
 
-    def __init__(self, document: Document, cascade: Cascade, options: ReadOptions) -> None:
+    def __init__(self, document: Document, options: ReadOptions, standing: Standing) -> None:
         self._document = document
-        self._cascade = cascade
         self._options = options
+        self._standing = standing
+        self._gradients: dict[Element, Gradient] = {}
 
     def paint_of(self, part: str, element: Element, style: Style, context: Context, report: Report) -> Solid | None:
         """The solid colour of a shape's fill or stroke, or None where it paints nothing.
 
         Raises Refused, with the reason reported, for everything else.
         """
-        share = 0.0 if style[part] == "none" else style.share(_PROPERTIES[part])
+        share = 0.0 if style[part] == "none" else style.share(SHARE_OF[part])
         if share <= INVISIBLE:
             return None
         try:
@@ -122,33 +119,32 @@ class PaintResolver:
                 return self._solid(reference.fallback, style, context)
             raise ValueError(f"asks for {reference.target[:60]!r}, which the drawing lacks: paint with a plain colour")
         name = local_name(target)
-        if name in ("linearGradient", "radialGradient"):
-            if not (self._stops(target) or href_of(target) or reference.fallback):
-                return None  # SVG 2, 14.2.4.1: without stops it paints as `none` does; with a fallback viewers differ
-            colour = self._one_colour(target)
-            if colour is None:
-                raise ValueError(f"is a gradient, and {HALFTONE}: give each step its own area")
-            return colour
+        if name in GRADIENTS:
+            return self._flat(self._gradient(target), reference.fallback)
         kind = "pattern" if name == "pattern" else f"<{name}>"
         raise ValueError(f"is a {kind}, and {HALFTONE}: draw its shapes")
 
-    def _one_colour(self, gradient: Element) -> Solid | None:
-        """The colour of a gradient whose stops all have the same opaque one, or None."""
-        seen: set[Solid | None] = set()
-        for stop in self._stops(gradient):
-            style, _ = computed(self._cascade.declared(stop), ROOT_STYLE, Frame(0, 0))
-            word = style["stop-color"]
-            solid = parse_colour(style["color"] if word.lower() == "currentcolor" else word)
-            opaque = solid is not None and solid.alpha * style.share("stop-opacity") >= OPAQUE
-            seen.add(solid if opaque else None)
-        return seen.pop() if len(seen) == 1 else None
+    def _flat(self, gradient: Gradient, fallback: str) -> Solid | None:
+        """The paint of a gradient of one colour."""
+        if gradient.is_bare and not fallback:
+            return None  # SVG 2, 14.2.4.1: without stops it paints as `none` does; with a fallback viewers differ
+        steps = gradient.steps
+        if steps is None or len(steps) > 1:
+            raise ValueError(f"is a gradient, and {HALFTONE}: {AREAS}")
+        if doubt := gradient.doubt():
+            raise ValueError(f"is a gradient that {doubt}")
+        return steps[0].paint
 
-    def _stops(self, gradient: Element) -> list[Element]:
-        """The stops of a gradient, or of the gradient it takes after."""
-        for one in self._document.templates_of(gradient):
-            if stops := [child for name, child in children(one) if name == "stop"]:
-                return stops
-        return []
+    def gradient_of(self, part: str, style: Style) -> Gradient | None:
+        """The gradient that fills or strokes a shape of this style, or None."""
+        reference = parse_reference(style[part])
+        target = None if reference is None else self._document.target(reference.target)
+        return self._gradient(target) if target is not None and local_name(target) in GRADIENTS else None
+
+    def _gradient(self, element: Element) -> Gradient:
+        if element not in self._gradients:
+            self._gradients[element] = Gradient(self._document, element, self._standing)
+        return self._gradients[element]
 
 
 def pen_of(style: Style, frame: Frame, element: Element, report: Report) -> Pen:

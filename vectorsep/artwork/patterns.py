@@ -15,8 +15,7 @@ from vectorsep.artwork.document import Element, children, local_name
 from vectorsep.artwork.drawing import Clip, ClipPart, Node
 from vectorsep.artwork.gate import HIDDEN
 from vectorsep.artwork.lengths import AXIS_OF, SHARES, Frame, parse_length
-from vectorsep.artwork.paint import parse_reference
-from vectorsep.artwork.painting import OPAQUE
+from vectorsep.artwork.paint import OPAQUE, parse_reference
 from vectorsep.artwork.style import Style
 from vectorsep.artwork.transforms import TransformError, parse_transform
 from vectorsep.artwork.viewport import Box, Fit, fitting, parse_fit, parse_view_box

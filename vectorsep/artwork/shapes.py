@@ -9,10 +9,11 @@ from vectorsep.artwork.context import Context
 from vectorsep.artwork.document import Element, local_name, place_of
 from vectorsep.artwork.drawing import Fill, Node, Stroke
 from vectorsep.artwork.gate import UNSEEN, Refused
+from vectorsep.artwork.gradients import Band, bands_of
 from vectorsep.artwork.markers import draw_markers, has_markers
 from vectorsep.artwork.outlines import OutlineError, outline_of
-from vectorsep.artwork.paint import Solid
-from vectorsep.artwork.painting import pen_of
+from vectorsep.artwork.paint import OPAQUE, Solid
+from vectorsep.artwork.painting import SHARE_OF, pen_of
 from vectorsep.artwork.patterns import draw_tiles, pattern_of
 from vectorsep.artwork.references import refuse_unless_measuring
 from vectorsep.artwork.style import Style
@@ -92,17 +93,28 @@ def _fill(walk: Walk, element: Element, style: Style, context: Context, outline:
     pattern = pattern_of(walk, style)
     if pattern is not None:
         return draw_tiles(walk, pattern, element, style, context, outline)
-    paint = walk.paints.paint_of("fill", element, style, context, walk.report)
-    if paint is None:
-        return []
     even_odd = style["fill-rule"] == "evenodd"
-    return [Fill(paint, outline, context.to_page, even_odd, context.clips, place_of(element))]
+    return [
+        Fill(band.paint, outline, context.to_page, even_odd, (*context.clips, *band.clips), place_of(element))
+        for band in _bands(walk, "fill", element, style, context)
+    ]
 
 
 def _stroke(walk: Walk, element: Element, style: Style, context: Context, outline: Outline) -> list[Node]:
-    paint = walk.paints.paint_of("stroke", element, style, context, walk.report)
-    stroke = None if paint is None else _stroked(walk, element, style, context, outline, paint)
-    return [] if stroke is None else [stroke]
+    bands = _bands(walk, "stroke", element, style, context)
+    stroke = _stroked(walk, element, style, context, outline, bands[0].paint) if bands else None
+    if stroke is None:
+        return []
+    return [replace(stroke, paint=band.paint, clips=(*stroke.clips, *band.clips)) for band in bands]
+
+
+def _bands(walk: Walk, part: str, element: Element, style: Style, context: Context) -> list[Band]:
+    """The paints of a fill or stroke, each with what cuts it; none where it paints nothing."""
+    bands = bands_of(walk, part, element, style, context)
+    if bands and style.share(SHARE_OF[part]) >= OPAQUE:
+        return bands
+    paint = walk.paints.paint_of(part, element, style, context, walk.report)
+    return [] if paint is None else [Band(paint)]
 
 
 def _stroked(

@@ -32,7 +32,8 @@ from vectorsep.artwork.lengths import Frame
 from vectorsep.artwork.masks import mask_of
 from vectorsep.artwork.outlines import SHAPES, read_ahead
 from vectorsep.artwork.page import Page
-from vectorsep.artwork.painting import BY_FLATTENING, INVISIBLE, OPAQUE, PaintResolver
+from vectorsep.artwork.paint import INVISIBLE, OPAQUE
+from vectorsep.artwork.painting import BY_FLATTENING, PaintResolver
 from vectorsep.artwork.references import draw_use, use_offset
 from vectorsep.artwork.shapes import draw_shape
 from vectorsep.artwork.style import ROOT_STYLE, Style, computed, uncomputed
@@ -76,7 +77,7 @@ class Walk:
         self.report = report
         self.options = options
         self.page = page
-        self.paints = PaintResolver(document, cascade, options)
+        self.paints = PaintResolver(document, options, self.where_it_stands)
         self.known_outlines = read_ahead(document.root)
         self._repeats = 0
 
