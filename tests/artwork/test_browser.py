@@ -62,6 +62,39 @@ PROBES |= {
     f"colour {ink}": f'<rect {INK} fill="{ink}"/><g style="fill:gold"><circle cx="75" cy="75" r="20"/></g>'
     for ink in INKS
 }
+AT = 'x="10" y="10" height="40" fill="teal"'
+THICK = 'd="M10 60L50 20L90 60" fill="none" stroke="teal"'
+PROBES |= {
+    f"sum {text}": f'<rect {AT} width="{text}"/>'
+    for text in (
+        "calc(20px + 10%)", "calc(2 * 10px)", "min(30px, 50%)", "calc((20px + 10px) * 1.5)",
+        "calc(2 * calc(10px + 5%))", "calc(1em + 1mm)", "CALC(20PX + 3PX)", "calc(90px / 3 - -5px)",
+        "clamp(10px, 50%, 30px)", "calc(50% - max(10px, 5%, 1em))",
+    )
+}  # fmt: skip
+PROBES |= {
+    "sums of a circle": '<circle cx="calc(50% - 10px)" cy="calc(25 * 2)" r="9" style="r:calc(10% + 5px)"/>',
+    "sum of a corner": f'<rect {AT} style="width:calc(60px);rx:calc(2px * 5);ry:calc(2px - 5px)"/>',
+    "sums of a line": '<line x1="10" y1="50" x2="calc(50% + 10px)" y2="50" stroke="red" stroke-width="4"/>',
+    "sum with a variable": f'<g style="--w:10px"><rect {AT} style="width:calc(var(--w) * 3 + var(--w))"/></g>',
+    "variable that is a sum": f'<g style="--w:calc(10px + 1%)"><path {THICK} style="stroke-width:var(--w)"/></g>',
+    "sum of a pen": f'<g style="stroke-width:calc(10% - 2px)"><path {THICK}/></g>',
+    "sum of a pen in its font": '<g font-size="6" style="stroke-width:calc(1em + 2px)">'
+    f'<path font-size="1" {THICK}/></g>',
+    "sum of a pen without a unit": f'<path {THICK} style="stroke-width:calc(2 * 3)"/>',
+    "sum of a pen below nothing": f'<circle r="50"/><path {THICK} style="stroke-width:calc(2px - 3px)"/>',
+    "sum of a side below nothing": f'<circle r="50"/><rect {AT} width="calc(30px - 40px)"/>',
+    "sums of dashes": f'<path {THICK} style="stroke-width:6;stroke-dasharray:calc(2px * 5), calc(1px + 4px) 3;'
+    'stroke-dashoffset:calc(5px * 2)"/>',
+    "sum of a miter": f'<path {THICK} style="stroke-width:8;stroke-miterlimit:calc(1 + .2)"/>',
+    "sum of a font": '<g font-size="10"><g style="font-size:calc(50% + 2px)"><rect width="2em" height="1em"/></g></g>',
+    "sum of a line's height": '<g style="line-height:calc(10px * 2)"><rect width="1lh" height="10"/></g>',
+    "sum of an opacity": f'<circle r="50"/><rect {AT} width="90" style="opacity:calc(1 / 2 - .5)"/>',
+    "sums of a nested page": '<svg width="calc(50% - 10px)" height="40"><rect width="100%" height="100%"/></svg>',
+    "sums of a use": f'<defs><rect id="r" {AT} width="9"/></defs><use href="#r" x="calc(10px + 20%)" y="10"/>',
+    "sums of a clip's box": '<mask id="m" maskUnits="userSpaceOnUse" x="calc(20px + 5%)" y="0" width="calc(2 * 20px)" '
+    f'height="99"><path d="M0 0h99v99H0z" fill="#fff"/></mask><g mask="url(#m)"><rect {AT} width="80"/></g>',
+}
 DOTS = '<rect width="9" height="8" fill="gold"/><circle cx="4" cy="4" r="2.5" fill="crimson"/>'
 USER = 'patternUnits="userSpaceOnUse"'
 FILLED = '<path d="M10 10H90L70 90H20Z" fill="url(#p)" stroke="teal" stroke-width="4"/>'

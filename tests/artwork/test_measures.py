@@ -50,7 +50,8 @@ def test_a_circle_is_within_the_flatness(radius):
 
 
 @pytest.mark.parametrize(("length", "mm"), [("10mm", 10), ("1cm", 10), ("1in", INCH), ("72pt", INCH), ("6pc", INCH),
-                                            ("96px", INCH), ("96", INCH), ("40Q", 10)])  # fmt: skip
+                                            ("96px", INCH), ("96", INCH), ("40Q", 10),
+                                            ("calc(5mm * 2 + 0in)", 10)])  # fmt: skip
 def test_units_of_the_page(length, mm):
     """1 in = 96 px = 72 pt = 6 pc = 25.4 mm = 101.6 Q (CSS Values 3, 6.2)."""
     page = f'width="{length}" height="{length}" viewBox="0 0 10 10"'
@@ -114,6 +115,8 @@ def test_what_lies_off_the_page_is_cut():
         ("", "no size"),
         ('width="9000mm" height="10mm"', "2000 mm"),
         ('width="ten" height="10mm"', "'ten' is unreadable"),
+        ('width="90 mm" height="10mm"', "width '90 mm' has a space before its unit.*write '90mm'"),
+        ('width="calc(50% - 10px)" height="10mm"', "no area"),
         ('width="9mm" height="9mm" viewBox="0 0 9"', "'0 0 9' is unreadable"),
     ],
 )

@@ -135,10 +135,23 @@ REFUSED = {
     "variable by way of itself": (
         '<rect id="x" width="9" height="9" style="--a:var(--b);--b:var(--a);fill:var(--a)"/>', "no colour"
     ),
-    "sum of a variable": (
-        '<g style="--w:calc(1px + 2px)">'
+    "sum of what does not add up": (
+        '<g style="--w:calc(1px + 2)">'
         '<path id="x" d="M0 0h9" stroke="red" style="stroke-width:var(--w)"/></g>', "stroke-width 'calc("
     ),
+    "sum without a unit": ('<rect id="x" style="width:calc(3 * 3);height:9px"/>', "has no unit"),
+    **{
+        f"sum as {text}": (f'<rect id="x" height="9" width="{text}"/>', "is no length")
+        for text in (
+            "calc(9px+1px)", "calc(9px / 0)", "calc(2px * 2px)", "calc(9px + 1)", "calc()", "max(9px, 2)",
+            "calc(2 / 1px)", "clamp(1px, 2px)", "calc(1px 2px)", "calc(1px * * 2)", "calc(9 px)", "9px calc(1px)",
+            "calc(" * 40 + "9px" + ")" * 40, "calc(9px" + " + 0px" * 400 + ")", "calc(1e400px)", "calc(9px + 1zz)",
+        )
+    },
+    "sum of two kinds": ('<rect id="x" width="9" height="9" opacity="calc(.2 + 30%)"/>', "opacity 'calc("),
+    "sum of a keyword": ('<rect id="x" width="9" height="9" style="visibility:max(1)"/>', "visibility 'max("),
+    "sum of dashes": ('<path id="x" d="M0 0h9" stroke="red" stroke-dasharray="calc(2px + 1) 3"/>', "stroke-dasharray"),
+    "sum of a font": ('<g id="x" style="font-size:calc(9px + 1)"><path d="M0 0h9v9"/></g>', "font-size 'calc("),
     **{
         f"variable by {text}": (f'<rect id="x" width="9" height="9" style="fill:teal;--y:red;fill:{text}"/>', "colour")
         for text in ("var(y, red)", "var(--y z, red)", "var(1, red)", "var(, red)", "var(--, red)", "var(--y, var(z))")
@@ -170,7 +183,11 @@ REFUSED = {
     "path": ('<path id="x" d="10 10 L 5 5"/>', "path data is unreadable"),
     "path without a segment": ('<path id="x" d="M 10 10 L foo"/>', "path data is unreadable"),
     "points": ('<polygon id="x" points="1,2 three"/>', "points"),
-    "length": ('<rect id="x" width="9 mm" height="nine"/>', "'nine' is no length"),
+    "length": ('<rect id="x" width="9" height="nine"/>', "'nine' is no length"),
+    "length with a space": ('<rect id="x" width="9 mm" height="9"/>', "width '9 mm' is no length with a space"),
+    "end of a line with a space": ('<line id="x" x2="9 mm" stroke="red"/>', "x2 '9 mm' is no length"),
+    "pen with a space": ('<path id="x" d="M0 0h9" stroke="red" stroke-width="3 mm"/>', "stroke-width '3 mm' is no len"),
+    "nested page with a space": ('<svg id="x" width="50 %"><path d="M0 0h9v9"/></svg>', "width '50 %' is no length"),
     "transform": ('<rect id="x" width="9" height="9" transform="rotate(a)"/>', "transform is unreadable"),
     "dashes": ('<path id="x" d="M0 0h9" stroke="red" stroke-dasharray="1 x"/>', "stroke-dasharray"),
     "text": ('<text id="x" font-family="Some Face">a</text>', "outlines"),
@@ -196,7 +213,6 @@ REFUSED = {
     "medium": ('<style id="x">\n@media (min-width:10px) {rect{fill:red}}</style>', "(min-width:10px) on line 2"),
     "medium of a sheet": ('<style id="x" media="(prefers-color-scheme: dark)">rect{fill:red}</style>', "dark"),
     "variable": ('<rect id="x" width="9" height="9" style="display:var(--shown)"/>', "display 'var(--shown)'"),
-    "sum": ('<g id="x" style="stroke-width:calc(1px + 2px)"><path d="M0 0h9"/></g>', "stroke-width 'calc("),
     "nested rule": ('<style id="x">g{fill:red;&amp; rect{fill:blue}}</style>', "further rules"),
     "CSS clip shape": ('<rect id="x" width="9" height="9" clip-path="circle(3px)"/>', "CSS shape"),
 }  # fmt: skip

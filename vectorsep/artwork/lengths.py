@@ -7,6 +7,7 @@ import re
 from dataclasses import dataclass, replace
 from typing import Literal, TypeAlias
 
+from vectorsep.artwork.sums import Quantity, is_sum, summed
 from vectorsep.units import MM_PER_UNIT, NUMBER, split_dimension
 
 Axis: TypeAlias = Literal["x", "y", "diagonal"]
@@ -21,6 +22,7 @@ CAP_HEIGHT = 0.7
 """Height of capitals over font size where no font is asked; common fonts have 0.66 to 0.73 (from memory)."""
 
 _NUMBERS = re.compile(rf"\s*{NUMBER}(?:(?:\s*,\s*|\s+|(?=[+-.])){NUMBER})*\s*")
+_SPACED = re.compile(rf"\s*+{NUMBER}\s++(?:[a-zA-Z]++|%)\s*+")
 _NUMBER_TOKEN = re.compile(NUMBER)
 
 
@@ -54,29 +56,61 @@ SHARES = Frame(1.0, 1.0)
 """What lengths refer to that are told in shares of a box, as percentages or as numbers (SVG 2, 8.11)."""
 
 
+def dimension_of(text: str) -> tuple[float, str] | None:
+    """A number and its unit, or None for anything else; a unit stands right behind its number (CSS Syntax 3, 4.3.3)."""
+    return None if is_spaced(text) else split_dimension(text)
+
+
+def is_spaced(text: str) -> bool:
+    """Whether a number and its unit stand apart, which is a length to people alone."""
+    return _SPACED.fullmatch(text) is not None
+
+
 def parse_number(text: str) -> float | None:
     """One finite number and nothing else, or None."""
+    if is_sum(text):
+        quantity = summed(text, lambda number, unit: None)
+        return None if quantity is None else quantity.value
     dimension = split_dimension(text)
     return None if dimension is None or dimension[1] else _finite(dimension[0])
 
 
 def parse_share(text: str) -> float | None:
     """A number or percentage such as an opacity, clamped to 0..1, or None."""
-    number, unit = split_dimension(text) or (math.nan, "")
-    if unit not in ("", "%"):
-        return None
-    share = number / (100 if unit else 1)
+    if is_sum(text):
+        quantity = summed(text, lambda number, unit: Quantity(number / 100, "share") if unit == "%" else None)
+        share = math.nan if quantity is None else quantity.value
+    else:
+        number, unit = dimension_of(text) or (math.nan, "")
+        share = number / 100 if unit == "%" else math.nan if unit else number
     return min(1.0, max(0.0, share)) if math.isfinite(share) else None
 
 
 def parse_length(text: str, frame: Frame, axis: Axis) -> float | None:
     """A length in user units, or None where the text is no length."""
-    dimension = split_dimension(text)
-    if dimension is None:
-        return None
-    number, unit = dimension[0], dimension[1] or "px"
+    return _length(text, frame, frame.whole(axis))
+
+
+def parse_font_size(text: str, frame: Frame) -> float | None:
+    """The same of a font's size, whose percentages refer to the size around it (CSS Fonts 4, 2.5)."""
+    return _length(text, frame, frame.font_size)
+
+
+def _length(text: str, frame: Frame, whole: float) -> float | None:
+    if is_sum(text):
+        quantity = summed(text, lambda number, unit: _as_length(_in_user_units(number, unit, frame, whole)))
+        return None if quantity is None else quantity.value
+    dimension = dimension_of(text)
+    return None if dimension is None else _in_user_units(dimension[0], dimension[1] or "px", frame, whole)
+
+
+def _as_length(length: float | None) -> Quantity | None:
+    return None if length is None else Quantity(length, "length")
+
+
+def _in_user_units(number: float, unit: str, frame: Frame, whole: float) -> float | None:
     if unit == "%":
-        return _finite(number / 100 * frame.whole(axis))
+        return _finite(number / 100 * whole)
     if unit in MM_PER_UNIT:
         return _finite(number if unit == "px" else number * MM_PER_UNIT[unit] / PX_MM)
     relative = {

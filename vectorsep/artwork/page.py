@@ -8,13 +8,13 @@ from dataclasses import dataclass
 import numpy as np
 
 from vectorsep.artwork.document import Element
-from vectorsep.artwork.lengths import PX_MM, Frame, parse_length
+from vectorsep.artwork.lengths import PX_MM, Frame, dimension_of, is_spaced, parse_length
 from vectorsep.artwork.viewport import Box, fit_of, fitting, parse_view_box
 from vectorsep.errors import ArtworkError
 from vectorsep.geometry.affine import Affine
 from vectorsep.model import Notice
 from vectorsep.settings import MAX_PRINT_MM, ReadOptions
-from vectorsep.units import MM_PER_UNIT, format_mm, split_dimension
+from vectorsep.units import MM_PER_UNIT, format_mm
 
 _PHYSICAL = frozenset(MM_PER_UNIT) - {"px"}
 """Units that paper knows."""
@@ -110,7 +110,12 @@ def _side(root: Element, name: str) -> _Side | None:
     text = root.get(name, "auto").strip()
     if text in ("auto", "") or text.endswith("%"):
         return None
-    number, unit = split_dimension(text) or (0.0, "")
+    if is_spaced(text):
+        raise ArtworkError(
+            f"the page's {name} {text[:40]!r} has a space before its unit, so browsers pass it over, and the print "
+            f"would be of another size than what they show: write {''.join(text.split())[:40]!r}"
+        )
+    number, unit = dimension_of(text) or (0.0, "")
     if unit in _PHYSICAL:
         return _Side(number * MM_PER_UNIT[unit], True)
     length = parse_length(text, _NO_FRAME, "x")

@@ -12,6 +12,7 @@ from vectorsep.artwork.gradients import AREAS, GRADIENTS, Gradient, Standing
 from vectorsep.artwork.lengths import Frame, parse_length
 from vectorsep.artwork.paint import INVISIBLE, OPAQUE, Reference, Solid, parse_colour, parse_reference
 from vectorsep.artwork.style import Style
+from vectorsep.artwork.sums import words_of
 from vectorsep.geometry.bends import Join, Pen
 from vectorsep.settings import ReadOptions
 
@@ -166,7 +167,7 @@ def _dashes(text: str, frame: Frame, element: Element, report: Report) -> tuple[
     """Dash lengths, an odd list doubled; empty for a solid line: none, any negative, or all zero (SVG 2, 13.5.6)."""
     if text.strip().lower() == "none":
         return ()
-    lengths = [parse_length(word, frame, "diagonal") for word in text.replace(",", " ").split()]
+    lengths = [parse_length(word, frame, "diagonal") for word in words_of(text)]
     known = [length for length in lengths if length is not None]
     if len(known) < len(lengths):
         report.leave_out(element, f"its stroke-dasharray {text[:40]!r} is unreadable: write lengths")

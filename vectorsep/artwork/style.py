@@ -6,8 +6,17 @@ import re
 from collections.abc import Callable, Mapping
 from dataclasses import dataclass, field, replace
 
-from vectorsep.artwork.lengths import NORMAL_LINE_HEIGHT, Frame, parse_length, parse_number, parse_share
+from vectorsep.artwork.lengths import (
+    NORMAL_LINE_HEIGHT,
+    Frame,
+    is_spaced,
+    parse_font_size,
+    parse_length,
+    parse_number,
+    parse_share,
+)
 from vectorsep.artwork.properties import CSS_WIDE, INHERITED, KEYWORDS, NOT_INHERITED, PROPERTIES
+from vectorsep.artwork.sums import is_sum, words_of
 from vectorsep.artwork.variables import Variables, told
 
 _FONT_SIZES = {
@@ -100,11 +109,18 @@ def _fixed_length(text: str, _: Style, frame: Frame) -> str | None:
     length = parse_length(text, frame, "diagonal")
     if length is None:
         return None
-    return f"{length!r}px" if text.lower().endswith(_FONT_RELATIVE) else text
+    return f"{length!r}px" if _is_relative(text) else text
+
+
+def _is_relative(text: str) -> bool:
+    """Whether a length goes by the font, or may."""
+    return text.lower().endswith(_FONT_RELATIVE) or is_sum(text)
 
 
 def _fixed_width(text: str, parent: Style, frame: Frame) -> str | None:
     length = parse_length(text, frame, "diagonal")
+    if length is not None and length < 0 and is_sum(text):
+        return "0"  # what a sum comes to is brought into the range allowed (CSS Values 4, 10.12)
     return None if length is None or length < 0 else _fixed_length(text, parent, frame)
 
 
@@ -116,9 +132,9 @@ def _miter_limit(text: str, _: Style, __: Frame) -> str | None:
 def _fixed_dashes(text: str, _: Style, frame: Frame) -> str | None:
     """A dash list with its font-relative lengths made absolute, since it is inherited as computed."""
     fixed = []
-    for word in text.replace(",", " ").split():
+    for word in words_of(text):
         length = parse_length(word, frame, "diagonal")
-        fixed.append(f"{length!r}px" if length is not None and word.lower().endswith(_FONT_RELATIVE) else word)
+        fixed.append(f"{length!r}px" if length is not None and _is_relative(word) else word)
     return " ".join(fixed)
 
 
@@ -137,18 +153,37 @@ _SPECIAL: dict[str, Callable[[str, Style, Frame], str | None]] = {
 """How the values of some properties are judged and computed; None where the value counts as not declared."""
 
 
-_SUBSTITUTED = re.compile(r"\b(?:var|env|attr|calc|min|max|clamp)\(", re.IGNORECASE)
-"""Functions of CSS whose outcome is not computed here (CSS Values 4, chapter 10), and names of what nobody gave."""
+_SUBSTITUTED = re.compile(r"\b(?:var|env|attr)\(", re.IGNORECASE)
+"""Functions that stand for what nobody gave."""
+_SUMMED = re.compile(r"\b(?:calc|min|max|clamp)\(", re.IGNORECASE)
 _FORGIVING = frozenset({"display", *KEYWORDS, *_SPECIAL}) - {"color", "stroke-dasharray"}
 """Properties whose unreadable values count as not declared; those of all others are judged where they are used."""
+_SIZES = frozenset({"width", "height"})
+_LENGTHS = _SIZES | {"x", "y", "cx", "cy", "r", "rx", "ry", "font-size", "stroke-dashoffset", "stroke-width"}
 
 
-def uncomputed(declared: Mapping[str, str], parent: Style) -> tuple[str, str] | None:
-    """The first of these properties whose value would be passed over though it means something, and that, or None."""
+def uncomputed(declared: Mapping[str, str], parent: Style, frame: Frame) -> str | None:
+    """What is wrong with the first of these properties whose value would be passed over though it means something."""
     for name, text in told(declared, parent.variables)[0].items():
-        if "(" in text and name in _FORGIVING and _SUBSTITUTED.search(text):
-            return name, text
+        told_text = f"its {name} {text[:40]!r}"
+        if "(" in text and name in _FORGIVING and not _is_computed(name, text, parent, frame):
+            return f"{told_text} is not computed: write its value"
+        if name in _SIZES and is_sum(text) and parse_number(text) is not None:
+            return f"{told_text} has no unit, and is passed over in a style: write its value"
+        if name in _LENGTHS and is_spaced(text):
+            return f"{told_text} is no length with a space before the unit, and programs pass it over: close it up"
     return None
+
+
+def _is_computed(name: str, text: str, parent: Style, frame: Frame) -> bool:
+    """Whether a value is a sum that can be computed, or holds nothing of that kind."""
+    if _SUBSTITUTED.search(text):
+        return False
+    if not _SUMMED.search(text):
+        return True
+    if name == "font-size":
+        return _font_size(text.strip().lower(), frame) is not None
+    return name in _SPECIAL and _resolved(name, text.strip(), parent, frame) is not None
 
 
 def _with_fonts(declared: Mapping[str, str], parent: Style, frame: Frame) -> Frame:
@@ -168,7 +203,4 @@ def _font_size(word: str, frame: Frame) -> float | None:
         return _FONT_SIZES[word]
     if word in ("larger", "smaller"):
         return frame.font_size * (1.2 if word == "larger" else 1 / 1.2)
-    if word.endswith("%"):
-        share = parse_number(word[:-1])
-        return None if share is None else frame.font_size * share / 100
-    return parse_length(word, frame, "y")
+    return parse_font_size(word, frame)

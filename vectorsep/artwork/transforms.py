@@ -6,9 +6,9 @@ import math
 import re
 from collections.abc import Callable, Sequence
 
-from vectorsep.artwork.lengths import Frame, parse_length, parse_number
+from vectorsep.artwork.lengths import Frame, dimension_of, parse_length, parse_number
 from vectorsep.geometry.affine import IDENTITY, Affine
-from vectorsep.units import counted, split_dimension
+from vectorsep.units import counted
 
 _FUNCTION = re.compile(r"\s*+([a-zA-Z]++)\s*+\(([^()]*+)\)\s*+,?")
 _DEGREES = {"": 1.0, "deg": 1.0, "grad": 0.9, "rad": 180 / math.pi, "turn": 360.0}
@@ -45,7 +45,7 @@ def _single(name: str, arguments: Sequence[str], frame: Frame) -> Affine:
 
 
 def _number(text: str) -> float:
-    number, unit = split_dimension(text) or (0.0, "?")
+    number, unit = dimension_of(text) or (0.0, "?")
     if unit:
         raise TransformError(f"{text[:40]!r} is no number")
     return number
@@ -53,8 +53,8 @@ def _number(text: str) -> float:
 
 def parse_angle(text: str) -> float:
     """An angle in degrees, which is also the unit of a bare number. Raises TransformError."""
-    number, unit = split_dimension(text) or (0.0, "?")
-    if unit not in _DEGREES or len(text.split()) > 1:
+    number, unit = dimension_of(text) or (0.0, "?")
+    if unit not in _DEGREES:
         raise TransformError(f"{text[:40]!r} is no angle")
     degrees = number * _DEGREES[unit]
     if not math.isfinite(degrees):

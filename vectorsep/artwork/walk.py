@@ -98,7 +98,7 @@ class Walk:
             return []
         context = Context(style, self.page.to_page, frame)
         try:
-            self._refuse_uncomputed(root, declared, ROOT_STYLE)
+            self._refuse_uncomputed(root, declared, ROOT_STYLE, self.page.frame)
             background = self._background(root, style, context)
             return background + self.with_effects(root, style, self.transformed(root, style, context), draw_group)
         except Refused:
@@ -116,7 +116,7 @@ class Walk:
             return []
         here = replace(context, frame=frame, depth=context.depth + 1)
         try:
-            self._refuse_uncomputed(element, declared, context.style)
+            self._refuse_uncomputed(element, declared, context.style, context.frame)
             return self._dispatch(name, element, style, here)
         except Refused:
             return []
@@ -181,12 +181,11 @@ class Walk:
             return box
         return Box(0.0, 0.0, context.frame.width, context.frame.height)
 
-    def _refuse_uncomputed(self, element: Element, declared: Mapping[str, str], around: Style) -> None:
-        """Refuse the element where a style hangs on a sum, or on a variable that has no value."""
-        found = uncomputed(declared, around)
-        if found is not None:
-            name, text = found
-            self.report.leave_out(element, f"its {name} {text[:40]!r} is not computed: write its value")
+    def _refuse_uncomputed(self, element: Element, declared: Mapping[str, str], around: Style, frame: Frame) -> None:
+        """Refuse the element where a style hangs on a variable that has no value, or on a sum that has none."""
+        reason = uncomputed(declared, around, frame)
+        if reason is not None:
+            self.report.leave_out(element, reason)
 
     def _refuse_asked(self, element: Element, style: Style, reasons: Mapping[str, str]) -> None:
         """Refuse the element by the first of these properties that asks for anything."""

@@ -33,8 +33,8 @@ UNEVEN_PROPERTIES = re.compile(
 """CSS properties that some programs obey on SVG elements and others pass over, or that go by the screen's scale: newer
 ones (CSS Transforms 2, Motion Path, SVG 2 section 8.13), those that were attributes only before SVG 2 (transform, and
 the geometry properties of its section 7), and any with a vendor's prefix (CSS 2.1, 4.1.2.1)."""
-UNEVEN_VALUES = re.compile(r"\b(var|env|attr|icc-color|(ok)?(lab|lch))\s*\(", re.IGNORECASE)
-"""Functions that only some programs resolve, colours by the newer spaces of CSS Color 4 among them."""
+UNEVEN_VALUES = re.compile(r"\b(var|env|attr|calc|min|max|clamp|color|icc-color|(ok)?(lab|lch))\s*\(", re.IGNORECASE)
+"""Functions that only some programs resolve, sums and colours by the newer spaces of CSS Color 4 among them."""
 HIDING = ("display", "visibility", "opacity", "fill-opacity", "stroke-opacity")
 PLAIN_VALUE = re.compile(r"[a-z-]+|[\d.]+%?")
 """What hides must be said plainly, in lower case: not every program reads it otherwise."""
