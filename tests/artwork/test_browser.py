@@ -57,7 +57,10 @@ PROBES |= {
     "words stay apart": '<g style="--d:9"><path d="M10 50H90" stroke="teal" stroke-width="6" '
     'style="stroke-dasharray:3 var(--d)var(--d)3"/></g>',
 }
-INKS = ("lab(50% 40 20)", "lch(60% 50 120)", "oklab(.6 .1 -.05)", "oklch(70% .12 250)", "lab(29.2 39.3 20)")
+INKS = ("lab(50% 40 20)", "lch(60% 50 120)", "oklab(.6 .1 -.05)", "oklch(70% .12 250)", "lab(29.2 39.3 20)",
+        "color(srgb 1 50% none)", "Color(SRGB .501 .502 .2)", "color(display-p3 .5 .5 .2)",
+        "color(display-p3 20% .3 .4)", "color(srgb-linear .5 .5 .2)", "color(xyz .2 .2 .2)",
+        "color(xyz-d50 .2 .2 .2)", "color(xyz-d65 .3 .3 .1)", "rgb(300 0 0)")  # fmt: skip
 PROBES |= {
     f"colour {ink}": f'<rect {INK} fill="{ink}"/><g style="fill:gold"><circle cx="75" cy="75" r="20"/></g>'
     for ink in INKS

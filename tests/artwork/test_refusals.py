@@ -129,6 +129,11 @@ REFUSED = {
     "colour of less than no chroma": (
         '<rect id="x" width="9" height="9" fill="lch(50% -20 20)"/>', "'lch(50% -20 20)' is no colour"
     ),
+    **{
+        f"colour {text}": (f'<rect id="x" width="9" height="9" fill="{text}"/>', "is no colour")
+        for text in ("color(srgb 1.2 .5 0)", "color(display-p3 1 0 0)", "color(srgb-linear -.1 0 0)",
+                     "color(rec2020 .4 .4 .2)", "color(srgb 1 .5)", "color(thread 1 1 1)")
+    },
     "flowed text": ('<flowRoot id="x"><flowPara>a</flowPara></flowRoot>', "flowed text"),
     "paint": ('<rect id="x" width="9" height="9" fill="redd"/>', "'redd' is no colour"),
     "paint variable": ('<rect id="x" width="9" height="9" style="fill:var(--ink)"/>', "no colour"),

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import math
 import re
-from collections.abc import Sequence
+from collections.abc import Callable, Sequence
 from dataclasses import dataclass
 from functools import lru_cache
 
@@ -30,6 +30,12 @@ _XYZ_TO_LINEAR = (
     (705 / 12673, -2585 / 12673, 705 / 667),
 )
 """Bradford's change of white, and XYZ to linear sRGB (CSS Color 4, 18, from memory; held against a browser)."""
+_P3_TO_XYZ = (
+    (608311 / 1250200, 189793 / 714400, 198249 / 1000160),
+    (35783 / 156275, 247089 / 357200, 198249 / 2500400),
+    (0.0, 32229 / 714400, 5220557 / 5000800),
+)
+"""Linear Display P3 to XYZ (the same, from memory; held against a browser)."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -64,7 +70,7 @@ def parse_colour(text: str) -> Solid | None:
         colour = tinycss2.color4.parse_color(_LEGACY_HSL.sub(_clamped, text))
         if colour is None or colour == "currentcolor":
             return None
-        red, green, blue = _srgb(colour)
+        red, green, blue = _srgb(colour, is_bounded=not text.lstrip().lower().startswith("color("))
     except (ValueError, NotImplementedError, ZeroDivisionError, OverflowError):
         return None
     if not all(math.isfinite(value) for value in (red, green, blue, colour.alpha)):
@@ -73,24 +79,66 @@ def parse_colour(text: str) -> Solid | None:
     return Solid("#" + "".join(f"{channel:02x}" for channel in channels), float(colour.alpha))
 
 
-def _srgb(colour: tinycss2.color4.Color) -> list[float]:
+def _srgb(colour: tinycss2.color4.Color, *, is_bounded: bool) -> list[float]:
     """Red, green and blue, 0 to 1 where a screen shows them (CSS Color 4, 10 and 18).
 
-    Raises NotImplementedError for colours given by other spaces than sRGB, Lab and Oklab, and ValueError for those by
-    the latter two that sRGB does not hold: what they become there is up to the viewer.
+    Raises ValueError for colours that sRGB does not hold, what they become there being up to the viewer; older
+    notations of sRGB are bounded, and brought into it. Raises NotImplementedError for spaces that are not read.
     """
     if colour.space in ("lch", "oklch") and (colour.coordinates[1] or 0.0) < 0:
         raise ValueError("of a negative chroma, which browsers take for none")
-    if colour.space in ("oklab", "oklch"):
-        xyz = colour.to("xyz-d65").coordinates
-    elif colour.space in ("lab", "lch"):
-        xyz = _times(_D50_TO_D65, colour.to("xyz-d50").coordinates)
-    else:
-        return [value or 0.0 for value in colour.to("srgb").coordinates]
-    linear = _times(_XYZ_TO_LINEAR, xyz)
-    if not all(-OUT_OF_GAMUT < value < 1 + OUT_OF_GAMUT for value in linear):
+    if colour.space in _LINEAR:
+        return [_encoded(_held(value)) for value in _LINEAR[colour.space](colour)]
+    plain = [value or 0.0 for value in colour.to("srgb").coordinates]
+    return plain if is_bounded else list(map(_held, plain))
+
+
+def _held(value: float) -> float:
+    if not -OUT_OF_GAMUT < value < 1 + OUT_OF_GAMUT:
         raise ValueError("outside of what sRGB holds")
-    return [12.92 * value if value <= 0.0031308 else 1.055 * value ** (1 / 2.4) - 0.055 for value in linear]
+    return value
+
+
+def _plainly(colour: tinycss2.color4.Color) -> list[float]:
+    return [value or 0.0 for value in colour.coordinates]
+
+
+def _from_d65(colour: tinycss2.color4.Color) -> list[float]:
+    xyz = _plainly(colour) if colour.space == "xyz-d65" else colour.to("xyz-d65").coordinates
+    return _times(_XYZ_TO_LINEAR, xyz)
+
+
+def _from_d50(colour: tinycss2.color4.Color) -> list[float]:
+    xyz = _plainly(colour) if colour.space == "xyz-d50" else colour.to("xyz-d50").coordinates
+    return _times(_XYZ_TO_LINEAR, _times(_D50_TO_D65, xyz))
+
+
+def _from_p3(colour: tinycss2.color4.Color) -> list[float]:
+    return _times(_XYZ_TO_LINEAR, _times(_P3_TO_XYZ, list(map(_decoded, _plainly(colour)))))
+
+
+_LINEAR: dict[str, Callable[[tinycss2.color4.Color], list[float]]] = {
+    "display-p3": _from_p3,
+    "lab": _from_d50,
+    "lch": _from_d50,
+    "oklab": _from_d65,
+    "oklch": _from_d65,
+    "srgb-linear": _plainly,
+    "xyz-d50": _from_d50,
+    "xyz-d65": _from_d65,
+}
+"""From a colour to linear sRGB, by its space."""
+
+
+def _encoded(value: float) -> float:
+    """From linear light to sRGB."""
+    return 12.92 * value if value <= 0.0031308 else 1.055 * value ** (1 / 2.4) - 0.055
+
+
+def _decoded(value: float) -> float:
+    """From sRGB, or Display P3, to linear light (CSS Color 4, 10.4: it has the same curve), on both sides of zero."""
+    size = abs(value)
+    return math.copysign(size / 12.92 if size <= 0.04045 else ((size + 0.055) / 1.055) ** 2.4, value)
 
 
 def _times(matrix: Sequence[Sequence[float]], vector: Sequence[float]) -> list[float]:
