@@ -65,6 +65,37 @@ PROBES |= {
     f"colour {ink}": f'<rect {INK} fill="{ink}"/><g style="fill:gold"><circle cx="75" cy="75" r="20"/></g>'
     for ink in INKS
 }
+SHEETS = {
+    "supports a colour": "@supports (fill: teal) { rect { fill: teal } }",
+    "supports no longer": "rect { fill: teal } @supports not (stroke-width: 3px) { rect { fill: red } }",
+    "supports both": "@supports (opacity: .5) and (--a: b) { rect { fill: teal } }",
+    "supports either": "@supports (thread: 3) or (fill: url(#a)) { rect { fill: teal } }",
+    "supports in brackets": "@supports ((display: grid) and (not (r: 3px))) or (color: color(display-p3 1 1 1)) "
+    "{ rect { fill: teal } }",
+    "supports within another": "@supports (fill: red) { @media print, screen { rect { fill: teal } } }",
+    "supports without a brace": "@supports (fill: red) { rect { fill: teal }",
+    "layer below no layer": "rect { fill: teal } @layer a { rect#r { fill: red } }",
+    "layers by their place": "@layer b { rect#r { fill: red } } @layer a { rect { fill: teal } }",
+    "layers by their list": "@layer b, a; @layer a { rect { fill: teal } } @layer b { rect { fill: red } }",
+    "layers that are important": "@layer a { rect { fill: teal !important } } "
+    "@layer b { rect { fill: red !important } } rect { fill: red !important }",
+    "layer within a layer": "@layer a { @layer b { rect { fill: red } } rect { fill: teal } }",
+    "layer within a layer, important": "@layer a { @layer b { rect { fill: teal !important } } "
+    "rect { fill: red !important } }",
+    "layers by their dots": "@layer a.b { rect { fill: red } } @layer a { @layer c { rect { fill: red } } } "
+    "@layer a.c { rect { fill: teal } } @layer a.b { rect { fill: red } }",
+    "layers without a name": "@layer { rect { fill: red } } @layer { rect { fill: teal } }",
+    "layer over what an attribute says": "@layer a { rect { fill: teal } }",
+    "layer named in what does not hold": "@media speech { @layer b { } } @layer a { rect { fill: red } } "
+    "@layer b { rect { fill: teal } }",
+    "layers of two sheets": "@layer b, a; </style><style>@layer a { rect { fill: teal } }</style><style>"
+    "@layer b { rect { fill: red } }",
+}  # fmt: skip
+PROBES |= {name: f'<style>{sheet}</style><rect id="r" {INK} fill="gold"/>' for name, sheet in SHEETS.items()}
+PROBES["style over layers"] = (
+    "<style>@layer a { rect { fill: red !important; stroke: red } }</style>"
+    f'<rect {INK} stroke-width="5" style="fill: teal !important; stroke: teal"/>'
+)
 AT = 'x="10" y="10" height="40" fill="teal"'
 THICK = 'd="M10 60L50 20L90 60" fill="none" stroke="teal"'
 PROBES |= {

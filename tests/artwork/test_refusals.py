@@ -218,6 +218,17 @@ REFUSED = {
     "medium": ('<style id="x">\n@media (min-width:10px) {rect{fill:red}}</style>', "(min-width:10px) on line 2"),
     "medium of a sheet": ('<style id="x" media="(prefers-color-scheme: dark)">rect{fill:red}</style>', "dark"),
     "variable": ('<rect id="x" width="9" height="9" style="display:var(--shown)"/>', "display 'var(--shown)'"),
+    **{
+        f"condition {text}": (f'<style id="x">@supports {text}{{rect{{fill:red}}}}</style>', "hangs on who looks")
+        for text in ("(thread: red)", "not (thread: red)", "(fill: 12zz)", "selector(a)", "not(fill: red)", "fill: red",
+                     "(fill: red) and (stroke: red) or (fill: red)", "(fill: red) and (thread: 1)", "(fill: red) and")
+    },
+    "layer for print alone": (
+        '<style id="x">@media print{@layer a{rect{fill:red}}}</style>', "in a rule for print or for screens alone"
+    ),
+    "layer of two names": ('<style id="x">@layer a, b{rect{fill:red}}</style>', "for more than one layer"),
+    "value of a lower layer": ('<style id="x">@layer a{path{fill:revert-layer}}</style>', "asks for revert-layer"),
+    "frames": ('<style id="x">@keyframes a{from{fill:red}}</style>', "@keyframes is not read"),
     "nested rule": ('<style id="x">g{fill:red;&amp; rect{fill:blue}}</style>', "further rules"),
     "CSS clip shape": ('<rect id="x" width="9" height="9" clip-path="circle(3px)"/>', "CSS shape"),
 }  # fmt: skip

@@ -1,0 +1,174 @@
+"""Style sheets as rules: what stands in <style>, the conditions and layers around it, and what of it is refused."""
+
+from __future__ import annotations
+
+from collections.abc import Iterable, Iterator
+from dataclasses import dataclass, replace
+from typing import Any
+
+import cssselect2
+import tinycss2
+from tinycss2.ast import AtRule, QualifiedRule
+from tinycss2.ast import Node as CssNode
+
+from vectorsep.artwork.document import Element, local_name
+from vectorsep.artwork.layers import Layer, Layers
+from vectorsep.artwork.media import Media
+from vectorsep.artwork.properties import CSS_WIDE, PROPERTIES, SHORTHANDS
+from vectorsep.artwork.supports import is_supported
+from vectorsep.artwork.variables import MAX_BRACKETS, is_custom, names_any
+
+_UNKNOWN = "hangs on who looks at the drawing: write its rules plainly, or remove them"
+_REFUSED_RULES = {
+    "import": "@import asks for another file: put its rules into the drawing",
+    "property": "@property is not read: remove it, and give what it names a value on the outermost element",
+    **{name: f"@{name} is not read: write its rules plainly" for name in ("container", "scope", "keyframes")},
+}
+
+
+@dataclass(frozen=True, slots=True)
+class Rule:
+    """A style rule, by its selectors and what it declares, each with its importance."""
+
+    text: str
+    selectors: Any
+    declarations: list[tuple[str, str, bool]]
+    media: Media
+    layer: Layer
+
+
+@dataclass(frozen=True, slots=True)
+class StyleFault:
+    """Something in a style sheet that cannot be honoured: the <style> element and why."""
+
+    element: Element
+    reason: str
+
+
+@dataclass(frozen=True, slots=True)
+class _Around:
+    """What stands around rules: their sheet, its conditions and layer, and where faults go."""
+
+    element: Element
+    media: Media
+    layers: Layers
+    faults: list[StyleFault]
+    layer: Layer = ()
+
+    def refuse(self, reason: str) -> None:
+        """List a fault of the sheet."""
+        if self.media.art:  # what only a screen shows stops no job
+            self.faults.append(StyleFault(self.element, reason))
+
+
+def rules_of(root: Element, layers: Layers, faults: list[StyleFault]) -> Iterator[Rule]:
+    """Every style rule of the drawing that holds for the art or on a screen, in order; faults are listed."""
+    for element in root.iter("{*}style"):
+        if local_name(element) != "style" or element.get("type", "text/css").strip() not in ("", "text/css"):
+            continue
+        media = Media().within(element.get("media", ""))
+        if media.art is None:
+            faults.append(StyleFault(element, f"its media {element.get('media', '')[:60]!r} {_UNKNOWN}"))
+        if not media.art and not media.screen:
+            continue
+        around = _Around(element, media, layers, faults)
+        text = "".join(map(str, element.itertext()))
+        if is_too_deep(text):
+            around.refuse("the style sheet nests brackets without end: remove it")
+            continue
+        yield from _rules(tinycss2.parse_stylesheet(text, skip_comments=True, skip_whitespace=True), around)
+
+
+def is_too_deep(text: str) -> bool:
+    """Whether brackets nest beyond MAX_BRACKETS, closed or not."""
+    if sum(text.count(bracket) for bracket in "([{") <= MAX_BRACKETS:
+        return False
+    depth = deepest = 0
+    for character in text:
+        depth = max(0, depth + (character in "([{") - (character in ")]}"))
+        deepest = max(deepest, depth)
+    return deepest > MAX_BRACKETS
+
+
+def _rules(nodes: Iterable[Any], around: _Around) -> Iterator[Rule]:
+    """Style rules, those within others that hold included."""
+    for node in nodes:
+        if node.type == "at-rule":
+            yield from _at_rule(node, around)
+        elif node.type == "qualified-rule":
+            prelude = tinycss2.serialize(node.prelude).strip()
+            try:
+                selectors = cssselect2.compile_selector_list(node.prelude)
+            except cssselect2.SelectorError:
+                around.refuse(f"the style sheet's selector {prelude[:60]!r} cannot be read")
+                continue
+            where = f"the rule for {prelude[:60]!r} on line {node.source_line} of the style sheet"
+            if _holds_rules(node):
+                around.refuse(f"{where} holds further rules, which are not read: write them apart")
+            declarations = list(declarations_in(node.content))
+            if any(value.lower() == "revert-layer" for _, value, _ in declarations):
+                around.refuse(f"{where} asks for revert-layer, which is not read: write the value")
+            yield Rule(prelude, selectors, declarations, around.media, around.layer)
+        elif node.type == "error":
+            around.refuse(f"the style sheet cannot be read: {node.message}")
+
+
+def _holds_rules(rule: QualifiedRule) -> bool:
+    """Whether rules are nested in a style rule (CSS Nesting 1)."""
+    inner = tinycss2.parse_blocks_contents(rule.content)
+    return any(node.type in ("qualified-rule", "at-rule") for node in inner)
+
+
+def _at_rule(node: AtRule, around: _Around) -> Iterator[Rule]:
+    name = node.lower_at_keyword
+    told = tinycss2.serialize(node.prelude).strip()
+    where = f"@{name} {told[:60]} on line {node.source_line} of the style sheet"
+    if name == "media" and node.content is not None:
+        media = around.media.within(told)
+        if media.art is None:
+            around.refuse(f"{where} {_UNKNOWN}")
+        elif media.art or media.screen:
+            yield from _within(node, replace(around, media=media))
+    elif name == "supports" and node.content is not None:
+        answer = is_supported(node.prelude)
+        if answer is None:
+            around.refuse(f"{where} {_UNKNOWN}")
+        elif answer:
+            yield from _within(node, around)
+    elif name == "layer":
+        yield from _layered(node, told, where, around)
+    elif name in _REFUSED_RULES:
+        around.refuse(_REFUSED_RULES[name])
+
+
+def _layered(node: AtRule, told: str, where: str, around: _Around) -> Iterator[Rule]:
+    """The rules of a layer; one without rules names layers in their order."""
+    names = [name.strip() for name in told.split(",")]
+    if around.media.art != around.media.screen:
+        around.refuse(f"{where} stands in a rule for print or for screens alone: write its rules plainly")
+    elif node.content is None:
+        for name in names:
+            around.layers.named(around.layer, name)
+    elif len(names) == 1:
+        yield from _within(node, replace(around, layer=around.layers.named(around.layer, names[0])))
+    else:
+        around.refuse(f"{where} has rules for more than one layer: write them apart")
+
+
+def _within(node: AtRule, around: _Around) -> Iterator[Rule]:
+    yield from _rules(tinycss2.parse_rule_list(node.content, skip_comments=True, skip_whitespace=True), around)
+
+
+def declarations_in(source: str | list[CssNode]) -> Iterator[tuple[str, str, bool]]:
+    """Name, value and importance of every declaration of a known or custom property, shorthands expanded."""
+    for node in tinycss2.parse_declaration_list(source, skip_comments=True, skip_whitespace=True):
+        if node.type != "declaration":
+            continue
+        value = tinycss2.serialize(node.value).strip()
+        if node.lower_name == "all" and value.lower() not in CSS_WIDE and not names_any(value):
+            continue
+        if is_custom(node.name):
+            yield node.name, value, node.important  # the only names that tell capitals apart
+        for name in SHORTHANDS.get(node.lower_name, (node.lower_name,)):
+            if name in PROPERTIES:
+                yield name, value, node.important

@@ -1,0 +1,76 @@
+"""Conditions of `@supports` (CSS Conditional Rules 3, chapter 6).
+
+A browser knows more than this reader does. So a condition is met by what every program that draws SVG 2 must know, and
+for the rest no answer is given: none is ever taken to be unknown to browsers.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+
+import tinycss2
+import tinycss2.color4
+from tinycss2.ast import Node, ParenthesesBlock
+
+from vectorsep.artwork.lengths import Frame, parse_length, parse_share
+from vectorsep.artwork.paint import parse_reference
+from vectorsep.artwork.properties import CSS_WIDE, KEYWORDS
+from vectorsep.artwork.variables import is_custom
+
+_PAINTS = frozenset({"fill", "stroke"})
+_COLOURS = _PAINTS | {"color", "stop-color", "background-color"}
+_LENGTHS = frozenset({"stroke-width", "stroke-dashoffset", "x", "y", "cx", "cy", "r", "rx", "ry"})
+_SHARES = frozenset({"opacity", "fill-opacity", "stroke-opacity", "stop-opacity"})
+_KEYWORDS = KEYWORDS | {"display": frozenset({"block", "flex", "grid", "inline", "inline-block", "none"})}
+_FRAME = Frame(1.0, 1.0)
+
+
+def is_supported(condition: Sequence[Node]) -> bool | None:
+    """Whether the condition holds in every browser; None where that is not known."""
+    words = [node for node in condition if node.type not in ("whitespace", "comment")]
+    if len(words) == 1:
+        return _in_brackets(words[0])
+    if len(words) == 2 and _is_word(words[0], "not"):
+        answer = _in_brackets(words[1])
+        return None if answer is None else not answer
+    for joiner, decisive in (("and", False), ("or", True)):
+        if len(words) % 2 and all(_is_word(word, joiner) for word in words[1::2]):
+            answers = [_in_brackets(word) for word in words[::2]]
+            return decisive if decisive in answers else None if None in answers else not decisive
+    return None
+
+
+def _is_word(node: Node, word: str) -> bool:
+    return bool(node.type == "ident" and node.lower_value == word)
+
+
+def _in_brackets(node: Node) -> bool | None:
+    if not isinstance(node, ParenthesesBlock):
+        return None
+    declaration = tinycss2.parse_one_declaration(node.content, skip_comments=True)
+    if declaration.type != "declaration":
+        return is_supported(node.content)
+    return _knows(declaration.name, tinycss2.serialize(declaration.value).strip()) or None
+
+
+def _knows(name: str, value: str) -> bool:
+    """Whether this is a declaration that every browser takes."""
+    if is_custom(name):
+        return True
+    name, word = name.lower(), value.lower()
+    if name in _COLOURS:
+        is_paint = name in _PAINTS and (word == "none" or parse_reference(value) is not None)
+        return is_paint or word in CSS_WIDE or _is_colour(value)
+    if name in _LENGTHS:
+        return parse_length(value, _FRAME, "x") is not None
+    if name in _SHARES:
+        return parse_share(value) is not None
+    return word in _KEYWORDS.get(name, ())
+
+
+def _is_colour(value: str) -> bool:
+    """Whether it is written as a colour, of whatever space."""
+    try:
+        return tinycss2.color4.parse_color(value) is not None
+    except (ValueError, NotImplementedError, ZeroDivisionError, OverflowError):
+        return False
