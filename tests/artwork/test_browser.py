@@ -96,6 +96,25 @@ PROBES["style over layers"] = (
     "<style>@layer a { rect { fill: red !important; stroke: red } }</style>"
     f'<rect {INK} stroke-width="5" style="fill: teal !important; stroke: teal"/>'
 )
+PROBES |= {
+    f"font {font}": f'<g style="font-size:30px;line-height:3;font:{font}"><rect width="2em" height="1lh"/></g>'
+    for font in (
+        "italic bold 10px/20px serif", "10px/1.5 'A B', serif", "50%/2em A B", "1em/2em A",
+        "small-caps 400 condensed oblique 10px / 20px A", "calc(5px + 5px)/calc(10px * 2) A", "bold 10px/120% A",
+        "normal normal normal normal 10px/2 A", "10px/2 serif;font-size:5px",
+        # in error, and passed over:
+        "10 serif", "10px", "bold serif", "10px 'A' B", "10px A,", "normal normal normal normal normal 10px A",
+        "-3px A", "italic italic 10px A", "10px A 5", "10px initial", "10px/2 A, inherit", "0 10px A", "1200 A", "",
+    )
+}  # fmt: skip
+PROBES |= {
+    "line heights inherited": '<g font-size="10" style="line-height:200%"><rect font-size="30" width="9" height="1lh"/>'
+    '<g style="line-height:2"><rect font-size="15" x="20" width="9" height="1lh"/></g><rect font-size="3" x="40" '
+    'width="9" height="1lh" style="line-height:normal"/></g>',
+    "font taken back": '<g style="font-size:10px;line-height:2"><g style="font:30px/1 A">'
+    '<rect width="1em" height="1lh" style="font:unset"/><g style="font:initial"><rect x="50" width="1em" height="9"/>'
+    "</g></g></g>",
+}
 AT = 'x="10" y="10" height="40" fill="teal"'
 THICK = 'd="M10 60L50 20L90 60" fill="none" stroke="teal"'
 PROBES |= {

@@ -57,6 +57,15 @@ CASES = {
     "tspan moves on": ('<text x="10" y="50">a<tspan dy="5">a</tspan></text>', [(10, 45, 15, 50), (16, 50, 21, 55)]),
     "tspan placed": ('<text y="50">a<tspan x="30" y="20">a</tspan></text>', [(0, 45, 5, 50), (30, 15, 35, 20)]),
     "size of a tspan": ('<text y="50"><tspan font-size="20">a</tspan></text>', [(0, 40, 10, 50)]),
+    "font at once": ("<text y='50' style='font:bold 20px/2 Gone, \"Squares\"'>a</text>", [(0, 40, 10, 50)]),
+    "font over its parts": (
+        '<text y="50" font-variant="small-caps" style="font:20px Squares">a</text>',
+        [(0, 40, 10, 50)],
+    ),
+    "part over the font": (
+        '<text y="50" style="font:9px Gone;font-family:Squares;font-size:20px">a</text>',
+        [(0, 40, 10, 50)],
+    ),
     "transform": ('<text transform="translate(20 30)">a</text>', [(20, 25, 25, 30)]),
 }
 
@@ -88,6 +97,9 @@ def test_outlined_text_is_told(squares):
         ('<text font-family="Other">a</text>', "Other"),
         ('<text font-family="Squares">ac</text>', "lacks 'c'"),
         ('<text font-family="Squares" letter-spacing="2">a</text>', "letter-spacing"),
+        ('<text style="font:small-caps 9px Squares">a</text>', "font-variant"),
+        ('<text style="font:caption;font-family:Squares">a</text>', "font 'caption'"),
+        ('<text style="font:var(--f, 9px Squares)">a</text>', "hangs on a variable"),
         ('<text font-family="Squares" x="1 2">ab</text>', "a place for each letter"),
         ('<text font-family="Squares" rotate="3">ab</text>', "rotate"),
         ('<text font-family="Squares"><textPath href="#p">a</textPath></text>', "textPath"),

@@ -12,6 +12,7 @@ from tinycss2.ast import AtRule, QualifiedRule
 from tinycss2.ast import Node as CssNode
 
 from vectorsep.artwork.document import Element, local_name
+from vectorsep.artwork.fonts import font_longhands
 from vectorsep.artwork.layers import Layer, Layers
 from vectorsep.artwork.media import Media
 from vectorsep.artwork.properties import CSS_WIDE, PROPERTIES, SHORTHANDS
@@ -169,6 +170,11 @@ def declarations_in(source: str | list[CssNode]) -> Iterator[tuple[str, str, boo
             continue
         if is_custom(node.name):
             yield node.name, value, node.important  # the only names that tell capitals apart
-        for name in SHORTHANDS.get(node.lower_name, (node.lower_name,)):
+        for name, text in _longhands(node.lower_name, value).items():
             if name in PROPERTIES:
-                yield name, value, node.important
+                yield name, text, node.important
+
+
+def _longhands(name: str, value: str) -> dict[str, str]:
+    """All that one declaration sets."""
+    return font_longhands(value) if name == "font" else dict.fromkeys(SHORTHANDS.get(name, (name,)), value)

@@ -6,6 +6,7 @@ import re
 from collections.abc import Callable, Mapping
 from dataclasses import dataclass, field, replace
 
+from vectorsep.artwork.fonts import SIZES
 from vectorsep.artwork.lengths import (
     NORMAL_LINE_HEIGHT,
     Frame,
@@ -19,10 +20,6 @@ from vectorsep.artwork.properties import CSS_WIDE, INHERITED, KEYWORDS, NOT_INHE
 from vectorsep.artwork.sums import is_sum, words_of
 from vectorsep.artwork.variables import Variables, told
 
-_FONT_SIZES = {
-    "xx-small": 9.6, "x-small": 12.0, "small": 14.2, "medium": 16.0, "large": 19.2, "x-large": 24.0, "xx-large": 32.0,
-}  # fmt: skip
-"""Absolute size keywords at a 16 px medium (CSS Fonts 4, 2.5: ratios 3/5, 3/4, 8/9, 1, 6/5, 3/2, 2)."""
 _FONT_RELATIVE = ("em", "ex", "ch", "ic", "cap", "lh", "rem", "rex", "rlh")
 
 
@@ -104,6 +101,11 @@ def _absolute_font_size(_: str, __: Style, frame: Frame) -> str | None:
     return f"{frame.font_size!r}px"
 
 
+def _fixed_line_height(text: str, _: Style, frame: Frame) -> str | None:
+    """A factor is inherited as such, a length as computed (CSS Inline 3, 4.1)."""
+    return text if text.lower() == "normal" or parse_number(text) is not None else f"{frame.line_height!r}px"
+
+
 def _fixed_length(text: str, _: Style, frame: Frame) -> str | None:
     """A length that is inherited as computed, so that lengths in font units are made absolute."""
     length = parse_length(text, frame, "diagonal")
@@ -142,6 +144,7 @@ _SPECIAL: dict[str, Callable[[str, Style, Frame], str | None]] = {
     "color": _own_colour,
     "fill-opacity": _share,
     "font-size": _absolute_font_size,
+    "line-height": _fixed_line_height,
     "opacity": _share,
     "stop-opacity": _share,
     "stroke-dasharray": _fixed_dashes,
@@ -156,7 +159,7 @@ _SPECIAL: dict[str, Callable[[str, Style, Frame], str | None]] = {
 _SUBSTITUTED = re.compile(r"\b(?:var|env|attr)\(", re.IGNORECASE)
 """Functions that stand for what nobody gave."""
 _SUMMED = re.compile(r"\b(?:calc|min|max|clamp)\(", re.IGNORECASE)
-_FORGIVING = frozenset({"display", *KEYWORDS, *_SPECIAL}) - {"color", "stroke-dasharray"}
+_FORGIVING = frozenset({"display", *KEYWORDS, *_SPECIAL}) - {"color", "line-height", "stroke-dasharray"}
 """Properties whose unreadable values count as not declared; those of all others are judged where they are used."""
 _SIZES = frozenset({"width", "height"})
 _LENGTHS = _SIZES | {"x", "y", "cx", "cy", "r", "rx", "ry", "font-size", "stroke-dashoffset", "stroke-width"}
@@ -168,6 +171,8 @@ def uncomputed(declared: Mapping[str, str], parent: Style, frame: Frame) -> str 
         told_text = f"its {name} {text[:40]!r}"
         if "(" in text and name in _FORGIVING and not _is_computed(name, text, parent, frame):
             return f"{told_text} is not computed: write its value"
+        if name == "font" and _SUBSTITUTED.search(declared["font"]) and text.lower() not in CSS_WIDE:
+            return f"{told_text} hangs on a variable: write it out"
         if name in _SIZES and is_sum(text) and parse_number(text) is not None:
             return f"{told_text} has no unit, and is passed over in a style: write its value"
         if name in _LENGTHS and is_spaced(text):
@@ -187,20 +192,23 @@ def _is_computed(name: str, text: str, parent: Style, frame: Frame) -> bool:
 
 
 def _with_fonts(declared: Mapping[str, str], parent: Style, frame: Frame) -> Frame:
-    if "font-size" in declared:
-        size = _font_size(declared["font-size"].strip().lower(), frame)
-        frame = frame if size is None else replace(frame, font_size=size, line_height=size * NORMAL_LINE_HEIGHT)
-    line_height = declared.get("line-height", parent["line-height"]).strip()
-    if line_height != "normal":
-        factor = parse_number(line_height)
-        length = frame.font_size * factor if factor is not None else parse_length(line_height, frame, "y")
-        frame = frame if length is None else replace(frame, line_height=length)
-    return frame
+    size = _font_size(declared.get("font-size", "inherit").strip().lower(), frame)
+    frame = frame if size is None else replace(frame, font_size=size)
+    line_height = declared.get("line-height", "inherit").strip().lower()
+    if line_height in CSS_WIDE:
+        line_height = INHERITED["line-height"] if line_height == "initial" else parent["line-height"]
+    if line_height == "normal":
+        return replace(frame, line_height=frame.font_size * NORMAL_LINE_HEIGHT)
+    factor = parse_number(line_height)
+    length = frame.font_size * factor if factor is not None else parse_font_size(line_height, frame)
+    return frame if length is None else replace(frame, line_height=length)
 
 
 def _font_size(word: str, frame: Frame) -> float | None:
-    if word in _FONT_SIZES:
-        return _FONT_SIZES[word]
+    """The size that a word asks for; None for one that leaves it as it is around."""
+    word = INHERITED["font-size"] if word == "initial" else word
+    if word in SIZES:
+        return SIZES[word]
     if word in ("larger", "smaller"):
         return frame.font_size * (1.2 if word == "larger" else 1 / 1.2)
     return parse_font_size(word, frame)
