@@ -115,6 +115,16 @@ PROBES |= {
     '<rect width="1em" height="1lh" style="font:unset"/><g style="font:initial"><rect x="50" width="1em" height="9"/>'
     "</g></g></g>",
 }
+BOXED = '<clipPath id="c" clipPathUnits="objectBoundingBox"><path d="M0 0H.5V1H0Z"/></clipPath>'
+POINTS = ('<path d="M80 80"/>', '<path d="m90 90M80 80z" transform="translate(5)"/>', '<polygon points="80 70 5"/>',
+          '<polyline points="80,70"/>', "<path style=\"d:path('M90 9')\"/>", '<path d="M99 99M0 0H10V10M99 99"/>',
+          '<rect x="90" y="90" width="0" height="5"/>', '<circle cx="90" cy="90"/>', '<polygon points=""/>',
+          '<image x="40" width="50" height="9" visibility="hidden"/>', '<line x1="90" y1="30" x2="90" y2="30"/>',
+          '<foreignObject x="80" width="9" height="9" visibility="hidden"/>',
+          '<path d=""/>')  # fmt: skip
+PROBES |= {
+    f"box with {point}": f'{BOXED}<g clip-path="url(#c)"><rect {INK} fill="teal"/>{point}</g>' for point in POINTS
+}
 AT = 'x="10" y="10" height="40" fill="teal"'
 THICK = 'd="M10 60L50 20L90 60" fill="none" stroke="teal"'
 PROBES |= {

@@ -17,7 +17,7 @@ from vectorsep.artwork.lengths import Axis, Frame, parse_length, parse_numbers
 from vectorsep.artwork.pathdata import PathError, parse_path, parse_paths
 from vectorsep.artwork.style import Style
 from vectorsep.artwork.sums import is_sum
-from vectorsep.geometry.curves import Outline
+from vectorsep.geometry.curves import NO_OUTLINE, Outline
 
 SHAPES = frozenset({"circle", "ellipse", "line", "path", "polygon", "polyline", "rect"})
 _SIZES = frozenset({"width", "height", "r", "rx", "ry"})
@@ -66,17 +66,33 @@ def _basic_outline(element: Element, style: Style, frame: Frame) -> Outline:
     return _ellipse(style, frame, is_circle=name == "circle")
 
 
+def point_of(element: Element, style: Style) -> Outline:
+    """Where a shape that draws no line stands, as a line of no length: for the boxes that it takes part in (SVG 2,
+    8.10). Browsers take a path's last point."""
+    name = local_name(element)
+    try:
+        if name == "path":
+            return parse_path(f"{_path_data(style)}l0 0")[0]
+    except PathError:
+        return NO_OUTLINE
+    numbers = parse_numbers(element.get("points", "")) if name in ("polygon", "polyline") else None
+    return points_outline(numbers[:2] * 2, closed=False) if numbers is not None and len(numbers) > 1 else NO_OUTLINE
+
+
 def _path(style: Style, known: Mapping[str, Outline]) -> tuple[Outline, str | None]:
-    text = style["d"]
-    if text == "auto":
-        text = ""
+    text = _path_data(style)
     if text in known:
         return known[text], None
-    css = _CSS_PATH.fullmatch(text)
     try:
-        return parse_path(css[2] if css else text)
+        return parse_path(text)
     except PathError as error:
         raise OutlineError(f"its path data is unreadable: {error}") from error
+
+
+def _path_data(style: Style) -> str:
+    text = "" if style["d"] == "auto" else style["d"]
+    css = _CSS_PATH.fullmatch(text)
+    return css[2] if css else text
 
 
 def _attribute(element: Element, name: str, frame: Frame) -> float:

@@ -11,7 +11,7 @@ from vectorsep.artwork.drawing import Fill, Node, Stroke
 from vectorsep.artwork.gate import UNSEEN, Refused
 from vectorsep.artwork.gradients import Band, bands_of
 from vectorsep.artwork.markers import draw_markers, has_markers
-from vectorsep.artwork.outlines import OutlineError, outline_of
+from vectorsep.artwork.outlines import OutlineError, outline_of, point_of
 from vectorsep.artwork.paint import OPAQUE, Solid
 from vectorsep.artwork.painting import SHARE_OF, pen_of
 from vectorsep.artwork.patterns import draw_tiles, pattern_of
@@ -36,6 +36,8 @@ def draw_shape(walk: Walk, element: Element, style: Style, context: Context) -> 
         refuse_unless_measuring(walk.report, element, context, str(error))
     if fault is not None:
         walk.report.tell(_cut_short(element, fault))
+    if outline.is_empty and context.measuring:
+        outline = point_of(element, style)
     if outline.is_empty:
         return []
     if context.measuring:
