@@ -409,6 +409,11 @@ LEFT_OUT = {
         '<rect id="a"> at line 2',
     ),
 }
+WIDE = {
+    "red beyond sRGB": ("fill:teal;fill:color(display-p3 1 0 0);fill-opacity:1", "#008080", True),
+    "green by its chroma": ("fill:gold;fill:teal;fill:oklch(70% 0.4 150)", "#008080", True),
+    "a colour that sRGB holds": ("fill:teal;fill:color(display-p3 .2 .3 .4)", "#2b4d68", False),
+}
 SILENT = {
     "an extension with another way": "<switch>"
     '<g requiredExtensions="x"><image/></g><circle cx="5" cy="5" r="2"/></switch>',
@@ -438,6 +443,17 @@ def test_art_that_the_page_cuts_is_told_at_the_edge_where_it_is_lost():
 def test_what_covers_all_of_the_page_loses_nothing_at_its_edge():
     art = '<rect x="-9" y="-9" width="120" height="120"/><circle cx="50" cy="50" r="90" fill="red"/>'
     assert read_artwork(drawing(art)).notices == ()
+
+
+@pytest.mark.parametrize("form", ['<rect id="a" width="9" height="9" style="{}"/>',
+                                  '<style id="a">rect{{{}}}</style><rect width="9" height="9"/>'])  # fmt: skip
+@pytest.mark.parametrize("name", WIDE)
+def test_of_two_colours_the_one_that_srgb_holds_is_taken(name, form):
+    """CSS 2, 4.2: what a program does not know leaves the declaration before it standing."""
+    style, colour, told = WIDE[name]
+    artwork = read_artwork(drawing(form.format(style)))
+    assert [shape.hex for shape in artwork.shapes] == [colour]
+    assert [notice.severity for notice in artwork.notices if 'id="a"' in notice.message] == ["warning"] * told
 
 
 @pytest.mark.parametrize("name", SILENT)

@@ -11,9 +11,10 @@ import cssselect2
 from tinycss2.color3 import parse_color
 
 from vectorsep.artwork.document import Element, local_name, place_of
+from vectorsep.artwork.gate import told_in_sum
 from vectorsep.artwork.layers import Layers
 from vectorsep.artwork.properties import ATTRIBUTE_HOSTS, CSS_ONLY, PROPERTIES
-from vectorsep.artwork.sheets import StyleFault, declarations_in, is_too_deep, rules_of
+from vectorsep.artwork.sheets import StyleFault, declarations_in, falls_back, is_too_deep, rules_of
 from vectorsep.errors import ArtworkError
 from vectorsep.model import Notice
 from vectorsep.units import counted
@@ -22,6 +23,10 @@ MAX_LOOKS = 2_000_000
 """Looks of selectors at elements; a thousand shapes under a hundred plain rules take 100,000 at most."""
 _LOOKS_ASIDE = re.compile(r"~|:(?:nth|last|only|has)", re.IGNORECASE)
 """Selectors that look at an element's siblings."""
+_FALLEN_BACK = (
+    "colours that sRGB does not hold are printed as the ones written before them, and may look duller than on the "
+    "designer's screen"
+)
 _ATTRIBUTE, _SHEET, _STYLE = range(3)
 """Where a declaration stands, by what goes before what (CSS Cascade 5, 6.1; SVG 2, 6.6)."""
 _Declared: TypeAlias = list[tuple[Any, ...]]
@@ -36,12 +41,20 @@ class Cascade:
     faults: tuple[StyleFault, ...] = ()
     on_screen: Mapping[Element, _Declared] | None = None
     """What would match on a screen alone; None where no rule tells screen and print apart."""
+    fallen_back: tuple[Element, ...] = ()
+    """What names colours that sRGB does not hold, and others in their place."""
 
     def declared(self, element: Element) -> dict[str, str]:
         """Winning declarations of one element, shorthands expanded, values as written."""
         return _winning(element, self.matched.get(element, ()))
 
-    def print_notices(self) -> Iterator[Notice]:
+    def notices(self) -> Iterator[Notice]:
+        """What is worth telling of the styles."""
+        yield from self._print_notices()
+        places = list(map(place_of, self.fallen_back))
+        yield from told_in_sum("beyond-srgb", "warning", _FALLEN_BACK, places, "element")
+
+    def _print_notices(self) -> Iterator[Notice]:
         """At most one, where the art is painted by rules for print that differ from what a screen shows."""
         unlike = [(element, change) for element in self.on_screen or () if (change := self._change(element))]
         if unlike:
@@ -90,17 +103,23 @@ def build_cascade(root: Element) -> Cascade:
     faults: list[StyleFault] = []
     matcher, patience, layers = cssselect2.Matcher(), _Patience(root), Layers()
     order, differs = 0, False
+    fallen: dict[Element, None] = {}
     for rule in rules_of(root, layers, faults):
         order += 1
+        if rule.falls_back and rule.media.art:
+            fallen[rule.sheet] = None
         differs |= rule.media.art != rule.media.screen
         for selector in rule.selectors:
             selector.test = patience.counted(selector.test, rule.text)
             matcher.add_selector(selector, (order, rule))
     for element in root.iter():
-        if is_too_deep(str(element.get("style", ""))):
+        style = str(element.get("style", ""))
+        if "(" in style and not is_too_deep(style) and falls_back(style):
+            fallen[element] = None
+        if is_too_deep(style):
             faults.append(StyleFault(element, "its style nests brackets without end: remove it"))
     matched, on_screen = _match(root, matcher, layers) if order else ({}, {})
-    return Cascade(matched, tuple(faults), on_screen if differs else None)
+    return Cascade(matched, tuple(faults), on_screen if differs else None, tuple(fallen))
 
 
 def _match(

@@ -79,6 +79,19 @@ def parse_colour(text: str) -> Solid | None:
     return Solid("#" + "".join(f"{channel:02x}" for channel in channels), float(colour.alpha))
 
 
+def is_colour(text: str) -> bool:
+    """Whether the text is written as a colour, of whatever space."""
+    try:
+        return tinycss2.color4.parse_color(text) is not None
+    except (ValueError, NotImplementedError, ZeroDivisionError, OverflowError):
+        return False
+
+
+def is_beyond_srgb(text: str) -> bool:
+    """Whether the text is a colour that cannot be had here, though a screen may show it."""
+    return "(" in text and parse_colour(text) is None and is_colour(text)
+
+
 def _srgb(colour: tinycss2.color4.Color, *, is_bounded: bool) -> list[float]:
     """Red, green and blue, 0 to 1 where a screen shows them (CSS Color 4, 10 and 18).
 

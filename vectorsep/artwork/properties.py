@@ -85,6 +85,9 @@ NOT_INHERITED: dict[str, str] = {
 }
 
 PROPERTIES = INHERITED | NOT_INHERITED
+PAINTS = frozenset({"fill", "stroke"})
+COLOURS = PAINTS | {"background", "background-color", "color", "stop-color"}
+"""Properties that take a colour."""
 CSS_WIDE = frozenset({"inherit", "initial", "unset", "revert"})
 """Keywords that every property takes, and the only ones that `all` does (CSS Cascade 4, 7.3 and 3.2)."""
 SHORTHANDS: dict[str, tuple[str, ...]] = {

@@ -26,7 +26,7 @@ def read_artwork(data: bytes, options: ReadOptions = ReadOptions()) -> Artwork: 
     page = lay_out_page(document.root, options)
     cascade = build_cascade(document.root)
     nodes = Walk(document, cascade, report, options, page).draw_page()
-    notices = report.close(skip=options.skip_unprintable) + tuple(cascade.print_notices())
+    notices = report.close(skip=options.skip_unprintable) + tuple(cascade.notices())
     with np.errstate(all="ignore"):  # the geometry engine leaves floating-point flags behind that mean nothing
         regions = RegionMaker(page.width_mm, page.height_mm)
         shapes = tuple(regions.painted(nodes))

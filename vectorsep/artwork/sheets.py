@@ -15,7 +15,8 @@ from vectorsep.artwork.document import Element, local_name
 from vectorsep.artwork.fonts import font_longhands
 from vectorsep.artwork.layers import Layer, Layers
 from vectorsep.artwork.media import Media
-from vectorsep.artwork.properties import CSS_WIDE, PROPERTIES, SHORTHANDS
+from vectorsep.artwork.paint import is_beyond_srgb, parse_colour
+from vectorsep.artwork.properties import COLOURS, CSS_WIDE, PROPERTIES, SHORTHANDS
 from vectorsep.artwork.supports import is_supported
 from vectorsep.artwork.variables import MAX_BRACKETS, is_custom, names_any
 
@@ -36,6 +37,8 @@ class Rule:
     declarations: list[tuple[str, str, bool]]
     media: Media
     layer: Layer
+    sheet: Element
+    falls_back: bool
 
 
 @dataclass(frozen=True, slots=True)
@@ -109,7 +112,8 @@ def _rules(nodes: Iterable[Any], around: _Around) -> Iterator[Rule]:
             declarations = list(declarations_in(node.content))
             if any(value.lower() == "revert-layer" for _, value, _ in declarations):
                 around.refuse(f"{where} asks for revert-layer, which is not read: write the value")
-            yield Rule(prelude, selectors, declarations, around.media, around.layer)
+            fallen = falls_back(node.content)
+            yield Rule(prelude, selectors, declarations, around.media, around.layer, around.element, fallen)
         elif node.type == "error":
             around.refuse(f"the style sheet cannot be read: {node.message}")
 
@@ -161,6 +165,27 @@ def _within(node: AtRule, around: _Around) -> Iterator[Rule]:
 
 
 def declarations_in(source: str | list[CssNode]) -> Iterator[tuple[str, str, bool]]:
+    """Name, value and importance of every declaration that counts: of a known or custom property, with a colour that
+    can be had, or none before it in its place."""
+    return (declaration for declaration, counts in _judged(source) if counts)
+
+
+def falls_back(source: str | list[CssNode]) -> bool:
+    """Whether a colour is passed over for the one before it."""
+    return not all(counts for _, counts in _judged(source))
+
+
+def _judged(source: str | list[CssNode]) -> Iterator[tuple[tuple[str, str, bool], bool]]:
+    """Declarations, and whether they count. Of two colours for one property the second is for screens of more colours,
+    the first for all others; where sRGB does not hold the second, this is one of the others."""
+    coloured: set[str] = set()
+    for name, value, important in _declarations(source):
+        if name in COLOURS and parse_colour(value) is not None:
+            coloured.add(name)
+        yield (name, value, important), not (name in coloured and is_beyond_srgb(value))
+
+
+def _declarations(source: str | list[CssNode]) -> Iterator[tuple[str, str, bool]]:
     """Name, value and importance of every declaration of a known or custom property, shorthands expanded."""
     for node in tinycss2.parse_declaration_list(source, skip_comments=True, skip_whitespace=True):
         if node.type != "declaration":

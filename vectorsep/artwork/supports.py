@@ -9,16 +9,13 @@ from __future__ import annotations
 from collections.abc import Sequence
 
 import tinycss2
-import tinycss2.color4
 from tinycss2.ast import Node, ParenthesesBlock
 
 from vectorsep.artwork.lengths import Frame, parse_length, parse_share
-from vectorsep.artwork.paint import parse_reference
-from vectorsep.artwork.properties import CSS_WIDE, KEYWORDS
+from vectorsep.artwork.paint import is_colour, parse_reference
+from vectorsep.artwork.properties import COLOURS, CSS_WIDE, KEYWORDS, PAINTS
 from vectorsep.artwork.variables import is_custom
 
-_PAINTS = frozenset({"fill", "stroke"})
-_COLOURS = _PAINTS | {"color", "stop-color", "background-color"}
 _LENGTHS = frozenset({"stroke-width", "stroke-dashoffset", "x", "y", "cx", "cy", "r", "rx", "ry"})
 _SHARES = frozenset({"opacity", "fill-opacity", "stroke-opacity", "stop-opacity"})
 _KEYWORDS = KEYWORDS | {"display": frozenset({"block", "flex", "grid", "inline", "inline-block", "none"})}
@@ -58,19 +55,11 @@ def _knows(name: str, value: str) -> bool:
     if is_custom(name):
         return True
     name, word = name.lower(), value.lower()
-    if name in _COLOURS:
-        is_paint = name in _PAINTS and (word == "none" or parse_reference(value) is not None)
-        return is_paint or word in CSS_WIDE or _is_colour(value)
+    if name in COLOURS:
+        is_paint = name in PAINTS and (word == "none" or parse_reference(value) is not None)
+        return is_paint or word in CSS_WIDE or is_colour(value)
     if name in _LENGTHS:
         return parse_length(value, _FRAME, "x") is not None
     if name in _SHARES:
         return parse_share(value) is not None
     return word in _KEYWORDS.get(name, ())
-
-
-def _is_colour(value: str) -> bool:
-    """Whether it is written as a colour, of whatever space."""
-    try:
-        return tinycss2.color4.parse_color(value) is not None
-    except (ValueError, NotImplementedError, ZeroDivisionError, OverflowError):
-        return False
