@@ -2,7 +2,7 @@
 
 import numpy as np
 import pytest
-from browser import PAGE, SIDE_PX, browser_pictures
+from many_pictures import PAGE, SIDE_PX, browser_pictures
 from rendered import difference_share, painted_svg, rendered
 from svg import drawing
 

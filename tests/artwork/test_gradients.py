@@ -1,7 +1,7 @@
 """Gradients that are flat, of one colour or of hard steps, compared with what Chromium draws of them."""
 
 import pytest
-from browser import PAGE, SIDE_PX, browser_pictures
+from many_pictures import PAGE, SIDE_PX, browser_pictures
 from rendered import difference_share, painted_svg, rendered
 from svg import drawing, shapes_of
 

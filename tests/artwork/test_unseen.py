@@ -1,7 +1,7 @@
 """What flat ink cannot print and nobody sees stops no job: Chromium shows nothing of it either."""
 
 import pytest
-from browser import PAGE, SIDE_PX, browser_pictures
+from many_pictures import PAGE, SIDE_PX, browser_pictures
 from rendered import difference_share, painted_svg, rendered
 from svg import drawing, shapes_of
 
