@@ -101,6 +101,15 @@ def test_a_gap_between_two_dots_that_closes_leaves_no_hole_and_no_dent(gap):
     assert not necks(blocker)
 
 
+@pytest.mark.parametrize(("radius", "gap"), [(0.6, 0.3), (0.65, 0.2), (0.55, 0.42), (0.65, 0.45)])
+def test_nothing_opens_amid_four_dots_whose_gaps_close(radius, gap):
+    """Where the least gap just fits, single dots of cloth took bites out of halftone dots, here and there."""
+    art, blocker, colour = plates_of(in_rows(dot(radius), 2 * radius + gap, 8, 8))
+    (piece,) = shapely.get_parts(blocker)
+    assert not piece.interiors
+    assert shapely.difference(art, colour).area < 0.01 * art.area
+
+
 def test_bold_art_pays_for_a_gap_that_stays_open():
     """A piece that loses less than a tenth recedes; tiles of 14 mm lose a fourteenth."""
     tiles, blocker, colour = plates_of(in_rows(box(0, 0, 14, 14), 14.5))

@@ -37,12 +37,14 @@ def without_narrow_holes(region: Region, width_mm: float) -> Region:
     return union([_without(filled, rings, piece, region)]) if len(filled) else region
 
 
-def without_holes_on(region: Region, below_mm2: float, lines: NDArray[np.object_]) -> Region:
-    """Fill the holes smaller than so much (mm2) that any of the lines meets. What lies in such a hole is taken in."""
+def without_holes_near(region: Region, below_mm2: float, lines: NDArray[np.object_], distance_mm: float) -> Region:
+    """Fill the holes smaller than so much (mm2) that any of the lines comes as near to as the distance. What lies in
+    such a hole is taken in."""
     rings, piece, is_hole = outlines(region)
     holes = np.flatnonzero(is_hole & (shapely.area(shapely.polygons(rings)) < below_mm2))
-    met, _ = shapely.STRtree(lines).query(np.asarray(shapely.polygons(rings[holes])), predicate="intersects")
-    filled = holes[np.unique(met)]
+    outlined = np.asarray(shapely.polygons(rings[holes]))
+    near, _ = shapely.STRtree(lines).query(outlined, predicate="dwithin", distance=distance_mm)
+    filled = holes[np.unique(near)]
     return union([_without(filled, rings, piece, region)]) if len(filled) else region
 
 

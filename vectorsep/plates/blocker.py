@@ -7,11 +7,11 @@ from dataclasses import dataclass
 from vectorsep.geometry.boolean import difference, union
 from vectorsep.geometry.finish import finished
 from vectorsep.geometry.graded import cores_along, narrow_places, swept
-from vectorsep.geometry.holes import without_holes_on, without_narrow_holes
+from vectorsep.geometry.holes import without_holes_near, without_narrow_holes
 from vectorsep.geometry.measure import Strip, no_shorter, pieces_losing
 from vectorsep.geometry.offset import OPENING_TOLERANCE, grow, grow_part, inset, opened, thinned
 from vectorsep.geometry.region import apart_from, frame_around, gather, hanging_on, touching
-from vectorsep.geometry.ridges import Ridges, Wall, leaning_on
+from vectorsep.geometry.ridges import Ridges, Wall, leaning_on, put_together
 from vectorsep.mesh import dot_mm2
 from vectorsep.model import Region
 from vectorsep.plates.rim import fills_gaps
@@ -32,8 +32,8 @@ letters of 5 mm up to a fifth, in dents."""
 CORNERS = 1.5
 """At a corner art recedes so many times farther than along an edge, if the corner is not very sharp."""
 CROSSING_DOTS = 3.0
-"""Where gaps cross that close, the least gap may just fit amid them: what opens there is up to so many dots of it, and
-is no gap that anybody drew. Art at the crossing would lose its corners for it."""
+"""Where gaps cross that close, the least gap may just fit amid them, as between four dots: what opens there is up to so
+many dots of it, and is no gap that anybody drew. Art around the crossing would be bitten for it."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -112,7 +112,9 @@ def _shaped(ground: _Ground, spread_mm: float, min_gap_mm: float, upper: _Upper)
         spread = _closed(spread, narrow.where(filled), plenty_mm, min_gap_mm)
     carrying = hanging_on(difference(spread, kept), ground.silhouette)  # a strip between an open gap and black does not
     open_gaps = without_narrow_holes(carrying, min_gap_mm)
-    area = finished(without_holes_on(open_gaps, CROSSING_DOTS * dot_mm2(min_gap_mm), gaps.lost.lines()))
+    closed = put_together([gaps.lost, narrow.where(filled)])
+    crossings_mm2 = CROSSING_DOTS * dot_mm2(min_gap_mm)
+    area = finished(without_holes_near(open_gaps, crossings_mm2, closed.lines(), min_gap_mm))
     return BlockerShape(area, area.area - ground.silhouette.area, gaps.lost, narrow.where(filled))
 
 
