@@ -110,6 +110,19 @@ def test_nothing_opens_amid_four_dots_whose_gaps_close(radius, gap):
     assert shapely.difference(art, colour).area < 0.01 * art.area
 
 
+@pytest.mark.parametrize("pitch", [1.2, 1.4, 1.5])
+def test_nothing_opens_amid_dots_that_grow(pitch):
+    """As in a halftone: some of the gaps close, others fill."""
+    grown = [
+        affinity.translate(dot(pitch * (0.2 + 0.02 * x + 0.005 * y)), x * pitch, y * pitch)
+        for x in range(14)
+        for y in range(14)
+    ]
+    _, blocker, _ = plates_of(shapely.union_all(grown))
+    openings = [shapely.Polygon(hole).area for piece in shapely.get_parts(blocker) for hole in piece.interiors]
+    assert not [mm2 for mm2 in openings if mm2 < 3 * np.pi * (Settings().min_gap_mm / 2) ** 2]
+
+
 def test_bold_art_pays_for_a_gap_that_stays_open():
     """A piece that loses less than a tenth recedes; tiles of 14 mm lose a fourteenth."""
     tiles, blocker, colour = plates_of(in_rows(box(0, 0, 14, 14), 14.5))
