@@ -116,3 +116,17 @@ def test_slivers_make_no_less_of_what_lands(sliver):
         for way in ((REACH, 0), (-REACH, 0), (0, REACH)):
             exact = ground.intersection(affinity.translate(moving, *way)).area
             assert landing(moving, ground, way) >= exact - 1e-12
+
+
+def test_beside_a_spike_of_no_width_nothing_is_overlooked():
+    """Its edges were cut into steps as a polygon's, which the engine mended into nothing: no move spoilt anything."""
+    corners = (
+        "154.93282698474638 158.22678963456104 165.3035670063296 162.1062988555113 "
+        "162.69283277579203 161.1296696564626 154.47079606816735 146.74002944817443"
+    )
+    spiked = shapely.Polygon(np.array(corners.split(), dtype=float).reshape(-1, 2))
+    ground = shapely.difference(spiked.envelope.buffer(2), spiked)
+    for way in ways(8):
+        landed = shapely.intersection(affinity.translate(spiked, *way), ground).area
+        assert landed > 1
+        assert landing(spiked, ground, way) >= landed - CLOSE

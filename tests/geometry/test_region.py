@@ -3,9 +3,9 @@
 import numpy as np
 import pytest
 import shapely
-from shapely import MultiPolygon, box
+from shapely import MultiPolygon, Polygon, box
 
-from vectorsep.geometry.region import GRID_MM, GRID_STEPS_PER_MM, on_grid
+from vectorsep.geometry.region import GRID_MM, GRID_STEPS_PER_MM, on_grid, rings_in_steps
 
 
 def off_grid(region):
@@ -46,3 +46,22 @@ def test_a_neck_thinner_than_the_grid_closes():
     assert snapped.is_valid
     assert off_grid(snapped) == 0
     assert snapped.area == pytest.approx(waist.area, abs=1e-2)
+
+
+SPIKES = (
+    "53.09108630375554 178.4213732538604 69.28209540696588 159.3712049996472 "
+    "58.05059579533319 172.5860673954882 64.74483383774579 173.89541239226557",
+    "27.402975363267302 43.33918910465726 20.420855508565634 45.69545757045547 "
+    "22.233479025198985 45.08374827277972 45.4784758641286 25.028446316749157",
+)
+"""Polygons with a spike of some 0.000000000001 mm. Cut into steps of 0.6 mm as polygons, nothing is left of them."""
+
+
+@pytest.mark.parametrize("corners", SPIKES)
+def test_an_outline_with_a_spike_of_no_width_keeps_all_that_it_encloses_in_steps(corners):
+    spiked = Polygon(np.array(corners.split(), dtype=float).reshape(-1, 2))
+    assert spiked.is_valid
+    assert shapely.segmentize(spiked, 0.6).area < 1e-6  # else the engine does better now, and this module may do less
+    (ring,) = rings_in_steps(spiked, 0.6)
+    assert shapely.polygons(ring).area == pytest.approx(spiked.area, rel=1e-9)
+    assert np.hypot(*np.diff(shapely.get_coordinates(ring), axis=0).T).max() <= 0.6 + 1e-9

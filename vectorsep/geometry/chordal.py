@@ -15,12 +15,11 @@ import math
 from dataclasses import dataclass, replace
 
 import numpy as np
-import shapely
 from numpy.typing import NDArray
 
 from vectorsep.errors import UNITE_SHAPES, ArtworkError
 from vectorsep.geometry.cover import Flags, Floats, Indices
-from vectorsep.geometry.region import on_grid, polygons, ring_edges
+from vectorsep.geometry.region import on_grid, ring_edges, rings_in_steps
 from vectorsep.geometry.ridges import NEAR_SHARE, SHORTEST_MM, Complex, Ridges, put_together
 from vectorsep.geometry.triangles import NONE, OutlinesCross, triangulated
 from vectorsep.model import Region
@@ -59,10 +58,9 @@ def ridges_of(area: Region, widest_mm: float) -> Ridges:
 
 
 def _ridges(area: Region, widest_mm: float) -> Ridges:
-    pieces = polygons(area)
-    if not pieces:
+    if area.is_empty:
         return Ridges.none()
-    walls = _walls(shapely.segmentize(shapely.orient_polygons(pieces), WALL_STEP_MM))
+    walls = _walls(rings_in_steps(area, WALL_STEP_MM))
     sides = _sides(walls)
     open_mm = OPEN_TIMES * widest_mm
     return _joined(walls, sides, _crossings(walls, sides, open_mm), open_mm)
@@ -120,8 +118,8 @@ class _Crossings:
         return np.where(_dot(along, towards - self.middle[side]) < 0, -along, along)
 
 
-def _walls(pieces: NDArray[np.object_]) -> _Walls:
-    edges, ring = ring_edges(shapely.get_rings(pieces))
+def _walls(rings: NDArray[np.object_]) -> _Walls:
+    edges, ring = ring_edges(rings)
     points = edges[:, 0].view(np.complex128)[:, 0]
     starts = np.flatnonzero(np.diff(ring, prepend=-1))
     lasts = np.append(starts[1:], len(ring)) - 1

@@ -12,7 +12,7 @@ import shapely
 
 from vectorsep.geometry.cover import Flags, Floats, Indices, ranges
 from vectorsep.geometry.near import within_bounds
-from vectorsep.geometry.region import outlines, ring_edges
+from vectorsep.geometry.region import outlines, ring_edges, rings_in_steps
 from vectorsep.model import Region
 
 FAN_STEP = np.radians(15.0)
@@ -105,8 +105,7 @@ def facing_edges(area: Region, width_mm: float) -> Facing:
 
 def _edges(area: Region, longest_mm: float) -> Edges:
     """The edges, none longer than so much, and the fans of the corners."""
-    pieces = shapely.orient_polygons(shapely.get_parts(shapely.segmentize(area, longest_mm)))  # the region on the left
-    edges, ring = ring_edges(shapely.get_rings(pieces))
+    edges, ring = ring_edges(rings_in_steps(area, longest_mm))
     starts, ends = edges[:, 0], edges[:, 1]
     along = ends - starts
     inward = np.arctan2(along[:, 0], -along[:, 1])

@@ -25,7 +25,7 @@ import shapely
 from vectorsep.geometry.boolean import RESCUE_GRID_MM
 from vectorsep.geometry.cover import Flags, Floats, Indices
 from vectorsep.geometry.near import within_bounds
-from vectorsep.geometry.region import ring_edges
+from vectorsep.geometry.region import ring_edges, rings_in_steps
 from vectorsep.model import Region
 
 LONGEST_MM = 2.0
@@ -180,8 +180,7 @@ def _near_across(edges: _Course, others: _Course, way_mm: Floats, within_mm: Flo
 
 
 def _edges(region: Region) -> Floats:
-    pieces = shapely.orient_polygons(shapely.get_parts(shapely.segmentize(region, LONGEST_MM)))
-    return np.ascontiguousarray(ring_edges(shapely.get_rings(pieces))[0].transpose(1, 2, 0))
+    return np.ascontiguousarray(ring_edges(rings_in_steps(region, LONGEST_MM))[0].transpose(1, 2, 0))
 
 
 def _dots(edges: Floats, x: Floats, y: Floats) -> Floats:

@@ -68,6 +68,17 @@ def ring_edges(rings: NDArray[np.object_]) -> tuple[NDArray[np.float64], NDArray
     return np.stack([xy[:-1], xy[1:]], axis=1)[inside], ring[:-1][inside]
 
 
+def rings_in_steps(region: Region, longest_mm: float) -> NDArray[np.object_]:
+    """The rings of a region with the region on their left, and no edge longer than so much.
+
+    Never are polygons taken in steps: where the rounding of new points makes their edges cross, as beside a spike of no
+    width, the engine mends them without a word, and may leave nothing of them.
+    """
+    return np.asarray(
+        shapely.segmentize(shapely.get_rings(shapely.orient_polygons(shapely.get_parts(region))), longest_mm)
+    )
+
+
 def edge_lines(edges: NDArray[np.float64]) -> NDArray[np.object_]:
     """Edges, given by their end points (n, 2, 2) in mm, as lines. Of two points each the engine makes them so in half
     the time that it takes for lines of any length."""
