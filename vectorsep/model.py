@@ -132,8 +132,6 @@ class Stack:
     plates: tuple[Plate, ...]
     rim_mm2: float
     """Blocker past the art: it shows in the blocker's colour around the print."""
-    exposed_black: Region
-    """The design's black, where the blocker itself prints it. Empty without the merge."""
     savings: tuple[Saving, ...] = ()
     notices: tuple[Notice, ...] = ()
 

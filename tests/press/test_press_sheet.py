@@ -3,7 +3,7 @@
 import dataclasses
 
 import pytest
-from shapely import MultiPolygon, box
+from shapely import box
 
 from vectorsep.errors import SettingsError
 from vectorsep.job import read_job
@@ -21,7 +21,7 @@ PLATES = (
     Plate("colour", "navy", "#000080", AREA),
 )
 SAVING = Saving("let the blocker print the design's black", 1, "its black is matt", taken=False)
-STACK = Stack(PLATES, rim_mm2=0.0, exposed_black=MultiPolygon(), savings=(SAVING,))
+STACK = Stack(PLATES, rim_mm2=0.0, savings=(SAVING,))
 
 
 def sheet(**press):

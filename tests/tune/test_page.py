@@ -12,7 +12,7 @@ from serving import serving
 from sight import SHOWN, drawn, per_mm, text, window
 
 from vectorsep.api import read_design
-from vectorsep.films.proof import shown_on_black
+from vectorsep.films.proof import shown_on_blocker
 from vectorsep.tune import LightTable
 
 
@@ -27,7 +27,8 @@ def test_what_is_drawn_are_the_plates_that_were_made(page, table):
 def test_every_ink_is_seen_where_it_is_printed(page):
     page.run("document.getElementById('edges').click()")
     picture = page.picture()
-    for x_mm, colour in ((52, "#202024"), (50.2, "#1c1c1e"), (49.85, "#c81e28"), (47, "#c81e28")):
+    dark = shown_on_blocker("#c81e28", "#1c1c1e", "black")  # where the white is choked
+    for x_mm, colour in ((52, "#202024"), (50.2, "#1c1c1e"), (49.85, dark), (49.6, "#c81e28"), (47, "#c81e28")):
         assert seen(page, picture, x_mm) == colour
     page.run("document.querySelectorAll('#plates input')[2].click()")  # without red: white, choked by 0.3 mm
     picture = page.picture()
@@ -189,7 +190,8 @@ def test_colour_shows_on_black_as_far_as_white_lies_beneath_it(browser, slipping
         browser.set("#slipping", slipping)
         browser.set("#by", str(by_mm))
         picture = browser.picture()
-    hexes = {"yellow": "#f2c230", "dark": shown_on_black("#f2c230", "#1c1c1e"), "black": "#1c1c1e", "white": "#ffffff"}
+    dark = shown_on_blocker("#f2c230", "#1c1c1e", "black")
+    hexes = {"yellow": "#f2c230", "dark": dark, "black": "#1c1c1e", "white": "#ffffff"}
     assert {x_mm: seen(browser, picture, x_mm) for x_mm in seen_at} == {x: hexes[name] for x, name in seen_at.items()}
 
 

@@ -5,7 +5,7 @@ from __future__ import annotations
 from vectorsep.chart.layers import Layers, together, words
 from vectorsep.chart.steps import bleed_patches, choke_steps, spread_steps, wedge
 from vectorsep.chart.vernier import PAIRS, upright, vernier
-from vectorsep.geometry.region import EMPTY, on_grid
+from vectorsep.geometry.region import on_grid
 from vectorsep.model import Plate, Role, Stack
 from vectorsep.plates.rim import blocker_hex
 from vectorsep.settings import Settings
@@ -33,7 +33,7 @@ def chart_stack(settings: Settings) -> Stack:
         Plate("white", "white", "#ffffff", on_grid(layers.white)),
         Plate("colour", "test colour", COLOUR_HEX, on_grid(layers.colour)),
     )
-    return Stack(plates, rim_mm2=0.0, exposed_black=EMPTY)
+    return Stack(plates, rim_mm2=0.0)
 
 
 def chart_parts(settings: Settings) -> list[Layers]:

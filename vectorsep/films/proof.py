@@ -2,14 +2,16 @@
 
 from __future__ import annotations
 
+from collections.abc import Sequence
+
 import svgwrite
 
 from vectorsep.films.drawing import new_drawing, svg_bytes
-from vectorsep.films.pathdata import region_path
-from vectorsep.geometry.boolean import intersection
-from vectorsep.model import Film
+from vectorsep.model import Film, Plate
 from vectorsep.separation import Separation
+from vectorsep.settings import BlockerKind
 
+ON_WHITE = "on-white"
 SHOWS_ON_BLACK = 0.25
 """How much of an ink's colour shows on bare black, in the proof (from memory; opacity differs from ink to ink)."""
 
@@ -27,28 +29,46 @@ def write_proof(job: Separation) -> bytes:
     cloth = drawing.rect((f"{-room:.4f}", f"{-room:.4f}"), (f"{wide + 2 * room:.4f}", f"{high + 2 * room:.4f}"))
     cloth["fill"] = job.settings.garment_hex
     drawing.add(cloth)
+    drawing.defs.add(_on_white(drawing, job.films))
     for i, film in enumerate(job.films, start=1):
-        drawing.add(_layer(drawing, i, film))
-    for film in () if job.stack.exposed_black.is_empty else job.films[1:]:
-        drawing.add(_over_black(drawing, film, job))
+        drawing.add(_layer(drawing, i, film, shown_bare(film.plate, job)))
     return svg_bytes(drawing)
 
 
-def _over_black(drawing: svgwrite.Drawing, film: Film, job: Separation) -> svgwrite.path.Path:
-    """Where a colour's trap lies on the black that the blocker prints, no white is beneath and little of it shows."""
-    overlap = intersection(film.plate.area, job.stack.exposed_black)
-    mixed = shown_on_black(film.plate.hex, job.films[0].plate.hex)
-    return drawing.path(d=region_path(overlap), fill=mixed, fill_rule="evenodd")
+def _on_white(drawing: svgwrite.Drawing, films: Sequence[Film]) -> svgwrite.masking.ClipPath:
+    """Where colours show as they are, whatever the blocker's colour."""
+    clip = drawing.clipPath(id=ON_WHITE)
+    for film in films:
+        for path in film.paths if film.plate.role == "white" else ():
+            clip.add(drawing.path(d=path, clip_rule="evenodd"))
+    return clip
 
 
-def shown_on_black(ink_hex: str, black_hex: str) -> str:
-    """The colour that an ink shows on a black, without white between."""
-    pairs = ((int(ink_hex[i : i + 2], 16), int(black_hex[i : i + 2], 16)) for i in (1, 3, 5))
-    return "#" + "".join(f"{round(ink * SHOWS_ON_BLACK + black * (1 - SHOWS_ON_BLACK)):02x}" for ink, black in pairs)
-
-
-def _layer(drawing: svgwrite.Drawing, order: int, film: Film) -> svgwrite.container.Group:
-    layer = drawing.g(id=f"layer-{order}", fill=film.plate.hex, fill_rule="evenodd")
+def _layer(drawing: svgwrite.Drawing, order: int, film: Film, bare_hex: str) -> svgwrite.container.Group:
+    """A plate as it shows on the bare blocker, and once more where it lies on white if it shows otherwise there."""
+    layer = drawing.g(id=f"layer-{order}", fill_rule="evenodd")
+    plate = drawing.g(id=f"plate-{order}")
     for path in film.paths:
-        layer.add(drawing.path(d=path))
+        plate.add(drawing.path(d=path))
+    drawing.defs.add(plate)
+    layer.add(drawing.use(f"#plate-{order}", fill=bare_hex))
+    if bare_hex != film.plate.hex:
+        layer.add(drawing.use(f"#plate-{order}", fill=film.plate.hex, clip_path=f"url(#{ON_WHITE})"))
     return layer
+
+
+def shown_bare(plate: Plate, job: Separation) -> str:
+    """The colour that a plate shows where no white is beneath: of colours on black little, as in traps on the black
+    that the blocker prints, along edges that the white is choked from, in lines and dots too thin for any white."""
+    if plate.role != "colour":
+        return plate.hex
+    return shown_on_blocker(plate.hex, job.films[0].plate.hex, job.settings.blocker)
+
+
+def shown_on_blocker(ink_hex: str, blocker_hex: str, blocker: BlockerKind) -> str:
+    """The colour that an ink shows on the blocker, without white between. On grey it is told as the ink's own: how much
+    it shifts there only a test tells."""
+    if blocker != "black":
+        return ink_hex
+    pairs = ((int(ink_hex[i : i + 2], 16), int(blocker_hex[i : i + 2], 16)) for i in (1, 3, 5))
+    return "#" + "".join(f"{round(ink * SHOWS_ON_BLACK + black * (1 - SHOWS_ON_BLACK)):02x}" for ink, black in pairs)

@@ -11,6 +11,7 @@ from vectorsep.films.closeup import receding_closeups, register_closeups, remark
 from vectorsep.films.cross_section import draw_section
 from vectorsep.films.exploded import draw_exploded
 from vectorsep.films.hatches import Hatch, hatch_of
+from vectorsep.films.proof import shown_bare
 from vectorsep.films.run_steps import run_steps
 from vectorsep.films.tally import warnings_by_kind
 from vectorsep.geometry.region import gather
@@ -47,6 +48,8 @@ class Row:
     path: str
     edge_hex: str
     """What its edge is drawn with on other plates."""
+    bare_hex: str
+    """What it shows where no white is beneath."""
     mesh_per_inch: int
     mesh_per_cm: int
     area_cm2: str
@@ -106,6 +109,7 @@ def _rows(job: Separation) -> Iterator[Row]:
             hatch=hatch_of(i + 1, film.plate),
             path=" ".join(film.paths),
             edge_hex=_edge_hex(film.plate),
+            bare_hex=shown_bare(film.plate, job),
             mesh_per_inch=mesh_per_inch,
             mesh_per_cm=told_per_cm(mesh_per_inch),
             area_cm2=f"{film.plate.area.area / 100:.1f}",

@@ -32,7 +32,6 @@ def make_stack(design: Design, settings: Settings) -> Stack:
     return Stack(
         plates=shaped.plates,
         rim_mm2=shaped.blocker.rim_mm2,
-        exposed_black=shaped.roles.exposed_black,
         savings=possible_savings(design, shaped.roles, settings),
         notices=stack_notices(shaped.roles, shaped.blocker, shaped.white, shaped.room.receding, settings),
     )

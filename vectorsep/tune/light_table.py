@@ -10,7 +10,7 @@ from typing import Any
 
 from vectorsep.errors import SettingsError, VectorsepError
 from vectorsep.films.pathdata import region_path
-from vectorsep.films.proof import shown_on_black
+from vectorsep.films.proof import shown_on_blocker
 from vectorsep.geometry.offset import thinned
 from vectorsep.job import KEYS, Key
 from vectorsep.model import Bounds, Design, Plate
@@ -18,7 +18,7 @@ from vectorsep.paper.remarks import Listed, listed, verdict
 from vectorsep.pipeline import separate
 from vectorsep.remember import recalling
 from vectorsep.settings import Settings
-from vectorsep.tune.view import View, loupe_window, view_of
+from vectorsep.tune.view import loupe_window, view_of
 from vectorsep.units import counted
 
 _KEYS = {str(key): key for key in KEYS}
@@ -95,8 +95,7 @@ class LightTable:
         view = view_of(self.design, window, settings)
         return {
             "window": window,
-            "plates": [_drawn(plate, view) for plate in view.plates],
-            "exposed_black": region_path(view.exposed_black),
+            "plates": [_drawn(plate, view.plates[0], settings) for plate in view.plates],
             "distances": distances(settings),
         }
 
@@ -150,15 +149,14 @@ def _window(text: str) -> Bounds | None:
     return (left, top, right, bottom) if sound else None
 
 
-def _drawn(plate: Plate, view: View) -> dict[str, str]:
-    """A plate as the page draws it, and how it shows where it lies on the black that the blocker prints."""
-    blocker_hex = view.plates[0].hex
+def _drawn(plate: Plate, blocker: Plate, settings: Settings) -> dict[str, str]:
+    """A plate as the page draws it, and how it shows where it lies on the blocker without white between."""
     return {
         "role": plate.role,
         "name": plate.ink,
         "hex": plate.hex,
         "path": region_path(plate.area),
-        "hex_on_black": shown_on_black(plate.hex, blocker_hex),
+        "hex_on_blocker": shown_on_blocker(plate.hex, blocker.hex, settings.blocker),
     }
 
 

@@ -11,8 +11,8 @@ from dataclasses import dataclass, replace
 
 from vectorsep.geometry.region import within_box
 from vectorsep.geometry.section import nearest_on_edge
-from vectorsep.model import Bounds, Design, Plate, Point, Region
-from vectorsep.plates import assign_roles, make_plates
+from vectorsep.model import Bounds, Design, Plate, Point
+from vectorsep.plates import make_plates
 from vectorsep.remember import remembered
 from vectorsep.settings import Settings
 
@@ -27,12 +27,10 @@ REACH_STEP_MM = 1.0
 
 @dataclass(frozen=True, slots=True)
 class View:
-    """What of each plate lies in a window (mm), in print order, those left out that have nothing there; and what of
-    the design's black the blocker prints there."""
+    """What of each plate lies in a window (mm), in print order, those left out that have nothing there."""
 
     window: Bounds
     plates: tuple[Plate, ...]
-    exposed_black: Region
 
 
 def view_of(design: Design, window: Bounds, settings: Settings) -> View:
@@ -41,7 +39,7 @@ def view_of(design: Design, window: Bounds, settings: Settings) -> View:
     near = _part(design, _wider(window, reach_mm(settings)))
     plates = (replace(plate, area=within_box(plate.area, window)) for plate in make_plates(near, settings))
     seen = tuple(plate for plate in plates if not plate.area.is_empty)
-    return View(window, seen, within_box(assign_roles(near.inks, settings).exposed_black, window))
+    return View(window, seen)
 
 
 @remembered

@@ -30,11 +30,12 @@ function element(name, attributes, parent) {
 function drawPlates(into, looked) { // the plates of a look, in print order, and all their edges above them
   into.replaceChildren();
   element("path", { d: everywhere(looked), fill: state.cloth }, into);
-  const lit = looked.exposed_black ? drawLit(into, looked) : [];
+  const sinks = (plate) => plate.role === "colour" && plate.hex_on_blocker !== plate.hex;
+  const lit = looked.plates.some(sinks) ? drawLit(into, looked) : [];
   const inks = element("g", { class: "plates", "fill-rule": "evenodd" }, into), lines = element("g", { class: "plates" }, into);
   for (const plate of looked.plates) {
-    drawInk(plate, lit.length && plate.role === "colour" ? plate.hex_on_black : plate.hex, inks);
-    for (const id of plate.role === "colour" ? lit : []) {
+    drawInk(plate, sinks(plate) ? plate.hex_on_blocker : plate.hex, inks);
+    for (const id of sinks(plate) ? lit : []) {
       drawInk(plate, plate.hex, element("g", { "clip-path": `url(#${id})` }, inks));
     }
     const line = element("g", { "data-plate": plate.name, "data-role": plate.role, class: "line" }, lines);
@@ -49,10 +50,11 @@ function drawInk(plate, hex, parent) {
   element("path", { d: plate.path, fill: hex }, element("g", { "data-plate": plate.name, "data-role": plate.role }, parent));
 }
 
-function drawLit(into, looked) { // where colours show as they are: off the black that the blocker prints, and on white, wherever it lies
-  const lit = ["off-black", "on-white"].map((name) => `${into.id}-${name}`);
+function drawLit(into, looked) { // where colours show as they are: off the blocker, and on white, wherever these lie
+  const lit = ["off-blocker", "on-white"].map((name) => `${into.id}-${name}`);
   const [off, on] = lit.map((id) => element("clipPath", { id, "clip-rule": "evenodd" }, into));
-  element("path", { d: everywhere(looked) + looked.exposed_black }, off);
+  const [blocker] = looked.plates;
+  element("path", { d: everywhere(looked) + blocker.path, "data-plate": blocker.name, "data-role": blocker.role }, off);
   const white = looked.plates.find((plate) => plate.role === "white");
   if (white) element("path", { d: white.path, "data-plate": white.name, "data-role": white.role }, on);
   return lit; // one clip of both would leave out what lies in both, in some browsers
