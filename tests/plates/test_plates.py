@@ -63,6 +63,23 @@ def test_gaps_that_the_mesh_can_hold_stay_open_and_others_close(gap, spread):
         assert 60 < closing[0].at_mm[0] < 60.3
 
 
+@pytest.mark.parametrize(
+    ("values", "severity"),
+    [
+        ({"garment_hex": "#1c1c1f"}, "note"),
+        ({"garment_hex": "#1c1c1f", "blocker": "grey"}, "warning"),
+        ({"garment_hex": "#c81e28", "fill_gaps": True}, "warning"),
+        ({}, "warning"),  # nobody told the garment's colour
+    ],
+)
+def test_a_gap_that_closes_unseen_is_a_note(values, severity):
+    bars = shapely.union(box(50, 50, 60, 90), box(60.3, 50, 70.3, 90))
+    stack = make_stack(design((bars, RED)), Settings(min_gap_mm=0.4, **values))
+    (told,) = [notice for notice in stack.notices if notice.code == "gap-closes"]
+    assert told.severity == severity
+    assert ("hardly shows on this cloth" in told.message) == (severity == "note")
+
+
 @given(st.floats(0, 180), st.floats(0.41, 1.3), st.floats(-0.9, 0.9))
 @hypothesis_settings(max_examples=40, deadline=None)
 def test_a_straight_gap_stays_open_at_any_angle(turn, gap, along):
@@ -116,6 +133,17 @@ def test_white_and_colour_leave_the_exposed_black_bare_but_for_the_trap():
 def test_white_is_choked_at_cloth_but_not_where_colours_meet():
     made = plates((box(50, 50, 60, 60), RED), (box(60, 50, 70, 60), NAVY))
     assert differ(made["white"], box(50.3, 50.3, 69.7, 59.7)) < AREA_TOLERANCE
+
+
+@pytest.mark.parametrize("art", [box(60, 60, 70, 60.75), shapely.Point(60, 60).buffer(0.375)], ids=["line", "dot"])
+def test_a_line_or_dot_too_thin_for_white_is_told_with_the_width_that_white_takes(art):
+    stack = make_stack(design((art, RED)), Settings(min_choke_mm=0.25, min_line_mm=0.3))
+    assert [plate.role for plate in stack.plates] == ["blocker", "colour"]
+    (told,) = [notice.message for notice in stack.notices if notice.code == "no-white"]
+    assert "white takes 0.8 mm" in told
+    wide = make_stack(design((shapely.buffer(art, 0.03), RED)), Settings(min_choke_mm=0.25, min_line_mm=0.3))
+    assert [plate.role for plate in wide.plates] == ["blocker", "white", "colour"]
+    assert "no-white" not in {notice.code for notice in wide.notices}
 
 
 def test_white_art_prints_with_the_white_at_full_size():

@@ -30,6 +30,11 @@ def shows_by(settings: Settings) -> float:
     return difference_of(blocker_hex(settings), settings.garment_hex)
 
 
+def hardly_shows(settings: Settings) -> bool:
+    """Whether the blocker and the cloth, of a colour that the job tells, look alike."""
+    return knows_garment(settings) and shows_by(settings) < HARDLY_VISIBLE
+
+
 def knows_garment(settings: Settings) -> bool:
     """Whether the job tells the garment's colour."""
     return settings.garment_hex != UNKNOWN_GARMENT_HEX
@@ -64,4 +69,4 @@ def fills_gaps(settings: Settings) -> bool:
     """
     if settings.fill_gaps is not None:
         return settings.fill_gaps
-    return knows_garment(settings) and shows_by(settings) < HARDLY_VISIBLE
+    return hardly_shows(settings)

@@ -19,6 +19,7 @@ from vectorsep.plates.rim import (
     blocker_hex,
     fainter_than_rim,
     fills_gaps,
+    hardly_shows,
     hiding_better,
     knows_garment,
     shows_by,
@@ -41,6 +42,7 @@ FAR_MULTIPLE = 5.0
 """Distances of a stack are one to three registration tolerances wide (from memory); five times is told."""
 MUCH_BARE = 0.25
 """A choke of usual width takes the white from some 5 to 15 % of the colour on bold art (measured on the demos)."""
+HARDLY_SHOWS = ", which hardly shows on this cloth"
 AMPLE = 1.05
 """A spread so many times what upper ink keeps inside the blocker is enough at rounded corners too."""
 
@@ -54,15 +56,15 @@ def stack_notices(
 ) -> tuple[Notice, ...]:
     """All notices of one stack, in print order of what they speak of. Areas in mm."""
     plate, closed_gaps, filled_gaps = settings.blocker_name, blocker.closed_gaps(), blocker.filled_gaps()
-    closed = "a gap too narrow to stay open fills with blocker"
-    filled = f"a gap fills with blocker, {_why_filled(settings)}"
-    bare = "no white under this line, it is too thin"
+    hidden = hardly_shows(settings)
+    closed = f"a gap too narrow to stay open fills with blocker{HARDLY_SHOWS if hidden else ''}"
+    filled = f"a gap fills with blocker{_why_filled(settings)}"
     return (
         *_merged_black(roles, plate, settings),
         *_prints_as_white(roles, settings),
         *alike_notices(roles, settings),
         *_rim(roles, blocker, bool(closed_gaps or filled_gaps), settings),
-        *_strips("gap-closes", plate, closed_gaps, closed),
+        *_strips("gap-closes", plate, closed_gaps, closed, "note" if hidden else "warning"),
         *_strips("gap-closes", plate, filled_gaps, filled, "note" if fills_gaps(settings) else "warning"),
         *_unused(roles, settings),
         *_far_distances(settings),
@@ -70,19 +72,17 @@ def stack_notices(
         *_grown_on_top(roles, settings),
         *_never_meeting(roles, settings),
         *_white_cover(roles, white, settings),
-        *(_strips("no-white", WHITE_NAME, white.bare_lines(), bare) if settings.white_under_colours else ()),
+        *(_without_white(white, settings) if settings.white_under_colours else ()),
         *_receding(roles, receding, settings),
     )
 
 
 def _why_filled(settings: Settings) -> str:
     if settings.fill_gaps:
-        return "the art beside it keeps its edge, as blocker.fill_gaps asks"
+        return ", the art beside it keeps its edge, as blocker.fill_gaps asks"
     if fills_gaps(settings):
-        return (
-            "which hardly shows on this cloth, and the art beside it keeps its edge; blocker.fill_gaps = false opens it"
-        )
-    return "the art beside it is too fine to recede from it"
+        return f"{HARDLY_SHOWS}, and the art beside it keeps its edge; blocker.fill_gaps = false opens it"
+    return ", the art beside it is too fine to recede from it"
 
 
 def _merged_black(roles: Roles, plate: str, settings: Settings) -> Iterator[Notice]:
@@ -232,6 +232,15 @@ def _white_cover(roles: Roles, white: WhiteShape, settings: Settings) -> Iterato
             f"bolder art keeps more of it, or a white.choke of less than {format_mm(settings.choke_mm)}"
         )
         yield Notice("white-short", message, "warning", WHITE_NAME)
+
+
+def _without_white(white: WhiteShape, settings: Settings) -> Iterator[Notice]:
+    takes_mm = 2 * settings.min_choke_mm + settings.min_line_mm
+    what = (
+        f"no white under this line or dot, which prints dull: white takes {format_mm(takes_mm)}, a white.min_line "
+        "between two white.min_choke"
+    )
+    return _strips("no-white", WHITE_NAME, white.bare_lines(), what)
 
 
 def _strips(
