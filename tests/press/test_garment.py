@@ -33,6 +33,11 @@ def test_what_is_not_known_counts_as_high():
     assert judge_garment(GarmentSetting(dyeing="solid")).risk == "high"
 
 
+@pytest.mark.parametrize("fibre", get_args(Fibre))
+def test_cloth_without_dye_has_none_to_bleed_whatever_its_fibre(fibre):
+    assert judge_garment(GarmentSetting(fibre, "undyed")).risk == "low"
+
+
 def test_a_swatch_does_not_clear_a_sublimated_pattern():
     assert judge_garment(GarmentSetting("polyester", "sublimated", 5)).risk == "high"
 

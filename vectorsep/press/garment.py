@@ -43,7 +43,7 @@ LINES: tuple[_Line, ...] = (
         "unknown counts as high",
         lambda g: g.dyeing == "cationic",
     ),
-    ("undyed polyester or blend", "low", PRACTICE, lambda g: g.fibre != "unknown" and g.dyeing == "undyed"),
+    ("undyed cloth: no dye", "low", PRACTICE, lambda g: g.dyeing == "undyed"),
     (
         "solid dyed polyester or blend, not tested",
         "moderate",
