@@ -24,7 +24,7 @@ SVG = ".svg"
 def _add_arguments(command: argparse.ArgumentParser) -> None:
     add_design(command)
     command.add_argument("--chart", type=Path, metavar="CHART.svg", help="also draw the sweep into this SVG file")
-    add_replace(command, "a chart, or any other file but the design or the job,")
+    add_replace(command, "what is already there: a chart, or any other file but the design or the job")
     add_job(command)
     add_quiet(command)
     add_settings(command, traps=False, films=False)

@@ -37,7 +37,7 @@ def _add_arguments(command: argparse.ArgumentParser) -> None:
     )
     command.add_argument("--out", type=Path, required=True, metavar="DIR", help="where each design gets its folder")
     add_job(command)
-    add_replace(command, "plates and summaries that this batch has not made, or that were changed since,")
+    add_replace(command, "plates and summaries too that this batch has not made, or that were changed since")
     workers = command.add_mutually_exclusive_group()
     workers.add_argument("--processes", type=_count, metavar="N", help="at once on this machine (all its cores)")
     workers.add_argument(

@@ -19,7 +19,7 @@ FOLDER = FolderKind("a test chart's folder", RECORD, read_record)
 def _add_arguments(command: argparse.ArgumentParser) -> None:
     command.add_argument("--out", type=Path, required=True, metavar="DIR", help="the folder to write")
     add_job(command)
-    add_replace(command, "a test chart's folder")
+    add_replace(command, "a test chart's folder that is already there")
     add_mirror(command)
     add_quiet(command)
 

@@ -70,7 +70,7 @@ def _add_switch(command: argparse.ArgumentParser, flag: str, meaning: str, field
 
 def add_replace(command: argparse.ArgumentParser, what: str) -> None:
     """Add `--replace`."""
-    command.add_argument("--replace", action="store_true", help=f"replace {what} that is already there")
+    command.add_argument("--replace", action="store_true", help=f"replace {what}")
 
 
 def add_quiet(command: argparse.ArgumentParser) -> None:

@@ -20,7 +20,7 @@ def _add_arguments(command: argparse.ArgumentParser) -> None:
     add_design(command)
     command.add_argument("--out", type=Path, required=True, metavar="DIR", help="the folder to write")
     add_job(command)
-    add_replace(command, "a folder of plates")
+    add_replace(command, "a folder of plates that is already there")
     add_quiet(command)
     add_settings(command)
 
