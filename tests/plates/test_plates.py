@@ -295,6 +295,14 @@ def test_gaps_that_nobody_sees_fill_rather_than_that_bold_art_recedes(values, fi
     assert any(notice.code == "gap-closes" and why in notice.message for notice in stack.notices) == fills
 
 
+def test_of_gaps_that_close_unseen_those_that_the_job_can_open_are_told_first():
+    bars = shapely.union_all([box(50, 50, 54, 90), box(54.5, 50, 58, 90), box(58.3, 50, 62, 90)])
+    told = [n.message for n in make_stack(design((bars, RED)), Settings(garment_hex="#1c1c1f")).notices]
+    first, second = (message for message in told if message.startswith("a gap "))
+    assert "blocker.fill_gaps = false opens it" in first
+    assert "too narrow to stay open" in second
+
+
 def test_a_gap_that_art_need_not_recede_from_stays_open_though_the_job_fills_gaps():
     """Two clearances and a least gap wide: 0.9 mm, and what films may lose."""
     bars = shapely.union_all([box(50 + 5 * i, 50, 54 + 5 * i, 90) for i in range(3)])

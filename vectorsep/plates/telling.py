@@ -55,17 +55,13 @@ def stack_notices(
     settings: Settings,
 ) -> tuple[Notice, ...]:
     """All notices of one stack, in print order of what they speak of. Areas in mm."""
-    plate, closed_gaps, filled_gaps = settings.blocker_name, blocker.closed_gaps(), blocker.filled_gaps()
-    hidden = hardly_shows(settings)
-    closed = f"a gap too narrow to stay open fills with blocker{HARDLY_SHOWS if hidden else ''}"
-    filled = f"a gap fills with blocker{_why_filled(settings)}"
+    plate, has_filled = settings.blocker_name, bool(blocker.closed_gaps() or blocker.filled_gaps())
     return (
         *_merged_black(roles, plate, settings),
         *_prints_as_white(roles, settings),
         *alike_notices(roles, settings),
-        *_rim(roles, blocker, bool(closed_gaps or filled_gaps), settings),
-        *_strips("gap-closes", plate, closed_gaps, closed, "note" if hidden else "warning"),
-        *_strips("gap-closes", plate, filled_gaps, filled, "note" if fills_gaps(settings) else "warning"),
+        *_rim(roles, blocker, has_filled, settings),
+        *_gaps(blocker, plate, settings),
         *_unused(roles, settings),
         *_far_distances(settings),
         *_finer_than_mesh(settings),
@@ -75,6 +71,16 @@ def stack_notices(
         *(_without_white(white, settings) if settings.white_under_colours else ()),
         *_receding(roles, receding, settings),
     )
+
+
+def _gaps(blocker: BlockerShape, plate: str, settings: Settings) -> tuple[Notice, ...]:
+    """Gaps that fill with blocker. Where nobody sees them, those that the job can open stand first."""
+    hidden = hardly_shows(settings)
+    why = f"a gap too narrow to stay open fills with blocker{HARDLY_SHOWS if hidden else ''}"
+    closed = _strips("gap-closes", plate, blocker.closed_gaps(), why, "note" if hidden else "warning")
+    why = f"a gap fills with blocker{_why_filled(settings)}"
+    filled = _strips("gap-closes", plate, blocker.filled_gaps(), why, "note" if fills_gaps(settings) else "warning")
+    return (*filled, *closed) if hidden else (*closed, *filled)
 
 
 def _why_filled(settings: Settings) -> str:
