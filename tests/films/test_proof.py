@@ -63,3 +63,14 @@ def test_on_grey_colour_shows_as_its_own(drawn):
 def test_a_quarter_of_the_ink_shows_on_black(ink, shown):
     assert shown_on_blocker(ink, BLACK, "black") == shown
     assert shown_on_blocker(ink, BLACK, "grey") == ink
+
+
+def test_no_seam_shows_around_colour_that_lies_on_white():
+    """Drawn dull and once more as it is where white lies, a colour had a thin dark line all around."""
+    svg = b"""<svg xmlns="http://www.w3.org/2000/svg" width="30mm" height="20mm" viewBox="0 0 30 20">
+    <rect x="5" y="2" width="20" height="16" fill="#ffffff"/><circle cx="15" cy="10" r="5" fill="#f2c230"/></svg>"""
+    proof = write_proof(separate(svg, Settings(garment_hex="#202024"), "moon.svg")[0])
+    across = colours(proof, *((9 + i / PX_PER_MM, 10) for i in range(40)))
+    assert across[0] == "#ffffff"
+    assert across[-1] == YELLOW
+    assert min(int(hex_[1:3], 16) for hex_ in across) >= int(YELLOW[1:3], 16) - 1

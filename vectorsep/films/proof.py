@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+from collections.abc import Iterator
 
 import svgwrite
 
@@ -11,7 +11,8 @@ from vectorsep.model import Film, Plate
 from vectorsep.separation import Separation
 from vectorsep.settings import BlockerKind
 
-ON_WHITE = "on-white"
+ON_WHITE, OFF_WHITE = "on-white", "off-white"
+NOWHERE = "M0 0"
 SHOWS_ON_BLACK = 0.25
 """How much of an ink's colour shows on bare black, in the proof (from memory; opacity differs from ink to ink)."""
 
@@ -29,30 +30,45 @@ def write_proof(job: Separation) -> bytes:
     cloth = drawing.rect((f"{-room:.4f}", f"{-room:.4f}"), (f"{wide + 2 * room:.4f}", f"{high + 2 * room:.4f}"))
     cloth["fill"] = job.settings.garment_hex
     drawing.add(cloth)
-    drawing.defs.add(_on_white(drawing, job.films))
+    for clip in _beside_white(drawing, job):
+        drawing.defs.add(clip)
     for i, film in enumerate(job.films, start=1):
         drawing.add(_layer(drawing, i, film, shown_bare(film.plate, job)))
     return svg_bytes(drawing)
 
 
-def _on_white(drawing: svgwrite.Drawing, films: Sequence[Film]) -> svgwrite.masking.ClipPath:
-    """Where colours show as they are, whatever the blocker's colour."""
-    clip = drawing.clipPath(id=ON_WHITE)
-    for film in films:
-        for path in film.paths if film.plate.role == "white" else ():
-            clip.add(drawing.path(d=path, clip_rule="evenodd"))
-    return clip
+def _beside_white(drawing: svgwrite.Drawing, job: Separation) -> Iterator[svgwrite.masking.ClipPath]:
+    """Where white lies, and where none does. Each colour is drawn apart in the two: one drawn over the other would
+    show along all edges that they share."""
+    for name, outline in ((ON_WHITE, white_path(job)), (OFF_WHITE, all_but_white_path(job))):
+        clip = drawing.clipPath(id=name)
+        clip.add(drawing.path(d=outline or NOWHERE, clip_rule="evenodd"))
+        yield clip
+
+
+def white_path(job: Separation) -> str:
+    """The outline of the white plate, as path data."""
+    return " ".join(path for film in job.films if film.plate.role == "white" for path in film.paths)
+
+
+def all_but_white_path(job: Separation) -> str:
+    """The outline of all that may be inked and has no white, to be filled by the even-odd rule."""
+    room, wide, high = job.sheet.ink_margin_mm, job.sheet.design_width_mm, job.sheet.design_height_mm
+    zone = f"M{-room:.4f} {-room:.4f}H{wide + room:.4f}V{high + room:.4f}H{-room:.4f}Z"
+    return f"{zone} {white_path(job)}"
 
 
 def _layer(drawing: svgwrite.Drawing, order: int, film: Film, bare_hex: str) -> svgwrite.container.Group:
-    """A plate as it shows on the bare blocker, and once more where it lies on white if it shows otherwise there."""
+    """A plate as it shows; where it lies on the bare blocker, and where on white, if that differs."""
     layer = drawing.g(id=f"layer-{order}", fill_rule="evenodd")
     plate = drawing.g(id=f"plate-{order}")
     for path in film.paths:
         plate.add(drawing.path(d=path))
     drawing.defs.add(plate)
-    layer.add(drawing.use(f"#plate-{order}", fill=bare_hex))
-    if bare_hex != film.plate.hex:
+    if bare_hex == film.plate.hex:
+        layer.add(drawing.use(f"#plate-{order}", fill=bare_hex))
+    else:
+        layer.add(drawing.use(f"#plate-{order}", fill=bare_hex, clip_path=f"url(#{OFF_WHITE})"))
         layer.add(drawing.use(f"#plate-{order}", fill=film.plate.hex, clip_path=f"url(#{ON_WHITE})"))
     return layer
 
