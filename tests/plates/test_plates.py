@@ -106,6 +106,20 @@ def test_a_round_gap_stays_open_all_round(radius, gap, direction):
     assert shapely.difference(across, blocker).length == pytest.approx(max(0.4, gap - 0.8), abs=0.006)
 
 
+@pytest.mark.parametrize(
+    ("gap_mm", "values", "told"),
+    [(0.03, {}, True), (0.09, {}, True), (0.11, {}, False), (0.09, {"close_gaps_mm": 0.1}, False)],
+)
+def test_gaps_that_nobody_drew_are_told_with_their_cost_and_cure(gap_mm, values, told):
+    shapes = ((box(50, 50, 60, 90), RED), (box(60 + gap_mm, 50, 70, 90), NAVY))
+    slips = [n for n in make_stack(design(*shapes, **values), Settings(**values)).notices if n.code == "gap-slips"]
+    assert len(slips) == told
+    for slip in slips:
+        assert slip.message.startswith("1 gap between shapes, 40")
+        assert "set art.close_gaps to 0.1 mm" in slip.message
+        assert 60 < slip.at_mm[0] < 60 + gap_mm
+
+
 def test_upper_inks_recede_from_a_gap_that_stays_open():
     bars = shapely.union(box(50, 50, 60, 90), box(60.5, 50, 70.5, 90))
     made = plates((bars, RED), registration_mm=0.25, min_gap_mm=0.4)

@@ -30,7 +30,7 @@ from vectorsep.plates.trap import pairs_apart
 from vectorsep.plates.underbase import WhiteShape
 from vectorsep.remember import remembered
 from vectorsep.settings import LEAST_REGISTRATION_MM, Settings
-from vectorsep.units import format_mm, format_mm2
+from vectorsep.units import counted, format_mm, format_mm2
 
 WORTH_TELLING_MM2 = 0.05
 """Less art than this lost at an edge, all places together, is below what an eye finds on cloth."""
@@ -42,6 +42,9 @@ FAR_MULTIPLE = 5.0
 """Distances of a stack are one to three registration tolerances wide (from memory); five times is told."""
 MUCH_BARE = 0.25
 """A choke of usual width takes the white from some 5 to 15 % of the colour on bold art (measured on the demos)."""
+SLIP_MM = 0.1
+"""No usual mesh holds a gap so narrow on any plate: shapes were most likely meant to meet (common practice, no source).
+"""
 HARDLY_SHOWS = ", which hardly shows on this cloth"
 AMPLE = 1.05
 """A spread so many times what upper ink keeps inside the blocker is enough at rounded corners too."""
@@ -61,6 +64,7 @@ def stack_notices(
         *_prints_as_white(roles, settings),
         *alike_notices(roles, settings),
         *_rim(roles, blocker, has_filled, settings),
+        *_slips(blocker, plate, settings),
         *_gaps(blocker, plate, settings),
         *_unused(roles, settings),
         *_far_distances(settings),
@@ -71,6 +75,20 @@ def stack_notices(
         *(_without_white(white, settings) if settings.white_under_colours else ()),
         *_receding(roles, receding, settings),
     )
+
+
+def _slips(blocker: BlockerShape, plate: str, settings: Settings) -> Iterator[Notice]:
+    """Gaps between shapes that were most likely meant to meet: told by what they cost, and how to close them."""
+    slips = [gap for gap in blocker.closed_gaps() if gap.width_mm < SLIP_MM and gap.length_mm >= SHORTEST_LOSS_MM]
+    if not slips:
+        return
+    long = format_mm(round(sum(gap.length_mm for gap in slips), 1))
+    message = (
+        f"{counted(len(slips), 'gap')} between shapes, {long} long in all, narrower than {format_mm(SLIP_MM)}: white is "
+        "choked on both sides and nothing is trapped across; if the shapes are meant to meet, set art.close_gaps to "
+        f"{format_mm(SLIP_MM)}"
+    )
+    yield Notice("gap-slips", message, "warning", plate, slips[0].at_mm)
 
 
 def _gaps(blocker: BlockerShape, plate: str, settings: Settings) -> tuple[Notice, ...]:
