@@ -82,11 +82,11 @@ def _slips(blocker: BlockerShape, plate: str, settings: Settings) -> Iterator[No
     slips = [gap for gap in blocker.closed_gaps() if gap.width_mm < SLIP_MM and gap.length_mm >= SHORTEST_LOSS_MM]
     if not slips:
         return
-    long = format_mm(round(sum(gap.length_mm for gap in slips), 1))
+    long, wide = format_mm(round(sum(gap.length_mm for gap in slips), 1)), format_mm(SLIP_MM)
     message = (
-        f"{counted(len(slips), 'gap')} between shapes, {long} long in all, narrower than {format_mm(SLIP_MM)}: white is "
+        f"{counted(len(slips), 'gap')} between shapes, {long} long in all, narrower than {wide}: white is "
         "choked on both sides and nothing is trapped across; if the shapes are meant to meet, set art.close_gaps to "
-        f"{format_mm(SLIP_MM)}"
+        f"{wide}"
     )
     yield Notice("gap-slips", message, "warning", plate, slips[0].at_mm)
 
