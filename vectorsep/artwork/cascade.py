@@ -15,6 +15,7 @@ from vectorsep.artwork.gate import told_in_sum
 from vectorsep.artwork.layers import Layers
 from vectorsep.artwork.properties import ATTRIBUTE_HOSTS, CSS_ONLY, PROPERTIES
 from vectorsep.artwork.sheets import StyleFault, declarations_in, falls_back, is_too_deep, rules_of
+from vectorsep.artwork.validity import is_passed_over, without_comments
 from vectorsep.errors import ArtworkError
 from vectorsep.model import Notice
 from vectorsep.units import counted
@@ -87,7 +88,9 @@ def _winning(element: Element, matched: Iterable[tuple[Any, ...]]) -> dict[str, 
     tag = local_name(element)
     for name, value in element.attrib.items():
         if name in PROPERTIES and name not in CSS_ONLY and tag in ATTRIBUTE_HOSTS.get(str(name), (tag,)):
-            ranked.append(((False, _ATTRIBUTE, (), (), 0), name, str(value)))
+            text = without_comments(str(name), str(value))
+            if not is_passed_over(str(name), text):
+                ranked.append(((False, _ATTRIBUTE, (), (), 0), name, text))
     ranked += matched
     style = element.get("style")
     if style and not is_too_deep(style):

@@ -27,6 +27,8 @@ def clip_of(walk: Walk, element: Element, style: Style, context: Context) -> Cli
     reference = parse_reference(text)
     if reference is None:
         walk.report.leave_out(element, f"its clip-path {text[:40]!r} is a CSS shape, which is not read: use <clipPath>")
+    if reference.fallback:
+        walk.report.leave_out(element, f"its clip-path {text[:40]!r} names more than a <clipPath>: name that alone")
     if not reference.target.startswith("#"):
         walk.report.leave_out(element, f"its clip-path asks for another file ({reference.target[:60]!r}): embed it")
     target = walk.document.target(reference.target, "clipPath")
@@ -38,6 +40,8 @@ def clip_of(walk: Walk, element: Element, style: Style, context: Context) -> Cli
 def _clip(walk: Walk, clip_path: Element, user: Element, context: Context) -> Clip:
     if clip_path in context.chain:
         walk.report.leave_out(user, "its clip-path clips itself in a circle: break the circle")
+    if walk.is_hidden(clip_path) and walk.options.as_film:
+        walk.report.leave_out(user, f"its clip-path {HIDDEN}")
     if walk.is_hidden(clip_path):  # clips all the same (CSS Masking 1, 5.1)
         walk.report.tell(Notice("hidden-clip", f"{place_of(clip_path)} {HIDDEN}; here it clips", "warning"))
     own = walk.entered(clip_path, context)
@@ -58,9 +62,11 @@ def _parts(walk: Walk, element: Element, context: Context, *, by_use: bool = Fal
     name = local_name(element)
     if name not in SHAPES and name not in ("use", "text"):
         return []
-    style, frame = computed(walk.cascade.declared(element), context.style, context.frame)
+    declared = walk.cascade.declared(element)
+    style, frame = computed(declared, context.style, context.frame)
     if style["display"] == "none" or style["visibility"] != "visible" or not walk.meets_conditions(element):
         return []
+    walk.refuse_unread(element, declared, context.style, context.frame)
     here = replace(context, frame=frame, depth=context.depth + 1)
     if name == "text":
         walk.report.leave_out(element, "text in a clip path is no shape: convert it to outlines")

@@ -24,7 +24,9 @@ def unmet_condition(element: Element) -> str | None:
 
 def shows(name: str, element: Element, style: Style, frame: Frame) -> bool:
     """Whether an element that flat ink cannot print would be seen at all; programs leave empty ones behind."""
-    if style["visibility"] != "visible" or style.share("opacity") == 0:
+    if style.share("opacity") == 0:
+        return False
+    if style["visibility"] != "visible" and not (name == "foreignObject" and len(element)):  # what it holds may show
         return False
     if name == "flowRoot":
         return bool("".join(map(str, element.itertext())).strip())

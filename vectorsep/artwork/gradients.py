@@ -201,7 +201,7 @@ class Gradient:
 
     def _own_map(self) -> Affine | None:
         try:
-            return parse_transform(self._attribute("gradientTransform"), self._frame)
+            return parse_transform(self._attribute("gradientTransform"))
         except TransformError:
             return None
 

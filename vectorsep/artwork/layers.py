@@ -3,11 +3,22 @@
 from __future__ import annotations
 
 import math
+import re
 from collections import defaultdict
 from typing import TypeAlias
 
+from vectorsep.artwork.properties import CSS_WIDE
+
 Layer: TypeAlias = tuple[str, ...]
 """The names from the outermost layer to the innermost; empty for a rule in none."""
+
+_WORD = r"(?:-?(?:[a-z_\u0080-\U0010ffff]|\\.)|--)(?:[-\w]|\\.)*"
+_NAME = re.compile(rf"{_WORD}(?:\.{_WORD})*", re.IGNORECASE)
+
+
+def is_layer_name(text: str) -> bool:
+    """Whether this is a layer's name: words joined by dots, none of them of those that all properties take."""
+    return _NAME.fullmatch(text) is not None and CSS_WIDE.isdisjoint(text.lower().split("."))
 
 
 class Layers:

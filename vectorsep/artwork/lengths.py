@@ -21,9 +21,13 @@ NORMAL_LINE_HEIGHT = 1.2
 CAP_HEIGHT = 0.7
 """Height of capitals over font size where no font is asked; common fonts have 0.66 to 0.73 (from memory)."""
 
+UNREAD_LENGTH = "is no length that is read here: write a number, and px or mm right behind it"
+
 _NUMBERS = re.compile(rf"\s*{NUMBER}(?:(?:\s*,\s*|\s+|(?=[+-.])){NUMBER})*\s*")
 _SPACED = re.compile(rf"\s*+{NUMBER}\s++(?:[a-zA-Z]++|%)\s*+")
 _NUMBER_TOKEN = re.compile(NUMBER)
+_DOTTED = re.compile(r"\.(?![0-9])")
+_MEASURE_LIKE = re.compile(r"\s*+[-+.0-9]|.*[(\\]|.*/\*", re.DOTALL)
 
 
 @dataclass(frozen=True, slots=True)
@@ -58,7 +62,22 @@ SHARES = Frame(1.0, 1.0)
 
 def dimension_of(text: str) -> tuple[float, str] | None:
     """A number and its unit, or None for anything else; a unit stands right behind its number (CSS Syntax 3, 4.3.3)."""
-    return None if is_spaced(text) else split_dimension(text)
+    return None if is_spaced(text) or ends_in_dot(text) else split_dimension(text)
+
+
+def ends_in_dot(text: str) -> bool:
+    """Whether a number has a dot with nothing behind it, which is none in CSS and was one in SVG 1.1."""
+    return _DOTTED.search(text) is not None
+
+
+def is_measure_like(text: str) -> bool:
+    """Whether a text may be a number or length to some program, in whatever unit or by whatever function."""
+    return _MEASURE_LIKE.match(text) is not None
+
+
+def is_unread(text: str | None) -> bool:
+    """Whether a text that may be a length to some program is none here."""
+    return text is not None and is_measure_like(text) and parse_length(text, SHARES, "x") is None
 
 
 def is_spaced(text: str) -> bool:

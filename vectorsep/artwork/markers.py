@@ -13,7 +13,7 @@ from vectorsep.artwork.context import Context
 from vectorsep.artwork.document import Element
 from vectorsep.artwork.drawing import Node
 from vectorsep.artwork.gate import Report
-from vectorsep.artwork.lengths import Frame, parse_length
+from vectorsep.artwork.lengths import UNREAD_LENGTH, Frame, is_unread, parse_length
 from vectorsep.artwork.paint import parse_reference
 from vectorsep.artwork.style import Style
 from vectorsep.artwork.transforms import TransformError, parse_angle
@@ -167,7 +167,8 @@ def _drawn(
     viewport = viewport_of(marker, Box(0.0, 0.0, width, height))
     if viewport is None or not scale > 0:
         return []
-    ref = np.array([[_anchor(marker, name, viewport.content, frame) for name in ("refX", "refY")]])
+    walk.refuse_unread(marker, walk.cascade.declared(marker), style, frame)
+    ref = np.array([[_anchor(walk.report, marker, name, viewport.content, frame) for name in ("refX", "refY")]])
     ref_x, ref_y = viewport.fit.apply(ref)[0].tolist()
     place = Affine.translation(vertex.x, vertex.y) @ Affine.rotation(degrees) @ Affine.scaling(scale, scale)
     inner = replace(context.following(marker), frame=frame).inside(place @ Affine.translation(-ref_x, -ref_y))
@@ -181,9 +182,11 @@ def _side(report: Report, marker: Element, name: str, frame: Frame) -> float:
     return length
 
 
-def _anchor(marker: Element, name: str, box: Box, frame: Frame) -> float:
+def _anchor(report: Report, marker: Element, name: str, box: Box, frame: Frame) -> float:
     """The reference point along one axis, in the marker's own units; keywords are shares of its view box."""
     text = marker.get(name, "0").strip()
+    if is_unread(text):
+        report.leave_out(marker, f"its {name} {text[:40]!r} {UNREAD_LENGTH}")
     start, size = (box.x, box.width) if name == "refX" else (box.y, box.height)
     if text in _ANCHORS:
         return start + size * _ANCHORS[text]

@@ -14,7 +14,7 @@ from vectorsep.artwork.context import Context
 from vectorsep.artwork.document import Element
 from vectorsep.artwork.drawing import Clip, ClipPart, Group, Mask, MaskPart, Node
 from vectorsep.artwork.gate import EFFECTS, HIDDEN, SOFT_MASK, asks_for_nothing
-from vectorsep.artwork.lengths import AXIS_OF, SHARES, Frame, parse_length
+from vectorsep.artwork.lengths import AXIS_OF, SHARES, UNREAD_LENGTH, Frame, is_unread, parse_length
 from vectorsep.artwork.paint import INVISIBLE, OPAQUE, parse_reference
 from vectorsep.artwork.style import Style
 from vectorsep.model import Place
@@ -50,6 +50,9 @@ def _mask(walk: Walk, mask: Element, user: Element, context: Context) -> Mask:
     own = walk.entered(mask, context.apart())
     if not all(asks_for_nothing(own.style[name]) for name in ("clip-path", "mask", *EFFECTS)):
         walk.report.leave_out(user, "its mask is clipped or masked itself: draw the outcome as one shape")
+    for name in _REGION:
+        if is_unread(mask.get(name)):
+            walk.report.leave_out(user, f"its mask's {name} {UNREAD_LENGTH}")
     region_by_box = mask.get("maskUnits") != "userSpaceOnUse"
     content_by_box = mask.get("maskContentUnits") == "objectBoundingBox"
     boxed = _in_box_of(walk, mask, user, context, own) if region_by_box or content_by_box else own

@@ -6,7 +6,6 @@ from collections.abc import Mapping
 from dataclasses import dataclass
 
 _MEDIA_TYPES: dict[str, bool] = {
-    "": True,
     "all": True,
     "print": True,
     "screen": True,
@@ -31,6 +30,8 @@ class Media:
 
 
 def _holds(query: str, types: Mapping[str, bool]) -> bool | None:
+    if not query.strip():
+        return True
     answers = [_medium_holds(part.lower().split(), types) for part in query.split(",")]
     return True if True in answers else None if None in answers else False
 

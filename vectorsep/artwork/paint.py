@@ -11,6 +11,8 @@ from functools import lru_cache
 import tinycss2.color4
 
 _URL = re.compile(r"""url\(\s*+(?:"([^"]*)"|'([^']*)'|([^)"'\s]*+))\s*+\)\s*+(.*)""", re.DOTALL | re.IGNORECASE)
+_BARE_HSL = re.compile(r"\s*hsla?\([^,()]+,(?:[^,()]+,)?\s*[-+.0-9e]+\s*[,)]", re.IGNORECASE)
+"""Saturation or lightness without a percent sign, which is no colour among commas (CSS Color 4, 7)."""
 _LEGACY_HSL = re.compile(r"(hsla?\([^,()]+,\s*)([0-9]+(?:\.[0-9]+)?)%", re.IGNORECASE)
 
 OPAQUE = 1 - 0.5 / 255
@@ -68,7 +70,7 @@ def parse_colour(text: str) -> Solid | None:
     """Read a CSS Color 4 colour, or None where the text is no colour. `currentColor` is the caller's business."""
     try:
         colour = tinycss2.color4.parse_color(_LEGACY_HSL.sub(_clamped, text))
-        if colour is None or colour == "currentcolor":
+        if colour is None or colour == "currentcolor" or _BARE_HSL.match(text):
             return None
         red, green, blue = _srgb(colour, is_bounded=not text.lstrip().lower().startswith("color("))
     except (ValueError, NotImplementedError, ZeroDivisionError, OverflowError):
@@ -82,7 +84,7 @@ def parse_colour(text: str) -> Solid | None:
 def is_colour(text: str) -> bool:
     """Whether the text is written as a colour, of whatever space."""
     try:
-        return tinycss2.color4.parse_color(text) is not None
+        return tinycss2.color4.parse_color(text) is not None and not _BARE_HSL.match(text)
     except (ValueError, NotImplementedError, ZeroDivisionError, OverflowError):
         return False
 

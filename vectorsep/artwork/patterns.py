@@ -14,7 +14,7 @@ from vectorsep.artwork.context import Context
 from vectorsep.artwork.document import Element, children, local_name
 from vectorsep.artwork.drawing import Clip, ClipPart, Node
 from vectorsep.artwork.gate import HIDDEN
-from vectorsep.artwork.lengths import AXIS_OF, SHARES, Frame, parse_length
+from vectorsep.artwork.lengths import AXIS_OF, SHARES, UNREAD_LENGTH, Frame, is_unread, parse_length
 from vectorsep.artwork.paint import OPAQUE, parse_reference
 from vectorsep.artwork.style import Style
 from vectorsep.artwork.transforms import TransformError, parse_transform
@@ -63,7 +63,7 @@ def _tiles(
     fit = None if tile is None or tile.is_empty else _content_map(given, tile, box)
     if tile is None or fit is None:
         return []
-    own = _own_map(walk, given, element, frame)
+    own = _own_map(walk, given, element)
     around = context.inside(own)
     if around.to_page.is_singular or not around.to_page.is_finite:
         return []
@@ -105,15 +105,18 @@ def _given(walk: Walk, pattern: Element, element: Element, context: Context) -> 
     if pattern in context.chain:
         walk.report.leave_out(element, "its pattern paints with itself in a circle: break the circle")
     given = _Given(walk, pattern)
+    for name in AXIS_OF:
+        if is_unread(given.attribute(name, "0")):
+            walk.report.leave_out(element, f"its pattern's {name} {UNREAD_LENGTH}")
     if given.is_moved_by_style:
         walk.report.leave_out(element, "its pattern is moved by its style, which is not read: use patternTransform")
     return given
 
 
-def _own_map(walk: Walk, given: _Given, element: Element, frame: Frame) -> Affine:
+def _own_map(walk: Walk, given: _Given, element: Element) -> Affine:
     """From the pattern's units to those of the shape."""
     try:
-        return parse_transform(given.attribute("patternTransform", ""), frame)
+        return parse_transform(given.attribute("patternTransform", ""))
     except TransformError as error:
         walk.report.leave_out(element, f"its pattern's transform is unreadable ({error}): write it as SVG does")
 

@@ -45,10 +45,12 @@ def use_offset(style: Style, frame: Frame) -> tuple[float, float]:
 def _draw_sized(walk: Walk, target: Element, use_style: Style, context: Context) -> list[Node]:
     """A symbol or svg in a viewport whose size the use may give (SVG 2, 5.6.2)."""
     walk.guard(target, context)
-    own, frame = computed(walk.cascade.declared(target), context.style, context.frame)
+    declared = walk.cascade.declared(target)
+    own, frame = computed(declared, context.style, context.frame)
     is_svg = local_name(target) == "svg"
     if own["display"] == "none" and is_svg:
         return []
+    walk.refuse_unread(target, declared, context.style, context.frame)
     inner = replace(context, frame=frame, depth=context.depth + 1)
     given = {name: own[name] for name in ("x", "y", "width", "height")} if is_svg else {}
     given |= {name: use_style[name] for name in ("width", "height") if use_style[name] != "auto"}

@@ -126,6 +126,8 @@ def _stroked(
     pen = pen_of(style, context.frame, element, walk.report)
     if not pen.width > 0:
         return None
+    if pen.dashes and "pathLength" in element.attrib:
+        walk.report.leave_out(element, "its dashes go by a pathLength, which is not read: write their true lengths")
     to_page = context.to_page
     if "non-scaling-stroke" in style["vector-effect"].split():
         if any(local_name(one) in _UNEVEN_SCREENS for one in context.chain):

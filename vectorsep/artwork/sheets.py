@@ -11,15 +11,18 @@ import tinycss2
 from tinycss2.ast import AtRule, QualifiedRule
 from tinycss2.ast import Node as CssNode
 
-from vectorsep.artwork.document import Element, local_name
+from vectorsep.artwork.document import SVG, Element, local_name
 from vectorsep.artwork.fonts import font_longhands
-from vectorsep.artwork.layers import Layer, Layers
+from vectorsep.artwork.layers import Layer, Layers, is_layer_name
 from vectorsep.artwork.media import Media
 from vectorsep.artwork.paint import is_beyond_srgb, parse_colour
 from vectorsep.artwork.properties import COLOURS, CSS_WIDE, PROPERTIES, SHORTHANDS
 from vectorsep.artwork.supports import is_supported
+from vectorsep.artwork.validity import is_passed_over
 from vectorsep.artwork.variables import MAX_BRACKETS, is_custom, names_any
 
+_XHTML = "{http://www.w3.org/1999/xhtml}"
+_OWN_NAMESPACE = tuple(f"{SVG[1:-1]}{end}" for end in (")", "')", '")', "'", '"'))
 _UNKNOWN = "hangs on who looks at the drawing: write its rules plainly, or remove them"
 _REFUSED_RULES = {
     "import": "@import asks for another file: put its rules into the drawing",
@@ -67,8 +70,12 @@ class _Around:
 
 def rules_of(root: Element, layers: Layers, faults: list[StyleFault]) -> Iterator[Rule]:
     """Every style rule of the drawing that holds for the art or on a screen, in order; faults are listed."""
+    for element in root.iter(f"{_XHTML}link"):
+        faults.append(StyleFault(element, "it asks for a style sheet in another file: put its rules into the drawing"))
     for element in root.iter("{*}style"):
-        if local_name(element) != "style" or element.get("type", "text/css").strip() not in ("", "text/css"):
+        if str(element.tag).startswith(_XHTML):
+            faults.append(StyleFault(element, "a web page's <style> is not read: write it as one of the drawing's"))
+        if local_name(element) != "style" or element.get("type", "").lower() not in ("", "text/css"):
             continue
         media = Media().within(element.get("media", ""))
         if media.art is None:
@@ -76,7 +83,7 @@ def rules_of(root: Element, layers: Layers, faults: list[StyleFault]) -> Iterato
         if not media.art and not media.screen:
             continue
         around = _Around(element, media, layers, faults)
-        text = "".join(map(str, element.itertext()))
+        text = "".join(part or "" for part in (element.text, *(child.tail for child in element)))
         if is_too_deep(text):
             around.refuse("the style sheet nests brackets without end: remove it")
             continue
@@ -140,6 +147,8 @@ def _at_rule(node: AtRule, around: _Around) -> Iterator[Rule]:
             around.refuse(f"{where} {_UNKNOWN}")
         elif answer:
             yield from _within(node, around)
+    elif name == "namespace" and not told.lower().endswith(_OWN_NAMESPACE):
+        around.refuse(f"{where} names elements of another namespace: remove it")
     elif name == "layer":
         yield from _layered(node, told, where, around)
     elif name in _REFUSED_RULES:
@@ -151,6 +160,8 @@ def _layered(node: AtRule, told: str, where: str, around: _Around) -> Iterator[R
     names = [name.strip() for name in told.split(",")]
     if around.media.art != around.media.screen:
         around.refuse(f"{where} stands in a rule for print or for screens alone: write its rules plainly")
+    elif not all(map(is_layer_name, names)) and (node.content is None or told):
+        around.refuse(f"{where} names no layer, and is passed over: write its rules plainly")
     elif node.content is None:
         for name in names:
             around.layers.named(around.layer, name)
@@ -196,7 +207,7 @@ def _declarations(source: str | list[CssNode]) -> Iterator[tuple[str, str, bool]
         if is_custom(node.name):
             yield node.name, value, node.important  # the only names that tell capitals apart
         for name, text in _longhands(node.lower_name, value).items():
-            if name in PROPERTIES:
+            if name in PROPERTIES and not is_passed_over(name, text):
                 yield name, text, node.important
 
 

@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-import re
 from collections.abc import Callable, Mapping
 from dataclasses import dataclass, field, replace
 
@@ -10,7 +9,6 @@ from vectorsep.artwork.fonts import SIZES
 from vectorsep.artwork.lengths import (
     NORMAL_LINE_HEIGHT,
     Frame,
-    is_spaced,
     parse_font_size,
     parse_length,
     parse_number,
@@ -66,7 +64,7 @@ def computed(declared: Mapping[str, str], parent: Style, frame: Frame) -> tuple[
     inherited, own = dict(parent.inherited), {}
     frame = _with_fonts(declared, parent, frame)
     for name, text in declared.items():
-        value = _resolved(name, text.strip(), parent, frame)
+        value = resolved(name, text.strip(), parent, frame)
         if value is None:
             continue
         if name in INHERITED:
@@ -76,16 +74,18 @@ def computed(declared: Mapping[str, str], parent: Style, frame: Frame) -> tuple[
     return Style(inherited, own, variables), frame
 
 
-def _resolved(name: str, text: str, parent: Style, frame: Frame) -> str | None:
+def resolved(name: str, text: str, parent: Style, frame: Frame) -> str | None:
     """The value to keep, or None where the declaration has no effect."""
     word = text.lower()
     if word == "inherit" or (word in ("unset", "revert") and name in INHERITED):
         return parent[name]
     if word in CSS_WIDE:
-        return PROPERTIES[name]
+        return "visible" if name == "overflow" and word != "revert" else PROPERTIES[name]  # not as browsers start out
     if name in KEYWORDS:
         return word if word in KEYWORDS[name] else None
-    special = _SPECIAL.get(name)
+    if name == "display":
+        return word
+    special = SPECIAL.get(name)
     return text if special is None else special(text, parent, frame)
 
 
@@ -140,7 +140,7 @@ def _fixed_dashes(text: str, _: Style, frame: Frame) -> str | None:
     return " ".join(fixed)
 
 
-_SPECIAL: dict[str, Callable[[str, Style, Frame], str | None]] = {
+SPECIAL: dict[str, Callable[[str, Style, Frame], str | None]] = {
     "color": _own_colour,
     "fill-opacity": _share,
     "font-size": _absolute_font_size,
@@ -156,43 +156,8 @@ _SPECIAL: dict[str, Callable[[str, Style, Frame], str | None]] = {
 """How the values of some properties are judged and computed; None where the value counts as not declared."""
 
 
-_SUBSTITUTED = re.compile(r"\b(?:var|env|attr)\(", re.IGNORECASE)
-"""Functions that stand for what nobody gave."""
-_SUMMED = re.compile(r"\b(?:calc|min|max|clamp)\(", re.IGNORECASE)
-_FORGIVING = frozenset({"display", *KEYWORDS, *_SPECIAL}) - {"color", "line-height", "stroke-dasharray"}
-"""Properties whose unreadable values count as not declared; those of all others are judged where they are used."""
-_SIZES = frozenset({"width", "height"})
-_LENGTHS = _SIZES | {"x", "y", "cx", "cy", "r", "rx", "ry", "font-size", "stroke-dashoffset", "stroke-width"}
-
-
-def uncomputed(declared: Mapping[str, str], parent: Style, frame: Frame) -> str | None:
-    """What is wrong with the first of these properties whose value would be passed over though it means something."""
-    for name, text in told(declared, parent.variables)[0].items():
-        told_text = f"its {name} {text[:40]!r}"
-        if "(" in text and name in _FORGIVING and not _is_computed(name, text, parent, frame):
-            return f"{told_text} is not computed: write its value"
-        if name == "font" and _SUBSTITUTED.search(declared["font"]) and text.lower() not in CSS_WIDE:
-            return f"{told_text} hangs on a variable: write it out"
-        if name in _SIZES and is_sum(text) and parse_number(text) is not None:
-            return f"{told_text} has no unit, and is passed over in a style: write its value"
-        if name in _LENGTHS and is_spaced(text):
-            return f"{told_text} is no length with a space before the unit, and programs pass it over: close it up"
-    return None
-
-
-def _is_computed(name: str, text: str, parent: Style, frame: Frame) -> bool:
-    """Whether a value is a sum that can be computed, or holds nothing of that kind."""
-    if _SUBSTITUTED.search(text):
-        return False
-    if not _SUMMED.search(text):
-        return True
-    if name == "font-size":
-        return _font_size(text.strip().lower(), frame) is not None
-    return name in _SPECIAL and _resolved(name, text.strip(), parent, frame) is not None
-
-
 def _with_fonts(declared: Mapping[str, str], parent: Style, frame: Frame) -> Frame:
-    size = _font_size(declared.get("font-size", "inherit").strip().lower(), frame)
+    size = font_size(declared.get("font-size", "inherit").strip().lower(), frame)
     frame = frame if size is None else replace(frame, font_size=size)
     line_height = declared.get("line-height", "inherit").strip().lower()
     if line_height in CSS_WIDE:
@@ -204,7 +169,7 @@ def _with_fonts(declared: Mapping[str, str], parent: Style, frame: Frame) -> Fra
     return frame if length is None else replace(frame, line_height=length)
 
 
-def _font_size(word: str, frame: Frame) -> float | None:
+def font_size(word: str, frame: Frame) -> float | None:
     """The size that a word asks for; None for one that leaves it as it is around."""
     word = INHERITED["font-size"] if word == "initial" else word
     if word in SIZES:

@@ -15,6 +15,7 @@ MAX_LENGTH = 1000
 """Characters of a sum; none needs a hundred."""
 MAX_BRACKETS = 30
 """Brackets in it, each of which takes a piece of the stack."""
+_LOOSE_COMMA = re.compile(r"^\s*,|,\s*(?:,|$)")
 _SUM = re.compile(r"\s*+(?:calc|min|max|clamp)\(", re.IGNORECASE)
 
 Kind: TypeAlias = Literal["number", "length", "share"]
@@ -54,7 +55,10 @@ def summed(text: str, unit: Unit) -> Quantity | None:
 
 
 def words_of(text: str) -> list[str]:
-    """The words of a list parted by spaces or commas; a sum is one word."""
+    """The words of a list parted by spaces or commas; a sum is one word. A comma with nothing beside it makes the whole
+    one word, which is none of any list."""
+    if _LOOSE_COMMA.search(text):
+        return [text]
     if "(" not in text:
         return text.replace(",", " ").split()
     depth, parted = 0, []

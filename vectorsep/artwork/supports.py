@@ -18,7 +18,12 @@ from vectorsep.artwork.variables import is_custom
 
 _LENGTHS = frozenset({"stroke-width", "stroke-dashoffset", "x", "y", "cx", "cy", "r", "rx", "ry"})
 _SHARES = frozenset({"opacity", "fill-opacity", "stroke-opacity", "stop-opacity"})
-_KEYWORDS = KEYWORDS | {"display": frozenset({"block", "flex", "grid", "inline", "inline-block", "none"})}
+_SIZES = frozenset({"stroke-width", "r", "rx", "ry"})
+"""Of these, what is never negative."""
+_KEYWORDS = KEYWORDS | {
+    "stroke-linejoin": frozenset({"miter", "round", "bevel"}),
+    "display": frozenset({"block", "flex", "grid", "inline", "inline-block", "none"}),
+}
 _FRAME = Frame(1.0, 1.0)
 
 
@@ -56,10 +61,13 @@ def _knows(name: str, value: str) -> bool:
         return True
     name, word = name.lower(), value.lower()
     if name in COLOURS:
-        is_paint = name in PAINTS and (word == "none" or parse_reference(value) is not None)
+        reference = parse_reference(value)
+        fallback = "" if reference is None else reference.fallback
+        is_paint = name in PAINTS and (word == "none" or (reference is not None and fallback in ("", "none")))
         return is_paint or word in CSS_WIDE or is_colour(value)
     if name in _LENGTHS:
-        return parse_length(value, _FRAME, "x") is not None
+        length = parse_length(value, _FRAME, "x")
+        return length is not None and (length >= 0 or name not in _SIZES)
     if name in _SHARES:
         return parse_share(value) is not None
     return word in _KEYWORDS.get(name, ())

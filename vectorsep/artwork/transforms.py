@@ -4,44 +4,77 @@ from __future__ import annotations
 
 import math
 import re
-from collections.abc import Callable, Sequence
+from collections.abc import Callable, Mapping, Sequence
+from typing import TypeAlias
 
-from vectorsep.artwork.lengths import Frame, dimension_of, parse_length, parse_number
+from vectorsep.artwork.lengths import (
+    Axis,
+    Frame,
+    dimension_of,
+    ends_in_dot,
+    parse_length,
+    parse_number,
+    parse_numbers,
+)
 from vectorsep.geometry.affine import IDENTITY, Affine
-from vectorsep.units import counted
+from vectorsep.units import NUMBER, counted
 
-_FUNCTION = re.compile(r"\s*+([a-zA-Z]++)\s*+\(([^()]*+)\)\s*+,?")
+_FUNCTION = r"([a-zA-Z]++)\s*+\(([^()]*+)\)"
+_Counts: TypeAlias = tuple[int, ...]
+_Function: TypeAlias = tuple[_Counts, Callable[[Sequence[str]], Affine]]
+"""How many values a function takes, and what it makes of them."""
 _DEGREES = {"": 1.0, "deg": 1.0, "grad": 0.9, "rad": 180 / math.pi, "turn": 360.0}
-_GLUED = re.compile(r"(?<=[0-9.])(?=[+-])")
-"""Where a sign ends one number and starts the next."""
 
 
 class TransformError(ValueError):
     """A text that is no transform list."""
 
 
-def parse_transform(text: str, frame: Frame) -> Affine:
-    """Read a transform list, with or without CSS units. Raises TransformError."""
-    stripped = text.strip()
-    if stripped in ("", "none"):
+def parse_transform(text: str) -> Affine:
+    """Read a transform list as attributes write it: bare numbers, degrees (SVG 1.1, 7.6). Raises TransformError.
+
+    Browsers know no other writing in an attribute: units, percentages and further functions are for styles alone.
+    """
+    return _read(text, _ATTRIBUTE_FUNCTIONS, ",?", _bare_numbers)
+
+
+def parse_style_transform(text: str, frame: Frame) -> Affine:
+    """Read a transform list as styles write it: commas, and a unit to every length and angle but 0 (CSS Transforms 1,
+    chapter 12). Raises TransformError."""
+    return _read(text.lower(), {name: _in_frame(made, frame) for name, made in _STYLE_FUNCTIONS.items()}, "", _words)
+
+
+def _read(text: str, functions: Mapping[str, _Function], joint: str, parted: Callable[[str], list[str]]) -> Affine:
+    rest = text.strip()
+    if rest.lower() in ("", "none"):
         return IDENTITY
-    total, end = IDENTITY, 0
-    while end < len(stripped):
-        match = _FUNCTION.match(stripped, end)
-        if match is None:
+    total, between = IDENTITY, ""
+    while rest:
+        match = re.match(rf"\s*+{between}\s*+{_FUNCTION}", rest)
+        known = functions.get(match[1]) if match else None
+        if match is None or known is None:
             raise TransformError(f"{text[:60]!r} is no transform")
-        arguments = _GLUED.sub(" ", match[2]).replace(",", " ").split()
-        total, end = total @ _single(match[1], arguments, frame), match.end()
+        arguments = parted(match[2])
+        if len(arguments) not in known[0]:
+            raise TransformError(f"{match[1]}() with {counted(len(arguments), 'value')} is no transform")
+        total, rest, between = total @ known[1](arguments), rest[match.end() :], joint
     if not total.is_finite:
         raise TransformError(f"{text[:60]!r} is not finite")
     return total
 
 
-def _single(name: str, arguments: Sequence[str], frame: Frame) -> Affine:
-    known = _FUNCTIONS.get(name.lower())
-    if known is None or len(arguments) not in known[0]:
-        raise TransformError(f"{name}() with {counted(len(arguments), 'value')} is no transform")
-    return known[1](arguments, frame)
+def _bare_numbers(text: str) -> list[str]:
+    if parse_numbers(text) is None or ends_in_dot(text):
+        raise TransformError(f"{text[:40]!r} are no plain numbers, as an attribute has them")
+    return re.findall(NUMBER, text)
+
+
+def _words(text: str) -> list[str]:
+    return [word.strip() for word in text.split(",")]
+
+
+def _in_frame(made: tuple[_Counts, Callable[[Sequence[str], Frame], Affine]], frame: Frame) -> _Function:
+    return made[0], lambda arguments: made[1](arguments, frame)
 
 
 def _number(text: str) -> float:
@@ -62,45 +95,55 @@ def parse_angle(text: str) -> float:
     return degrees
 
 
-def _x(text: str, frame: Frame) -> float:
-    length = parse_length(text, frame, "x")
+def _angle(text: str) -> float:
+    """An angle of a style."""
+    degrees = parse_angle(text)
+    if degrees != 0 and dimension_of(text) == (degrees, ""):
+        raise TransformError(f"{text[:40]!r} has no unit, as a style must")
+    return degrees
+
+
+def _length(text: str, frame: Frame, axis: Axis) -> float:
+    """A length of a style."""
+    length = parse_length(text, frame, axis)
     if length is None:
         raise TransformError(f"{text[:40]!r} is no length")
+    if length != 0 and dimension_of(text) == (length, ""):
+        raise TransformError(f"{text[:40]!r} has no unit, as a style must")
     return length
 
 
-def _y(text: str, frame: Frame) -> float:
-    length = parse_length(text, frame, "y")
-    if length is None:
-        raise TransformError(f"{text[:40]!r} is no length")
-    return length
+def _rotated(degrees: float, x: float = 0.0, y: float = 0.0) -> Affine:
+    return Affine.translation(x, y) @ Affine.rotation(degrees) @ Affine.translation(-x, -y)
 
 
-def _rotate(arguments: Sequence[str], frame: Frame) -> Affine:
-    turn = Affine.rotation(parse_angle(arguments[0]))
-    if len(arguments) == 1:
-        return turn
-    x, y = _x(arguments[1], frame), _y(arguments[2], frame)
-    return Affine.translation(x, y) @ turn @ Affine.translation(-x, -y)
+def _skewed(x_degrees: float, y_degrees: float = 0.0) -> Affine:
+    return Affine(c=math.tan(math.radians(x_degrees)), b=math.tan(math.radians(y_degrees)))
 
 
-def _skew(x_text: str, y_text: str) -> Affine:
-    return Affine(c=math.tan(math.radians(parse_angle(x_text))), b=math.tan(math.radians(parse_angle(y_text))))
-
-
-_FUNCTIONS: dict[str, tuple[tuple[int, ...], Callable[[Sequence[str], Frame], Affine]]] = {
-    "matrix": ((6,), lambda a, f: Affine(*map(_number, a))),
-    "translate": ((1, 2), lambda a, f: Affine.translation(_x(a[0], f), _y(a[1], f) if len(a) > 1 else 0.0)),
-    "translatex": ((1,), lambda a, f: Affine.translation(_x(a[0], f), 0.0)),
-    "translatey": ((1,), lambda a, f: Affine.translation(0.0, _y(a[0], f))),
-    "scale": ((1, 2), lambda a, f: Affine.scaling(_number(a[0]), _number(a[-1]))),
-    "scalex": ((1,), lambda a, f: Affine.scaling(_number(a[0]), 1.0)),
-    "scaley": ((1,), lambda a, f: Affine.scaling(1.0, _number(a[0]))),
-    "rotate": ((1, 3), _rotate),
-    "skew": ((1, 2), lambda a, f: _skew(a[0], a[1] if len(a) > 1 else "0")),
-    "skewx": ((1,), lambda a, f: _skew(a[0], "0")),
-    "skewy": ((1,), lambda a, f: _skew("0", a[0])),
+_ATTRIBUTE_FUNCTIONS: dict[str, _Function] = {
+    "matrix": ((6,), lambda a: Affine(*map(float, a))),
+    "translate": ((1, 2), lambda a: Affine.translation(float(a[0]), float(a[1]) if len(a) > 1 else 0.0)),
+    "scale": ((1, 2), lambda a: Affine.scaling(float(a[0]), float(a[-1]))),
+    "rotate": ((1, 3), lambda a: _rotated(*map(float, a))),
+    "skewX": ((1,), lambda a: _skewed(float(a[0]))),
+    "skewY": ((1,), lambda a: _skewed(0.0, float(a[0]))),
 }
+_STYLE_FUNCTIONS: dict[str, tuple[_Counts, Callable[[Sequence[str], Frame], Affine]]] = {
+    "matrix": ((6,), lambda a, f: Affine(*map(_number, a))),
+    "translate": (
+        (1, 2), lambda a, f: Affine.translation(_length(a[0], f, "x"), _length(a[1], f, "y") if len(a) > 1 else 0.0)
+    ),
+    "translatex": ((1,), lambda a, f: Affine.translation(_length(a[0], f, "x"), 0.0)),
+    "translatey": ((1,), lambda a, f: Affine.translation(0.0, _length(a[0], f, "y"))),
+    "scale": ((1, 2), lambda a, f: Affine.scaling(_factor(a[0]), _factor(a[-1]))),
+    "scalex": ((1,), lambda a, f: Affine.scaling(_factor(a[0]), 1.0)),
+    "scaley": ((1,), lambda a, f: Affine.scaling(1.0, _factor(a[0]))),
+    "rotate": ((1,), lambda a, f: _rotated(_angle(a[0]))),
+    "skew": ((1, 2), lambda a, f: _skewed(*map(_angle, a))),
+    "skewx": ((1,), lambda a, f: _skewed(_angle(a[0]))),
+    "skewy": ((1,), lambda a, f: _skewed(0.0, _angle(a[0]))),
+}  # fmt: skip
 
 
 def parse_longhands(translate: str, rotate: str, scale: str, frame: Frame) -> Affine:
@@ -117,7 +160,7 @@ def _translate_property(text: str, frame: Frame) -> Affine:
         return IDENTITY
     if len(words) not in (1, 2) or any(parse_number(word) for word in words):
         raise TransformError(f"translate {text[:40]!r} is no move in the plane")
-    return Affine.translation(_x(words[0], frame), _y(words[1], frame) if len(words) > 1 else 0.0)
+    return Affine.translation(_length(words[0], frame, "x"), _length(words[1], frame, "y") if len(words) > 1 else 0.0)
 
 
 def _rotate_property(text: str) -> Affine:

@@ -36,9 +36,17 @@ from vectorsep.artwork.paint import INVISIBLE, OPAQUE
 from vectorsep.artwork.painting import BY_FLATTENING, PaintResolver
 from vectorsep.artwork.references import draw_use, use_offset
 from vectorsep.artwork.shapes import draw_shape
-from vectorsep.artwork.style import ROOT_STYLE, Style, computed, uncomputed
+from vectorsep.artwork.style import ROOT_STYLE, Style, computed
 from vectorsep.artwork.text import draw_text
-from vectorsep.artwork.transforms import TransformError, about, parse_longhands, parse_origin, parse_transform
+from vectorsep.artwork.transforms import (
+    TransformError,
+    about,
+    parse_longhands,
+    parse_origin,
+    parse_style_transform,
+    parse_transform,
+)
+from vectorsep.artwork.unread import uneven_size, unread
 from vectorsep.artwork.unseen import draw_in_sight, draw_unprintable, is_unseen
 from vectorsep.artwork.viewport import Box, viewport_of
 from vectorsep.errors import ArtworkError
@@ -98,7 +106,7 @@ class Walk:
             return []
         context = Context(style, self.page.to_page, frame)
         try:
-            self._refuse_uncomputed(root, declared, ROOT_STYLE, self.page.frame)
+            self.refuse_unread(root, declared, ROOT_STYLE, self.page.frame)
             background = self._background(root, style, context)
             return background + self.with_effects(root, style, self.transformed(root, style, context), draw_group)
         except Refused:
@@ -116,7 +124,7 @@ class Walk:
             return []
         here = replace(context, frame=frame, depth=context.depth + 1)
         try:
-            self._refuse_uncomputed(element, declared, context.style, context.frame)
+            self.refuse_unread(element, declared, context.style, context.frame)
             return self._dispatch(name, element, style, here)
         except Refused:
             return []
@@ -164,7 +172,9 @@ class Walk:
         frame = context.frame.within(box.width, box.height)
         try:
             own = parse_longhands(style["translate"], style["rotate"], style["scale"], frame)
-            transform = own @ parse_transform(style["transform"], frame)
+            text = style["transform"]
+            is_attribute = text == element.get("transform", "none").strip()  # browsers read the two by two grammars
+            transform = own @ (parse_transform(text) if is_attribute else parse_style_transform(text, frame))
         except TransformError as error:
             self.report.leave_out(element, f"its transform is unreadable ({error}): write it as SVG does")
         x, y = parse_origin(style["transform-origin"], frame) or (0.0, 0.0)
@@ -175,15 +185,19 @@ class Walk:
 
     def _reference_box(self, element: Element, style: Style, context: Context) -> Box:
         """The box that a transform's origin and percentages refer to: the view box or the element's own."""
+        if style["transform-box"] in ("stroke-box", "border-box"):
+            self.report.leave_out(element, "its transform goes by its stroke's box, which is not read: use fill-box")
         if style["transform-box"] in ("fill-box", "content-box"):
             box = self.bounds(element, context) or Box(0.0, 0.0, 0.0, 0.0)
             self.tell_loose(element, box, "transform")
             return box
         return Box(0.0, 0.0, context.frame.width, context.frame.height)
 
-    def _refuse_uncomputed(self, element: Element, declared: Mapping[str, str], around: Style, frame: Frame) -> None:
-        """Refuse the element where a style hangs on a variable that has no value, or on a sum that has none."""
-        reason = uncomputed(declared, around, frame)
+    def refuse_unread(self, element: Element, declared: Mapping[str, str], around: Style, frame: Frame) -> None:
+        """Refuse the element where a value that means something cannot be read, or is read unevenly."""
+        reason = unread(declared, around, frame)
+        if reason is None and element is not self.document.root:
+            reason = uneven_size(element, declared)
         if reason is not None:
             self.report.leave_out(element, reason)
 

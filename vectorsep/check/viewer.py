@@ -21,6 +21,7 @@ from vectorsep.model import Finding
 SVG = "{http://www.w3.org/2000/svg}"
 XHTML = "{http://www.w3.org/1999/xhtml}"
 UTF8_MARK = b"\xef\xbb\xbf"
+XLINK_HREF = "{http://www.w3.org/1999/xlink}href"
 CONDITIONS = ("systemLanguage", "requiredExtensions", "requiredFeatures")
 """Conditional processing attributes (SVG 2, 5.9; the last from SVG 1.1)."""
 UNEVEN_ATTRIBUTES = ("vector-effect", "transform-origin", "transform-box", "mask")
@@ -29,13 +30,30 @@ printers may turn into pixels."""
 UNEVEN_PROPERTIES = re.compile(
     r"all|translate|rotate|scale|zoom|offset(-.*)?|animation(-.*)?|content-visibility|vector-effect"
     r"|mask(-.*)?|transform|transform-origin|transform-box|x|y|cx|cy|r|rx|ry|width|height|d|-[a-z]+-.*"
+    r"|outline(-.*)?|overflow-.*|(min-|max-)?(inline-size|block-size|width|height)|aspect-ratio|box-.*|contain(-.*)?"
+    r"|border(-.*)?|margin(-.*)?|padding(-.*)?|inset(-.*)?|position|left|right|top|bottom|float|object-.*"
 )
 """CSS properties that some programs obey on SVG elements and others pass over, or that go by the screen's scale: newer
-ones (CSS Transforms 2, Motion Path, SVG 2 section 8.13), those that were attributes only before SVG 2 (transform, and
-the geometry properties of its section 7), and any with a vendor's prefix (CSS 2.1, 4.1.2.1)."""
-UNEVEN_VALUES = re.compile(r"\b(var|env|attr|calc|min|max|clamp|color|icc-color|(ok)?(lab|lch))\s*\(", re.IGNORECASE)
+ones (CSS Transforms 2, Motion Path, SVG 2 section 8.13), those of boxes in a page, which browsers give the drawing,
+those that were attributes only before SVG 2 (transform, and the geometry properties of its section 7), and any with a
+vendor's prefix (CSS 2.1, 4.1.2.1)."""
+UNEVEN_VALUES = re.compile(
+    r"\b(var|env|attr|if|calc(-size)?|min|max|clamp|round|mod|rem|abs|sign|a?(sin|cos|tan)|atan2|pow|sqrt|hypot|log|exp"
+    r"|color(-mix)?|light-dark|icc-color|hwb|(ok)?(lab|lch))\s*\(",
+    re.IGNORECASE,
+)
 """Functions that only some programs resolve, sums and colours by the newer spaces of CSS Color 4 among them."""
+LENGTHS = re.compile(
+    r"[xy][12]?|[cf][xy]|r[xy]?|width|height|ref[XY]|marker(Width|Height)|stroke-(width|dash.*)|offset"
+)
+UNEVEN_UNITS = re.compile(
+    r"[0-9.](r?(em|ex|ch|ic|cap|lh)|[sld]?v(w|h|i|b|min|max)|cq(w|h|i|b|min|max))(?![a-z])", re.IGNORECASE
+)
+"""Units of the font or the window, which are the viewer's own, in what takes lengths."""
+NOT_CSS = ("class", "d", "href", "id")
+"""Attributes in which backslashes and comments are nothing of CSS's."""
 HIDING = ("display", "visibility", "opacity", "fill-opacity", "stroke-opacity")
+PLAIN_OVERFLOW = ("visible", "hidden")
 PLAIN_VALUE = re.compile(r"[a-z-]+|[\d.]+%?")
 """What hides must be said plainly, in lower case: not every program reads it otherwise."""
 
@@ -88,8 +106,10 @@ def _of_element(element: etree._Element) -> Iterator[str]:
     for attribute, value in ((str(attribute), str(value)) for attribute, value in element.items()):
         if attribute in CONDITIONS or attribute.startswith("on") or attribute in UNEVEN_ATTRIBUTES:
             yield f"{attribute} of <{name}>"
-        elif attribute != "style" and _is_uneven(attribute, value):
+        elif attribute != "style" and (_is_uneven(attribute, value) or _is_escaped(attribute, value)):
             yield f"{attribute}={value[:40]!r} of <{name}>"
+    if element.get("href", element.get(XLINK_HREF)) != element.get(XLINK_HREF, element.get("href")):
+        yield f"one of the two references of <{name}>"
     if name == "style":
         yield from _of_sheet(element)
     style = tinycss2.parse_blocks_contents(element.get("style", ""))
@@ -97,6 +117,10 @@ def _of_element(element: etree._Element) -> Iterator[str]:
 
 
 def _of_sheet(style: etree._Element) -> Iterator[str]:
+    if style.get("type", "text/css") not in ("", "text/css"):
+        yield "the type of the <style>"
+    if len(style):
+        yield "what stands within the <style>"
     if style.get("media", "all") != "all":
         yield "the media of the <style>"
     text = "".join(map(str, style.itertext()))
@@ -124,4 +148,17 @@ def _of_declarations(nodes: Iterable[Any], where: str) -> Iterator[str]:
 
 def _is_uneven(name: str, value: str) -> bool:
     """Whether a property's value is read by some programs only."""
-    return bool(UNEVEN_VALUES.search(value)) or (name in HIDING and not PLAIN_VALUE.fullmatch(value.strip()))
+    if name in HIDING and (not PLAIN_VALUE.fullmatch(value.strip()) or value.strip() == "contents"):
+        return True
+    if name == "overflow" and value.strip() not in PLAIN_OVERFLOW:
+        return True
+    return bool(UNEVEN_VALUES.search(value) or (LENGTHS.fullmatch(name) and UNEVEN_UNITS.search(value)))
+
+
+def _is_escaped(attribute: str, value: str) -> bool:
+    """Whether a presentation attribute is written as only readers of CSS read it."""
+    return (
+        attribute not in NOT_CSS
+        and not attribute.startswith(("{", "aria-", "data-"))
+        and ("\\" in value or "/*" in value)
+    )

@@ -1,0 +1,152 @@
+"""What means something to Chromium and cannot be read here is refused; what Chromium passes over changes nothing."""
+
+import pytest
+from many_pictures import PAGE, SIDE_PX, browser_pictures
+from rendered import difference_share, painted_svg, rendered
+from svg import drawing
+
+from vectorsep.artwork import read_artwork
+from vectorsep.errors import ArtworkError
+
+SHARE = 0.0005
+BOX = 'x="20" y="20" width="30" height="20" fill="teal"'
+LINE = '<path d="M10 50H90" stroke="teal" {}/>'
+RED = '<path d="M0 0h50v50H0z" fill="red"/>'
+PIXEL = (
+    "data:image/png;base64,iVBORw0KGgoAAAANSUhEUgAAAAEAAAABCAIAAACQd1PeAAAADElEQVR4nGP4z8AAAAMBAQDJ/pLvAAAAAElFTkSuQmCC"
+)
+XHTML = 'xmlns="http://www.w3.org/1999/xhtml"'
+
+UNREAD_WIDTHS = (
+    "hypot(12px,16px)", "abs(-20px)", "round(19px,5px)", "sqrt(400)", "5vmin", "10vmax", "10vi", "10svw", "10cqw",
+    "3rch", "1e400",
+)  # fmt: skip
+REFUSED = {f"width {width}": LINE.format(f'stroke-width="{width}"') for width in UNREAD_WIDTHS}
+REFUSED |= {f"width by style {width}": LINE.format(f'style="stroke-width:{width}"') for width in UNREAD_WIDTHS}
+for x in ("20vmin", "abs(-20px)"):
+    REFUSED[f"place of a use {x}"] = f'<defs><rect id="r" {BOX}/></defs><use href="#r" x="{x}"/>'
+    REFUSED[f"place of a nested page {x}"] = f'<svg x="{x}"><rect {BOX}/></svg>'
+REFUSED |= {
+    "opacity by a function": f'<rect {BOX} style="opacity:round(.3,1)"/>',
+    "offset of dashes": LINE.format('stroke-width="9" stroke-dasharray="9 5" stroke-dashoffset="5vmin"'),
+    "dashes by a length of path": LINE.format('stroke-width="9" pathLength="4" stroke-dasharray="1"'),
+    "region of a mask": '<mask id="m" maskUnits="userSpaceOnUse" x="30vmin" y="0" width="99" height="99">'
+    f'<path d="M0 0h99v99H0z" fill="#fff"/></mask><rect {BOX} mask="url(#m)"/>',
+    "tile": '<pattern id="p" patternUnits="userSpaceOnUse" x="5vmin" width="10" height="10">'
+    '<path d="M0 0h5v5H0z"/></pattern><rect x="9" width="80" height="80" fill="url(#p)"/>',
+    "place of a marker": f'<marker id="m" refX="5vmin" overflow="visible">{RED}</marker>'
+    '<path d="M40 40h9" marker-start="url(#m)"/>',
+    "marker that overflows": f'<marker id="m" style="overflow:visible visible">{RED}</marker>'
+    '<path d="M40 40h9" marker-start="url(#m)"/>',
+    "child of a clip": f'<clipPath id="c"><rect width="40" height="40" style="display:contents"/></clipPath>'
+    f'<g clip-path="url(#c)">{RED}</g>',
+    "clip by more than a path": f'<clipPath id="c"/><rect {BOX} clip-path="url(#c) fill-box"/>',
+    "shape without a box": f'<rect {BOX} display="contents"/>',
+    "group without its transform": f'<g display="contents" transform="translate(20)"><rect {BOX}/></g>',
+    "outline": f'<rect {BOX} style="outline:9px solid red"/>',
+    "outline by its style": f"<style>rect{{outline-style:solid;outline-width:9px}}</style><rect {BOX}/>",
+    "content that is not laid out": f'<g style="content-visibility:hidden"><rect {BOX}/></g>',
+    "transform by the stroke's box": f'<rect {BOX} stroke="red" stroke-width="20" '
+    'style="scale:50%;transform-box:stroke-box"/>',
+    "overflow of one way": f'<svg width="40" height="30" style="overflow-x:visible;overflow-y:visible">{RED}</svg>',
+    "overflow of two words": f'<svg width="40" height="30" overflow="visible hidden">{RED}</svg>',
+    "overflow of its parent": f'<svg width="40" height="30" style="overflow:inherit">{RED}</svg>',
+    "overflow of a symbol": f'<symbol id="s" width="40" height="30" style="overflow-x:visible">{RED}</symbol>'
+    '<use href="#s"/>',
+    "nested page placed by a style": f'<svg style="x:30px"><rect {BOX}/></svg>',
+    "size without a unit in a sheet": f"<style>rect{{width:60}}</style><rect {BOX}/>",
+    "space between style's values": f'<rect {BOX} style="transform:translate(20px 20px)"/>',
+    "number in a style's transform": f'<rect {BOX} style="transform:rotate(20)"/>',
+    "unit in an attribute's transform": f'<rect {BOX} transform="rotate(20deg)"/>',
+    "percentage in an attribute's transform": f'<rect {BOX} transform="translate(10%)"/>',
+    "newer transform in an attribute": f'<rect {BOX} transform="translateX(20)"/>',
+    "transform in capitals": f'<rect {BOX} transform="TRANSLATE(20)"/>',
+    "transform with a dot": f'<rect {BOX} transform="scale(2.)"/>',
+    "transform with a comma behind": f'<rect {BOX} transform="translate(20 20),"/>',
+    "width with a dot": LINE.format('stroke-width="20."'),
+    "opacity with a dot": f'<rect {BOX} opacity="0."/>',
+    "empty place in dashes": LINE.format('stroke-width="9" stroke-dasharray="10,,5"'),
+    "hue among commas": f'<rect {BOX} style="fill:hsl(120,100,50)"/>',
+    "web page's sheet": f"<style {XHTML}>rect{{fill:red}}</style><rect {BOX}/>",
+    "web page's link": f'<link {XHTML} rel="stylesheet" href="data:text/css,rect{{fill:red}}"/><rect {BOX}/>',
+    "other namespace": f"<style>@namespace url(http://a.invalid/);rect{{fill:red}}</style><rect {BOX}/>",
+    "no layer": f"<style>@layer a b{{rect{{fill:red}}}}</style><rect {BOX}/>",
+    "layer by a number": f"<style>@layer 1{{rect{{fill:red}}}}</style><rect {BOX}/>",
+    "no medium behind a comma": f"<style>@media speech,{{rect{{fill:red}}}}</style><rect {BOX}/>",
+    "shown within what is hidden": '<foreignObject visibility="hidden" width="90" height="90">'
+    f'<svg visibility="visible">{RED}</svg></foreignObject>',
+    "picture made wide by a style": f'<image x="-20" width="9" height="9" href="{PIXEL}" preserveAspectRatio="none" '
+    'style="inline-size:90px;block-size:90px"/>',
+    "outline of a picture off the page": f'<image x="120" width="9" height="9" href="{PIXEL}" '
+    'style="outline:150px solid red"/>',
+    "picture moved off by a unit": f'<g transform="translate(200px)"><image width="9" height="9" href="{PIXEL}"/></g>',
+}
+REFUSED |= {
+    f"supports {condition}": f"<style>@supports ({condition}){{rect{{fill:red}}}}</style><rect {BOX}/>"
+    for condition in (
+        "stroke-width:-1px", "r:-1px", "fill:url(#a) foo", "stroke-linejoin:arcs", "fill:hsl(1,1,1)",
+        "stroke-width:2.",
+    )
+}  # fmt: skip
+DRAWN = {f"width {width}": LINE.format(f'stroke-width="{width}"')
+         for width in ("c\\61lc(20px)", "2\\63m", "/**/20", "20 /* a */", "foo", "", "-3")}  # fmt: skip
+DRAWN |= {
+    f"later {last}": f'<g stroke-width="20"><rect {BOX} stroke="red" style="{first};{last}"/></g>'
+    for first, last in (
+        ("stroke-width:9", "stroke-width:foo"), ("stroke-width:9", "stroke-width:-4"),
+        ("stroke-width:9", "stroke-width:"), ("visibility:hidden", "visibility:foo"), ("display:none", "display:foo"),
+        ("display:none", "display:inline flow"), ("opacity:0", "opacity:foo"), ("fill-opacity:0", "fill-opacity:"),
+        ("stroke-linejoin:round", "stroke-linejoin:foo"), ("stroke-miterlimit:1", "stroke-miterlimit:.5"),
+        ("font-size:9px;stroke-width:1em", "font-size:foo"),
+        ("stroke-dasharray:9;stroke-dashoffset:5", "stroke-dashoffset:foo"),
+    )
+}  # fmt: skip
+DRAWN |= {
+    "width of the attribute": LINE.format('stroke-width="20" style="stroke-width:foo"'),
+    "place with a comment": f'<svg x="/**/30"><rect {BOX}/></svg>',
+    "hidden with a comment": f'<rect {BOX} opacity="/**/0"/>',
+    "join by an escape": f'<rect {BOX} stroke="red" stroke-width="20" stroke-linejoin="r\\6fund"/>',
+    "order with a comment": f'<rect {BOX} stroke="red" stroke-width="10" paint-order="/**/stroke"/>',
+    "not displayed, in capitals": f"<style>rect{{display:NONE}}</style><rect {BOX}/>",
+    "sizes along the lines": f'<rect {BOX} style="inline-size:60px;block-size:50px"/>',
+    "overflow as it starts out": f'<svg width="40" height="30" style="overflow:initial">{RED}</svg>',
+    "overflow of all": f'<svg width="40" height="30" style="all:unset">{RED}</svg>',
+    "overflow as browsers start out": f'<svg width="40" height="30" overflow="visible" '
+    f'style="overflow:revert">{RED}</svg>',
+    "no outline": f'<rect {BOX} style="outline:none;outline:0 none red;content-visibility:visible"/>',
+    "transforms of a style": f'<rect {BOX} style="transform:translate(20px,10%)translateX(1mm) scale(1.5,50%)'
+    'matrix(1,0,.2,1,0,0)skew(5deg,0)rotate(0.02turn) translateY(0)"/>',
+    "transforms of an attribute": f'<rect {BOX} transform="translate(5-3),scale(.5.8) skewX(9)  skewY( 3 ) '
+    'rotate(9 ,50,50),matrix(1 0 .2 1 9e0 0)"/>',
+    "sheet of a type in capitals": f'<style type="TEXT/CSS">rect{{fill:red}}</style><rect {BOX}/>',
+    "sheet of a type with spaces": f'<style type=" text/css ">rect{{fill:red}}</style><rect {BOX}/>',
+    "sheet in a child": f"<style><g>rect{{fill:red}}</g></style><rect {BOX}/>",
+    "own namespace": f'<style>@namespace "http://www.w3.org/2000/svg";rect{{fill:red}}</style><rect {BOX}/>',
+    "all media": f"<style>@media{{rect{{fill:red}}}}</style><rect {BOX}/>",
+    "layer by an escape": "<style>@layer \\61 .-b{rect{fill:red}}@layer b{rect{fill:blue}}@layer a.-b{rect{fill:gold}}"
+    f"</style><rect {BOX}/>",
+    "hidden picture of a web page": f'<foreignObject visibility="hidden" width="90" height="90"/><rect {BOX}/>',
+    "hues": f'<rect {BOX} style="fill:hsl(120,100%,30%);stroke:hsla(12, 90%, 40%, 1);stroke-width:5"/>'
+    f'<path d="M60 60h30v30z" fill="hsl(200 90 40)"/>',
+}
+
+
+@pytest.mark.parametrize("body", REFUSED.values(), ids=REFUSED)
+def test_what_cannot_be_read_is_refused(body):
+    with pytest.raises(ArtworkError):
+        read_artwork(drawing(body))
+
+
+@pytest.fixture(scope="module")
+def pictures(tmp_path_factory, system_tool):
+    return browser_pictures(DRAWN, tmp_path_factory.mktemp("unread"), system_tool("chromium"))
+
+
+@pytest.mark.parametrize("name", DRAWN)
+def test_what_is_passed_over_is_as_in_a_browser(pictures, name):
+    found = read_artwork(drawing(DRAWN[name], PAGE))
+    assert difference_share(rendered(painted_svg(found, SIDE_PX), SIDE_PX), pictures[name]) < SHARE
+
+
+def test_no_two_pictures_are_one(pictures):
+    assert difference_share(pictures["width foo"], pictures["width /**/20"]) > 10 * SHARE
