@@ -470,6 +470,13 @@ def test_what_only_some_programs_obey_is_told_of(markup, named):
     assert f"remove {named.removesuffix(':').split(':')[0]}".lower() in found[0].message.lower()
 
 
+def test_markup_that_hides_in_an_encoding_is_told_of():
+    svg = (
+        b'<?xml version="1.0" encoding="UTF-7"?><svg xmlns="http://www.w3.org/2000/svg">+ADwAIQAtAC0- <path/> --></svg>'
+    )
+    assert "its encoding" in next(viewer_findings(svg, "yellow")).message
+
+
 PLAIN = (
     '<path d="M20 20h1" stroke-width="1.5mm" style="stroke-dasharray:1 2px;overflow:visible;display:inline"/>',
     '<g id="1em" class="a/*b" data-x="c\\d" font-size="2em" overflow="hidden"/>',

@@ -21,6 +21,7 @@ from vectorsep.model import Finding
 SVG = "{http://www.w3.org/2000/svg}"
 XHTML = "{http://www.w3.org/1999/xhtml}"
 UTF8_MARK = b"\xef\xbb\xbf"
+PLAIN_ENCODINGS = ("utf-8", "ascii", "us-ascii", "iso-8859-1", "windows-1252")
 XLINK_HREF = "{http://www.w3.org/1999/xlink}href"
 CONDITIONS = ("systemLanguage", "requiredExtensions", "requiredFeatures")
 """Conditional processing attributes (SVG 2, 5.9; the last from SVG 1.1)."""
@@ -76,7 +77,12 @@ def _dependences(svg: bytes) -> Iterator[tuple[int | None, str]]:
         root = etree.fromstring(svg, parser)
     except (etree.XMLSyntaxError, ValueError, LookupError):
         root = None
-    if root is None or b"\0" in svg or not svg.removeprefix(UTF8_MARK).lstrip().startswith(b"<"):
+    if (
+        root is None
+        or not _is_plainly_encoded(root)
+        or b"\0" in svg
+        or not svg.removeprefix(UTF8_MARK).lstrip().startswith(b"<")
+    ):
         yield None, "its packing or its encoding, and save it as plain UTF-8"
         return
     if b"<!ATTLIST" in svg:
@@ -86,6 +92,11 @@ def _dependences(svg: bytes) -> Iterator[tuple[int | None, str]]:
             yield _line(node), "the style sheet from elsewhere"
         elif isinstance(node.tag, str):
             yield from ((_line(node), what) for what in _of_element(node))
+
+
+def _is_plainly_encoded(root: etree._Element) -> bool:
+    """Whether the file's bytes are read alike by all programs: some know encodings in which markup hides (UTF-7)."""
+    return (root.getroottree().docinfo.encoding or "utf-8").lower() in PLAIN_ENCODINGS
 
 
 def _line(node: etree._Element) -> int | None:
