@@ -57,6 +57,13 @@ UNTOLD = {
 }
 SEEN = {
     "picture over the edge": picture(99),
+    "picture turned about its own middle": picture(
+        60, more='style="transform-box:fill-box;transform-origin:center;transform:rotate(170deg)"'
+    ),
+    "picture in a clip by its own box": '<clipPath id="c" clipPathUnits="objectBoundingBox"><path d="M0 0H1V1H0Z"/>'
+    "</clipPath>" + picture(60, more='clip-path="url(#c)"'),
+    "picture in a mask by its own box": '<mask id="m"><path d="M0 0h99v99H0z" fill="#fff"/></mask>'
+    + picture(60, more='mask="url(#m)"'),
     "picture that may overflow": picture(140, more='overflow="visible"'),
     "picture of its own size": '<image id="x" x="140" href="a.png"/>',
     "picture with a filter": picture(140, more='filter="url(#f)"'),

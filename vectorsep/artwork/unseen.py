@@ -70,12 +70,16 @@ def draw_unprintable(walk: Walk, element: Element, style: Style, context: Contex
     """Nothing, of an element that flat ink cannot print; while measuring, its box. Raises Refused where it is seen."""
     name = local_name(element) or ""
     if context.measuring:
-        return [] if name not in _FRAMED else _boxed(walk, element, style, walk.transformed(element, style, context))
+        return (
+            []
+            if name not in _FRAMED
+            else box_of_unprintable(walk, element, style, walk.transformed(element, style, context))
+        )
     if not shows(name, element, style, context.frame):
         return []
     before = walk.report.count
     try:
-        nodes = walk.with_effects(element, style, walk.transformed(element, style, context), _boxed)
+        nodes = walk.with_effects(element, style, walk.transformed(element, style, context), box_of_unprintable)
     except Refused:
         walk.report.take_back(before)
         walk.report.leave_out(element, REFUSED_ELEMENTS[name])
@@ -92,8 +96,8 @@ def _sides(name: str, style: Style, context: Context) -> tuple[float, float] | N
     return None if name not in _FRAMED or width is None or height is None else (width, height)
 
 
-def _boxed(_: Walk, element: Element, style: Style, context: Context) -> list[Node]:
-    """A fill of the element's box; of all that is open to it where it has none."""
+def box_of_unprintable(_: Walk, element: Element, style: Style, context: Context) -> list[Node]:
+    """A fill of the box of an element that flat ink cannot print; of all that is open to it where it has none."""
     frame, outline, to_page = context.frame, EVERYWHERE, IDENTITY
     sides = _sides(local_name(element) or "", style, context)
     if sides is not None and (context.measuring or style["overflow"] not in ("visible", "auto")):

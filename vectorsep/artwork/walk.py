@@ -47,7 +47,7 @@ from vectorsep.artwork.transforms import (
     parse_transform,
 )
 from vectorsep.artwork.unread import uneven_size, unread
-from vectorsep.artwork.unseen import draw_in_sight, draw_unprintable, is_unseen
+from vectorsep.artwork.unseen import box_of_unprintable, draw_in_sight, draw_unprintable, is_unseen
 from vectorsep.artwork.viewport import Box, viewport_of
 from vectorsep.errors import ArtworkError
 from vectorsep.geometry.affine import IDENTITY
@@ -289,7 +289,9 @@ class Walk:
             return Box(0.0, 0.0, context.frame.width, context.frame.height)
         measuring = replace(context, measuring=True, to_page=IDENTITY, clips=())
         style, _ = computed(self.cascade.declared(element), context.style, context.frame)
-        nodes = _HANDLERS.get(local_name(element) or "", draw_group)(self, element, style, measuring)
+        name = local_name(element) or ""
+        draw = box_of_unprintable if name in REFUSED_ELEMENTS else _HANDLERS.get(name, draw_group)
+        nodes = draw(self, element, style, measuring)
         shapes = [node for node in nodes if isinstance(node, Fill)]
         if any(shape.outline is EVERYWHERE for shape in shapes):
             self.report.leave_out(element, UNMEASURED, BY_FONT)
