@@ -73,6 +73,8 @@ REFUSED |= {
     "no layer": f"<style>@layer a b{{rect{{fill:red}}}}</style><rect {BOX}/>",
     "layer by a number": f"<style>@layer 1{{rect{{fill:red}}}}</style><rect {BOX}/>",
     "no medium behind a comma": f"<style>@media speech,{{rect{{fill:red}}}}</style><rect {BOX}/>",
+    "use turned about its own middle": f'<defs><rect id="r" {BOX}/></defs><use href="#r" x="20" '
+    'style="transform-box:fill-box;transform-origin:center;transform:rotate(90deg)"/>',
     "shown within what is hidden": '<foreignObject visibility="hidden" width="90" height="90">'
     f'<svg visibility="visible">{RED}</svg></foreignObject>',
     "picture made wide by a style": f'<image x="-20" width="9" height="9" href="{PIXEL}" preserveAspectRatio="none" '
@@ -113,6 +115,8 @@ DRAWN |= {
     "overflow of all": f'<svg width="40" height="30" style="all:unset">{RED}</svg>',
     "overflow as browsers start out": f'<svg width="40" height="30" overflow="visible" '
     f'style="overflow:revert">{RED}</svg>',
+    "use in its place turned about its own middle": f'<defs><rect id="r" {BOX}/></defs><use href="#r" '
+    'style="transform-box:fill-box;transform-origin:center;transform:rotate(90deg)"/>',
     "no outline": f'<rect {BOX} style="outline:none;outline:0 none red;content-visibility:visible"/>',
     "transforms of a style": f'<rect {BOX} style="transform:translate(20px,10%)translateX(1mm) scale(1.5,50%)'
     'matrix(1,0,.2,1,0,0)skew(5deg,0)rotate(0.02turn) translateY(0)"/>',

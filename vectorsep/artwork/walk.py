@@ -188,6 +188,11 @@ class Walk:
         if style["transform-box"] in ("stroke-box", "border-box"):
             self.report.leave_out(element, "its transform goes by its stroke's box, which is not read: use fill-box")
         if style["transform-box"] in ("fill-box", "content-box"):
+            if local_name(element) == "use" and use_offset(style, context.frame) != (0, 0):
+                self.report.leave_out(
+                    element,
+                    "programs differ on the box that it is moved by: place it by `transform` instead of x and y",
+                )
             box = self.bounds(element, context) or Box(0.0, 0.0, 0.0, 0.0)
             self.tell_loose(element, box, "transform")
             return box
