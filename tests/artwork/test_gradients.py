@@ -19,6 +19,7 @@ STEPS = (
 )
 CURRENT = '<stop stop-color="currentColor"/>'
 NAMED = '<stop style="stop-color:var(--ink)"/>'
+WIDE = '<svg viewBox="0 0 200 90" width="99" height="60">'
 USER = 'gradientUnits="userSpaceOnUse"'
 
 
@@ -53,6 +54,8 @@ HARD = {
     "by the page": linear(f'{USER} x1="20" x2="80%" y2="40"') + SHAPE,
     "by the page, of another viewport": linear(USER + ' x1="20%" x2="80%"')
     + f'<svg width="90" height="80" viewBox="0 0 120 100">{SHAPE}</svg>',
+    "by a page that is no square": WIDE + linear(f'{USER} x1="20%" x2="60%" y1="10%" y2="50%"') + f"{SHAPE}</svg>",
+    "round by a page that is no square": WIDE + radial(f'{USER} cx="25%" cy="55%" r="30%"') + f"{SHAPE}</svg>",
     "of a turned shape": f'{linear()}<g transform="rotate(20 50 50) scale(.8 1)">{SHAPE}</g>',
     "of a stroke": linear() + LINE,
     "of fill and stroke": f'{linear()}<circle cx="50" cy="50" r="30" fill="url(#g)" stroke="url(#g)" '
