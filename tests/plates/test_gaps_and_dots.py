@@ -56,6 +56,14 @@ def test_a_gap_that_fills_ends_at_its_mouth(spread, gap, length):
         assert gap - 0.02 <= wide <= widest
 
 
+@pytest.mark.parametrize(("tooth", "gap"), [(0.45, 0.5), (0.45, 0.7), (0.6, 0.7), (0.8, 0.5)])
+def test_fine_teeth_on_a_bold_back_keep_their_ink(tooth, gap):
+    """What is bold stands a corner's recession away from them, no farther: the gaps between the teeth fill."""
+    teeth = [box(x, 12, x + tooth, 17) for x in (6 + i * (tooth + gap) for i in range(5))]
+    art = shapely.union_all([box(5, 5, 25, 13), *teeth])
+    assert art.difference(area_of(stack_of((art, RED)), "colour")).area < 0.02 * sum(one.area for one in teeth)
+
+
 def grating(seed):
     """Bars that end on a line, with gaps too narrow to stay open, turned; and a square far off."""
     rng = np.random.default_rng(seed)
