@@ -117,10 +117,10 @@ def build_cascade(root: Element) -> Cascade:
             matcher.add_selector(selector, (order, rule))
     for element in root.iter():
         style = str(element.get("style", ""))
-        if "(" in style and not is_too_deep(style) and falls_back(style):
-            fallen[element] = None
         if is_too_deep(style):
             faults.append(StyleFault(element, "its style nests brackets without end: remove it"))
+        elif "(" in style and falls_back(style):
+            fallen[element] = None
     matched, on_screen = _match(root, matcher, layers) if order else ({}, {})
     return Cascade(matched, tuple(faults), on_screen if differs else None, tuple(fallen))
 

@@ -91,6 +91,8 @@ NOT_INHERITED: dict[str, str] = {
 }
 
 PROPERTIES = INHERITED | NOT_INHERITED
+OPACITIES = frozenset({"fill-opacity", "opacity", "stop-opacity", "stroke-opacity"})
+"""Properties that take a share."""
 PAINTS = frozenset({"fill", "stroke"})
 COLOURS = PAINTS | {"background", "background-color", "color", "stop-color"}
 """Properties that take a colour."""

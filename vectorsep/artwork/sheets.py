@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections import defaultdict
 from collections.abc import Iterable, Iterator
 from dataclasses import dataclass, replace
 from typing import Any
@@ -116,10 +117,11 @@ def _rules(nodes: Iterable[Any], around: _Around) -> Iterator[Rule]:
             where = f"the rule for {prelude[:60]!r} on line {node.source_line} of the style sheet"
             if _holds_rules(node):
                 around.refuse(f"{where} holds further rules, which are not read: write them apart")
-            declarations = list(declarations_in(node.content))
+            judged = list(_judged(node.content))
+            declarations = [declaration for declaration, counts in judged if counts]
             if any(value.lower() == "revert-layer" for _, value, _ in declarations):
                 around.refuse(f"{where} asks for revert-layer, which is not read: write the value")
-            fallen = falls_back(node.content)
+            fallen = len(declarations) < len(judged)
             yield Rule(prelude, selectors, declarations, around.media, around.layer, around.element, fallen)
         elif node.type == "error":
             around.refuse(f"the style sheet cannot be read: {node.message}")
@@ -189,11 +191,11 @@ def falls_back(source: str | list[CssNode]) -> bool:
 def _judged(source: str | list[CssNode]) -> Iterator[tuple[tuple[str, str, bool], bool]]:
     """Declarations, and whether they count. Of two colours for one property the second is for screens of more colours,
     the first for all others; where sRGB does not hold the second, this is one of the others."""
-    coloured: set[str] = set()
+    before: defaultdict[str, list[str]] = defaultdict(list)
     for name, value, important in _declarations(source):
-        if name in COLOURS and parse_colour(value) is not None:
-            coloured.add(name)
-        yield (name, value, important), not (name in coloured and is_beyond_srgb(value))
+        is_beyond = name in COLOURS and is_beyond_srgb(value)
+        yield (name, value, important), not (is_beyond and any(map(parse_colour, before[name])))
+        before[name].append(value)
 
 
 def _declarations(source: str | list[CssNode]) -> Iterator[tuple[str, str, bool]]:

@@ -14,7 +14,7 @@ from vectorsep.artwork.lengths import (
     parse_number,
     parse_share,
 )
-from vectorsep.artwork.properties import CSS_WIDE, INHERITED, KEYWORDS, NOT_INHERITED, PROPERTIES
+from vectorsep.artwork.properties import CSS_WIDE, INHERITED, KEYWORDS, NOT_INHERITED, OPACITIES, PROPERTIES
 from vectorsep.artwork.sums import is_sum, words_of
 from vectorsep.artwork.variables import Variables, told
 
@@ -141,16 +141,13 @@ def _fixed_dashes(text: str, _: Style, frame: Frame) -> str | None:
 
 
 SPECIAL: dict[str, Callable[[str, Style, Frame], str | None]] = {
+    **dict.fromkeys(OPACITIES, _share),
     "color": _own_colour,
-    "fill-opacity": _share,
     "font-size": _absolute_font_size,
     "line-height": _fixed_line_height,
-    "opacity": _share,
-    "stop-opacity": _share,
     "stroke-dasharray": _fixed_dashes,
     "stroke-dashoffset": _fixed_length,
     "stroke-miterlimit": _miter_limit,
-    "stroke-opacity": _share,
     "stroke-width": _fixed_width,
 }
 """How the values of some properties are judged and computed; None where the value counts as not declared."""

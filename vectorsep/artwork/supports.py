@@ -13,11 +13,10 @@ from tinycss2.ast import Node, ParenthesesBlock
 
 from vectorsep.artwork.lengths import Frame, parse_length, parse_share
 from vectorsep.artwork.paint import is_colour, parse_reference
-from vectorsep.artwork.properties import COLOURS, CSS_WIDE, KEYWORDS, PAINTS
+from vectorsep.artwork.properties import COLOURS, CSS_WIDE, KEYWORDS, OPACITIES, PAINTS
 from vectorsep.artwork.variables import is_custom
 
 _LENGTHS = frozenset({"stroke-width", "stroke-dashoffset", "x", "y", "cx", "cy", "r", "rx", "ry"})
-_SHARES = frozenset({"opacity", "fill-opacity", "stroke-opacity", "stop-opacity"})
 _SIZES = frozenset({"stroke-width", "r", "rx", "ry"})
 """Of these, what is never negative."""
 _KEYWORDS = KEYWORDS | {
@@ -68,6 +67,6 @@ def _knows(name: str, value: str) -> bool:
     if name in _LENGTHS:
         length = parse_length(value, _FRAME, "x")
         return length is not None and (length >= 0 or name not in _SIZES)
-    if name in _SHARES:
+    if name in OPACITIES:
         return parse_share(value) is not None
     return word in _KEYWORDS.get(name, ())

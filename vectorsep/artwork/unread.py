@@ -16,7 +16,7 @@ from vectorsep.artwork.lengths import (
     parse_length,
     parse_number,
 )
-from vectorsep.artwork.properties import CSS_WIDE, KEYWORDS
+from vectorsep.artwork.properties import CSS_WIDE, KEYWORDS, OPACITIES
 from vectorsep.artwork.style import SPECIAL, Style, font_size, resolved
 from vectorsep.artwork.sums import is_sum
 from vectorsep.artwork.validity import without_comments
@@ -29,7 +29,7 @@ _FORGIVING = frozenset({"display", *KEYWORDS, *SPECIAL}) - {"color", "line-heigh
 _SIZES = frozenset({"width", "height"})
 _GEOMETRY = _SIZES | {"x", "y", "cx", "cy", "r", "rx", "ry"}
 _LENGTHS = _GEOMETRY | {"font-size", "stroke-dashoffset", "stroke-width"}
-_NUMBERS = frozenset({"fill-opacity", "opacity", "stop-opacity", "stroke-miterlimit", "stroke-opacity"})
+_NUMBERS = OPACITIES | {"stroke-miterlimit"}
 _LINES = frozenset({"auto", "dashed", "dotted", "double", "groove", "inset", "outset", "ridge", "solid"})
 """Styles of an outline that draw one."""
 _PLAIN_ONLY: dict[str, tuple[str, str]] = {

@@ -13,7 +13,7 @@ import tinycss2
 
 from vectorsep.artwork.fonts import SIZES
 from vectorsep.artwork.lengths import SHARES, ends_in_dot, is_measure_like, parse_length, parse_number, parse_share
-from vectorsep.artwork.properties import CSS_WIDE, KEYWORDS
+from vectorsep.artwork.properties import CSS_WIDE, KEYWORDS, OPACITIES
 
 _NOT_CSS = frozenset({"d", "transform"})
 """Attributes that have grammars of their own."""
@@ -70,13 +70,10 @@ def _no_display(word: str) -> bool:
 
 
 _JUDGES: dict[str, Callable[[str], bool]] = {
+    **dict.fromkeys(OPACITIES, _no_share),
     "display": _no_display,
-    "fill-opacity": _no_share,
     "font-size": _no_font_size,
-    "opacity": _no_share,
-    "stop-opacity": _no_share,
     "stroke-dashoffset": _no_length,
     "stroke-miterlimit": _no_limit,
-    "stroke-opacity": _no_share,
     "stroke-width": _no_width,
 }
