@@ -30,8 +30,9 @@ def write_proof(job: Separation) -> bytes:
     cloth = drawing.rect((f"{-room:.4f}", f"{-room:.4f}"), (f"{wide + 2 * room:.4f}", f"{high + 2 * room:.4f}"))
     cloth["fill"] = job.settings.garment_hex
     drawing.add(cloth)
-    for clip in _beside_white(drawing, job):
-        drawing.defs.add(clip)
+    if sinks_when_bare(job):
+        for clip in _beside_white(drawing, job):
+            drawing.defs.add(clip)
     for i, film in enumerate(job.films, start=1):
         drawing.add(_layer(drawing, i, film, shown_bare(film.plate, job)))
     return svg_bytes(drawing)
@@ -42,13 +43,13 @@ def _beside_white(drawing: svgwrite.Drawing, job: Separation) -> Iterator[svgwri
     show along all edges that they share."""
     for name, outline in ((ON_WHITE, white_path(job)), (OFF_WHITE, all_but_white_path(job))):
         clip = drawing.clipPath(id=name)
-        clip.add(drawing.path(d=outline or NOWHERE, clip_rule="evenodd"))
+        clip.add(drawing.path(d=outline, clip_rule="evenodd"))
         yield clip
 
 
 def white_path(job: Separation) -> str:
     """The outline of the white plate, as path data."""
-    return " ".join(path for film in job.films if film.plate.role == "white" for path in film.paths)
+    return " ".join(path for film in job.films if film.plate.role == "white" for path in film.paths) or NOWHERE
 
 
 def all_but_white_path(job: Separation) -> str:
@@ -71,6 +72,11 @@ def _layer(drawing: svgwrite.Drawing, order: int, film: Film, bare_hex: str) -> 
         layer.add(drawing.use(f"#plate-{order}", fill=bare_hex, clip_path=f"url(#{OFF_WHITE})"))
         layer.add(drawing.use(f"#plate-{order}", fill=film.plate.hex, clip_path=f"url(#{ON_WHITE})"))
     return layer
+
+
+def sinks_when_bare(job: Separation) -> bool:
+    """Whether any plate shows otherwise where no white is beneath."""
+    return any(shown_bare(film.plate, job) != film.plate.hex for film in job.films)
 
 
 def shown_bare(plate: Plate, job: Separation) -> str:

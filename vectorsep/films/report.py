@@ -11,7 +11,7 @@ from vectorsep.films.closeup import receding_closeups, register_closeups, remark
 from vectorsep.films.cross_section import draw_section
 from vectorsep.films.exploded import draw_exploded
 from vectorsep.films.hatches import Hatch, hatch_of
-from vectorsep.films.proof import all_but_white_path, shown_bare, white_path
+from vectorsep.films.proof import all_but_white_path, shown_bare, sinks_when_bare, white_path
 from vectorsep.films.run_steps import run_steps
 from vectorsep.films.tally import warnings_by_kind
 from vectorsep.geometry.region import gather
@@ -76,7 +76,7 @@ def write_report(job: Separation) -> bytes:
         .render(
             job=job,
             rows=rows,
-            white=white_path(job),
+            white=white_path(job) if sinks_when_bare(job) else "",
             all_but_white=all_but_white_path(job),
             tightest=job.check.tightest,
             left_out=left_out,
