@@ -12,7 +12,7 @@ from vectorsep.geometry.chains import chained
 from vectorsep.geometry.chordal import CORNER_DEG
 from vectorsep.geometry.cover import Flags, Floats, Indices
 from vectorsep.geometry.offset import inset
-from vectorsep.geometry.ridges import Complex, Ridges, as_points, feet, in_sight, put_together
+from vectorsep.geometry.ridges import Complex, Ridges, as_points, feet_on, in_sight, put_together
 from vectorsep.model import Region
 
 EVEN_MM = 1e-6
@@ -98,7 +98,7 @@ def _ways_out(area: Region, room: Region, lines: _Lines, needed_mm: float, plent
         return Ridges.none()
     at, radius_mm, line = lines.places[ending], lines.radius_mm[ending], np.nonzero(ending)[1]
     reach_mm = (plenty_mm - needed_mm) / SLOWEST
-    widening, edge, _ = feet(inset(area, plenty_mm), at, reach_mm)
+    widening, edge, _ = feet_on(inset(area, plenty_mm), at, reach_mm)
     one, other = _pairs_within(at, line, reach_mm)
     start = np.concatenate([widening, one])
     ends = np.stack([at[start], np.concatenate([edge, at[other]])], axis=1)

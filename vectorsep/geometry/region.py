@@ -74,9 +74,8 @@ def rings_in_steps(region: Region, longest_mm: float) -> NDArray[np.object_]:
     Never are polygons taken in steps: where the rounding of new points makes their edges cross, as beside a spike of no
     width, the engine mends them without a word, and may leave nothing of them.
     """
-    return np.asarray(
-        shapely.segmentize(shapely.get_rings(shapely.orient_polygons(shapely.get_parts(region))), longest_mm)
-    )
+    rings = shapely.get_rings(shapely.orient_polygons(shapely.get_parts(region)))
+    return np.asarray(shapely.segmentize(rings, longest_mm))
 
 
 def edge_lines(edges: NDArray[np.float64]) -> NDArray[np.object_]:
@@ -194,12 +193,18 @@ def touching(region: Region, other: BaseGeometry | NDArray[np.object_]) -> Regio
 def apart_from(region: Region, other: Region) -> Region:
     """The pieces of a region that share no point with another, but for rounding."""
     pieces = shapely.get_parts(region)
-    met, _ = shapely.STRtree(shapely.get_parts(other)).query(pieces, predicate="dwithin", distance=ROUNDING_MM)
-    return gather(np.delete(pieces, np.unique(met)))
+    return gather(np.delete(pieces, _near(pieces, other, ROUNDING_MM)))
 
 
 def coming_near(region: Region, other: BaseGeometry | NDArray[np.object_], distance_mm: float) -> Region:
     """The pieces of a region that come as near as the distance to another, or to lines."""
     pieces = shapely.get_parts(region)
-    met, _ = shapely.STRtree(shapely.get_parts(other)).query(pieces, predicate="dwithin", distance=distance_mm)
-    return gather(pieces[np.unique(met)])
+    return gather(pieces[_near(pieces, other, distance_mm)])
+
+
+def _near(
+    pieces: NDArray[np.object_], other: BaseGeometry | NDArray[np.object_], distance_mm: float
+) -> NDArray[np.intp]:
+    """Which pieces come as near as the distance to a region, or to lines."""
+    near, _ = shapely.STRtree(shapely.get_parts(other)).query(pieces, predicate="dwithin", distance=distance_mm)
+    return np.unique(near)

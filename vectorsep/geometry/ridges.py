@@ -156,7 +156,7 @@ def measured(area: Region, ridges: Ridges, least_mm: float) -> Ridges:
     owner, share = _in_steps(some)
     points = _between(some.ends[owner], share)
     supposed = _between(some.radius_mm[owner], share)
-    _, _, radius = feet(area, points)
+    _, _, radius = feet_on(area, points)
     nearer, farther = radius < (1 - NEAR_SHARE) * supposed, radius > (1 + NEAR_SHARE) * supposed
     # Nothing is held past the end of a ridge that is too narrow for it, wide as the place may be: it is the open.
     past_end = some.ending[owner] & (nearer | (farther & (supposed < least_mm)))
@@ -187,7 +187,7 @@ def leaning_on(wall: Wall, area: Region, ridges: Ridges, away_mm: float, reach_m
     some = ridges.where(near)
     owner, share = _in_steps(some)
     points = _between(some.ends[owner], share)
-    _, foot, from_wall_mm = feet(wall.area, points)
+    _, foot, from_wall_mm = feet_on(wall.area, points)
     leans = from_wall_mm <= reach_mm
     leans[leans] = in_sight(area, points[leans], foot[leans])
     leans[leans] = ~_amid(wall.area, points[leans], foot[leans])
@@ -248,7 +248,7 @@ def _nearest_on(lines: NDArray[np.object_], points: NDArray[np.object_]) -> Comp
     return shapely.get_coordinates(nearest).view(np.complex128)[:, 0]
 
 
-def feet(area: Region, points: Complex, within_mm: float | None = None) -> tuple[Indices, Complex, Floats]:
+def feet_on(area: Region, points: Complex, within_mm: float | None = None) -> tuple[Indices, Complex, Floats]:
     """Of the points that have an area's edge within a distance, or of all: which they are, its nearest point to each,
     and how far (mm) that is."""
     lines, at = _stretches(area), as_points(points)

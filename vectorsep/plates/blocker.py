@@ -107,15 +107,16 @@ def _shaped(ground: _Ground, spread_mm: float, min_gap_mm: float, upper: _Upper)
     worn = _worn(ground.carried, difference(spread, kept), upper)
     narrow = gaps.held.below(plenty_mm)
     filled = narrow.near(worn, upper.distance_mm + min_gap_mm)
+    filling = narrow.where(filled)
     if filled.any():
         kept = _kept_open(gaps.held.where(~filled), wall, ground.cloth, min_gap_mm, plenty_mm)
-        spread = _closed(spread, narrow.where(filled), plenty_mm, min_gap_mm)
+        spread = _closed(spread, filling, plenty_mm, min_gap_mm)
     carrying = hanging_on(difference(spread, kept), ground.silhouette)  # a strip between an open gap and black does not
     open_gaps = without_narrow_holes(carrying, min_gap_mm)
-    closed = put_together([gaps.lost, narrow.where(filled)])
+    closed = put_together([gaps.lost, filling])
     crossings_mm2 = CROSSING_DOTS * dot_mm2(min_gap_mm)
     area = finished(without_holes_near(open_gaps, crossings_mm2, closed.lines(), min_gap_mm))
-    return BlockerShape(area, area.area - ground.silhouette.area, gaps.lost, narrow.where(filled))
+    return BlockerShape(area, area.area - ground.silhouette.area, gaps.lost, filling)
 
 
 def _spread(ground: _Ground, spread_mm: float) -> Region:

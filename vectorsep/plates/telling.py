@@ -64,7 +64,7 @@ def stack_notices(
         *_prints_as_white(roles, settings),
         *alike_notices(roles, settings),
         *_rim(roles, blocker, has_filled, settings),
-        *_slips(blocker, plate, settings),
+        *_slips(blocker, plate),
         *_gaps(blocker, plate, settings),
         *_unused(roles, settings),
         *_far_distances(settings),
@@ -77,7 +77,7 @@ def stack_notices(
     )
 
 
-def _slips(blocker: BlockerShape, plate: str, settings: Settings) -> Iterator[Notice]:
+def _slips(blocker: BlockerShape, plate: str) -> Iterator[Notice]:
     """Gaps between shapes that were most likely meant to meet: told by what they cost, and how to close them."""
     slips = [gap for gap in blocker.closed_gaps() if gap.width_mm < SLIP_MM and gap.length_mm >= SHORTEST_LOSS_MM]
     if not slips:
