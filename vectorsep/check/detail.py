@@ -42,7 +42,7 @@ def limits_of(plate: Plate, settings: Settings) -> Limits:
     return Limits(
         settings.detail_line_mm or line_mm,
         settings.detail_gap_mm or gap_mm,
-        settings.detail_island_mm2 or dot_mm2(by_mesh_mm),
+        settings.detail_island_mm2 or dot_mm2(line_mm),
     )
 
 

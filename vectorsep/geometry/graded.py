@@ -14,15 +14,16 @@ import numpy as np
 import shapely
 from numpy.typing import NDArray
 
-from vectorsep.geometry.boolean import cut_to, difference, union
+from vectorsep.geometry.boolean import cut_to, difference, intersection, union
 from vectorsep.geometry.chordal import ridges_of
 from vectorsep.geometry.cover import Floats
-from vectorsep.geometry.mouths import EVEN_MM, led_out
+from vectorsep.geometry.mouths import EVEN_MM, led_out, nibs_parted, open_ends
 from vectorsep.geometry.offset import (
     CHORD_TOLERANCE_MM,
     grow_lines,
     hold_disc,
     inset,
+    opened,
 )
 from vectorsep.geometry.region import gather, polygons
 from vectorsep.geometry.ridges import Complex, Ridges, measured, put_together
@@ -34,6 +35,8 @@ CORE_SLACK_MM = 2 * CHORD_TOLERANCE_MM
 TUNING_STEP_MM = 0.125
 """Narrow places are looked for as for the next of such steps: few more than needed, found once while a distance moves
 by a few hundredths."""
+SEEN_WIDTHS = 1.5
+"""How far around ridges an area is looked at: its own edge must come before that of what is looked at."""
 CENTRE_TOLERANCE_MM = 0.001
 """How exactly the middle of a speck is found."""
 
@@ -48,6 +51,8 @@ class NarrowPlaces:
     """The ridges along which cores are kept. They may run on, far out into the open."""
     lost: Ridges
     """The ridges of what is too narrow to keep anything of it. Of a place without a ridge both have its middle."""
+    tapers: Ridges
+    """Where what is wide runs out into what is lost without a core between them: short ridges, and points."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -74,10 +79,24 @@ def graded_inset(area: Region, depth_mm: float, least_width_mm: float, least_dep
     # Along ridges without a core the plain inset leaves what the walls are farther than its depth, and they are nearer
     # than needed; the cores go over the ends of it.
     left_mm = _needed_mm(least_width_mm, min(depth_mm, least_depth_mm)) - depth_mm + CHORD_TOLERANCE_MM
-    dropped = swept(narrow.lost.above(depth_mm), left_mm)
+    thin, tapers = _beside_tapers(narrow.lost.above(depth_mm), narrow.tapers.above(depth_mm), least_width_mm / 2)
     inner = _no_thinner(inset(area, depth_mm), least_width_mm / 2)  # already here: it is most of what goes
+    dropped = union([swept(thin, left_mm), _too_thin(inner, tapers, least_width_mm)])
     plain = _no_thinner(difference(inner, dropped), least_width_mm / 2)
     return GradedInset(plain, narrow.kept, narrow.lost)
+
+
+def _beside_tapers(lost: Ridges, tapers: Ridges, reach_mm: float) -> tuple[Ridges, Ridges]:
+    """The ridges of what is lost but for those that come near tapers; and these, with the tapers."""
+    near = np.zeros(len(lost.ends), dtype=bool)
+    near[shapely.STRtree(lost.lines()).query(tapers.lines(), predicate="dwithin", distance=reach_mm)[1]] = True
+    return lost.where(~near), put_together([tapers, lost.where(near)])
+
+
+def _too_thin(area: Region, along: Ridges, width_mm: float) -> Region:
+    """What is thinner than the width of an area, beside some ridges."""
+    near = intersection(area, swept(along, SEEN_WIDTHS * width_mm))
+    return intersection(difference(near, opened(near, width_mm)), swept(along, width_mm / 2))
 
 
 def narrow_places(
@@ -108,10 +127,13 @@ def _narrower(
     held, lost = narrow.above(needed_mm), narrow.below(needed_mm)
     room = inset(area, needed_mm)
     if into_open:
-        held = led_out(area, room, held, needed_mm, plenty_mm)
+        held, tapers = led_out(area, room, held, needed_mm, plenty_mm), Ridges.none()
+    else:
+        held, nibs = nibs_parted(held, least_width_mm, needed_mm, plenty_mm)
+        tapers = put_together([nibs, open_ends(lost, needed_mm)])
     held = put_together([held, _middles(room, held, needed_mm, plenty_mm)])
     lost = put_together([lost, _specks(pieces, lost, needed_mm)])
-    return NarrowPlaces(cores_along(held, inset(area, least_depth_mm), least_width_mm), held, lost)
+    return NarrowPlaces(cores_along(held, inset(area, least_depth_mm), least_width_mm), held, lost, tapers)
 
 
 def cores_along(ridges: Ridges, room: Region, width_mm: float) -> Region:

@@ -38,6 +38,27 @@ def led_out(area: Region, room: Region, held: Ridges, needed_mm: float, plenty_m
     return put_together([held.where(points), _without_mouths(_joined(whole), needed_mm, plenty_mm)])
 
 
+def nibs_parted(held: Ridges, width_mm: float, needed_mm: float, plenty_mm: float) -> tuple[Ridges, Ridges]:
+    """Ridges along which cores of a width are kept, as far as walls are nearer than `plenty_mm`; and those of them that
+    lead no farther than a core is wide from there to walls `needed_mm` away, where no core is kept, as they do beside
+    necks between round shapes: their cores would be nibs that carry nothing."""
+    narrow = held.below(plenty_mm)
+    points = narrow.ends[:, 0] == narrow.ends[:, 1]
+    lines = _joined(narrow.where(~points))
+    low_mm, high_mm = np.sort(lines.radius_mm, axis=0)
+    runs_out = (low_mm <= needed_mm + EVEN_MM) & (high_mm >= plenty_mm - EVEN_MM)
+    on_nib = lines.on(runs_out & (lines.lengths_mm < width_mm))
+    return put_together([narrow.where(points), lines.pieces.where(~on_nib)]), lines.pieces.where(on_nib)
+
+
+def open_ends(lost: Ridges, needed_mm: float) -> Ridges:
+    """Where ridges without cores, of walls nearer than needed, end as the place widens, as points."""
+    points = lost.ends[:, 0] == lost.ends[:, 1]
+    lines = _joined(lost.where(~points))
+    opens = lines.alone & (lines.radius_mm < needed_mm - EVEN_MM)
+    return put_together([lost.where(points), Ridges.of_specks(lines.places[opens], lines.radius_mm[opens])])
+
+
 @dataclass(frozen=True, slots=True, eq=False)
 class _Lines:
     """Ridges joined to lines: the pieces, which of them are on which line, and of each line's two ends (2, n) where
@@ -49,6 +70,12 @@ class _Lines:
     places: Complex
     radius_mm: Floats
     alone: Flags
+
+    def on(self, chosen: Flags) -> Flags:
+        """Which pieces are on some of the lines."""
+        flags = np.zeros(len(self.pieces.ends), dtype=bool)
+        flags[self.piece[chosen[self.line]]] = True
+        return flags
 
     def open_out(self, needed_mm: float, plenty_mm: float) -> Flags:
         """Which ends (2, n) lie where the place widens, short of where it is wide."""
@@ -84,9 +111,7 @@ def _without_mouths(lines: _Lines, needed_mm: float, plenty_mm: float) -> Ridges
     low_mm, high_mm = np.sort(lines.radius_mm, axis=0)
     steep = (low_mm <= needed_mm + EVEN_MM) & (high_mm - low_mm > STEEPEST * lines.lengths_mm)
     short = lines.are_stubs(needed_mm) & lines.open_out(needed_mm, plenty_mm).any(axis=0)
-    in_mouth = np.zeros(len(lines.pieces.ends), dtype=bool)
-    in_mouth[lines.piece[(steep | short)[lines.line]]] = True
-    return lines.pieces.where(~in_mouth)
+    return lines.pieces.where(~lines.on(steep | short))
 
 
 def _ways_out(area: Region, room: Region, lines: _Lines, needed_mm: float, plenty_mm: float) -> Ridges:

@@ -145,7 +145,7 @@ def measured(area: Region, ridges: Ridges, least_mm: float) -> Ridges:
 
     Where a ridge is steep or may end, it is taken in short pieces and the distance to the area's edge is measured at
     their ends. Past a corner that juts in it does not change evenly; past a ridge's end it is less than the walls', or
-    far more where that lies in the open.
+    far more where that lies in the open. A neck from which the distance rises at once on both sides is a point.
     """
     smallest, largest = ridges.radius_mm.min(axis=1), ridges.radius_mm.max(axis=1)
     steep = (largest - smallest > LEVEL_MM) & (smallest < least_mm + DIP_MM)
@@ -156,14 +156,18 @@ def measured(area: Region, ridges: Ridges, least_mm: float) -> Ridges:
     owner, share = _in_steps(some)
     points = _between(some.ends[owner], share)
     supposed = _between(some.radius_mm[owner], share)
-    _, _, radius = feet_on(area, points)
+    _, foot, radius = feet_on(area, points)
     nearer, farther = radius < (1 - NEAR_SHARE) * supposed, radius > (1 + NEAR_SHARE) * supposed
     # Nothing is held past the end of a ridge that is too narrow for it, wide as the place may be: it is the open.
     past_end = some.ending[owner] & (nearer | (farther & (supposed < least_mm)))
     first = np.flatnonzero((share < 1) & ~past_end & ~np.roll(past_end, -1))
     pair = np.stack([first, first + 1], axis=1)
-    exact = Ridges(points[pair], radius[pair], some.ending[owner[first]])
-    return put_together([ridges.where(~unsure), exact])
+    known = put_together([ridges.where(~unsure), Ridges(points[pair], radius[pair], some.ending[owner[first]])])
+    # Of a ridge between two corners its narrowest place may be all that is left.
+    lone = ~past_end & (radius < least_mm) & ~np.isin(points, known.ends)
+    lone[lone] = _amid(area, points[lone], foot[lone])
+    necks, at = np.unique(points[lone], return_index=True)
+    return put_together([known, Ridges.of_specks(necks, radius[lone][at])])
 
 
 @dataclass(frozen=True, slots=True)
