@@ -40,6 +40,8 @@ COARSEST_MESH, FINEST_MESH = 20, 600
 line that art has, and plates for them would print nothing."""
 UNKNOWN_GARMENT_HEX = "#202024"
 """A near-black that stands for the garment's colour where the job does not tell it."""
+UNKNOWN_GARMENT_NAME = "a garment not named"
+"""What sheets say of the garment where the job does not name it."""
 HEX_COLOUR = re.compile(r"#[0-9a-f]{6}")
 
 
@@ -116,7 +118,7 @@ class Settings:
     """The narrowest gap any plate holds open; 0 goes by each plate's mesh."""
     detail_island_mm2: float = 0.0
     """The smallest island any plate holds; 0 goes by each plate's mesh."""
-    garment_name: str = "garment"
+    garment_name: str = UNKNOWN_GARMENT_NAME
     garment_hex: str = UNKNOWN_GARMENT_HEX
     inks: tuple[InkSetting, ...] = ()
     traps: tuple[TrapSetting, ...] = ()

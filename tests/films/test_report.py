@@ -375,6 +375,16 @@ def test_the_press_sheet_tells_what_a_highlight_white_over_wet_colours_needs(sma
     assert ("wet-highlight" in text_of(page)) == (not flashed)
 
 
+def test_a_garment_that_the_job_does_not_tell_is_not_made_up(job):
+    unknown = replaced(job, settings=dataclasses.replace(job.settings, garment_hex=Settings().garment_hex))
+    assert "a garment not named, its colour not given" in text_of(unknown)
+    assert "on a dark cloth, for the job does not give the garment's colour" in text_of(unknown)
+    told = dataclasses.replace(job.settings, garment_name="red shirt")
+    known = replaced(job, settings=told)
+    assert "red shirt" in text_of(known)
+    assert ("not given" in text_of(known), "does not give" in text_of(known)) == (False, False)
+
+
 def test_the_press_sheet_tells_how_large_the_print_is(page):
     """By hand: from the ring at 9, 7 mm to 80, 53 mm, and the blocker's 0.4 mm around it."""
     assert "measures 71.8 × 46.8 mm, width × height" in text_of(page.find_class("press-sheet")[0])

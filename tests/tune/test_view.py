@@ -27,6 +27,12 @@ LEFT_AND_RIGHT = """<svg xmlns="http://www.w3.org/2000/svg" width="100mm" height
 </svg>"""
 
 
+SLANTED = f"""<svg xmlns="http://www.w3.org/2000/svg" width="100mm" height="100mm" viewBox="20 20 100 100">
+<rect width="140" height="140" fill="#203050"/>
+<path d="{" ".join(f"M0,{y}L140,{y + 37.3}v2L0,{y + 2}z" for y in range(-40, 140, 4))}" fill="#f2b632"/></svg>"""
+"""Yellow bars that slant across a whole blue page and beyond it."""
+
+
 def windows(design, count, seed):
     rng = np.random.default_rng(seed)
     for left, top in rng.uniform((0, 0), (design.width_mm - WIDE_MM, design.height_mm - WIDE_MM), (count, 2)):
@@ -55,6 +61,16 @@ def test_plates_in_sight_are_those_of_the_whole_design(demo):
         assert sum(len(view.plates) for view in views) > 6
         for view in views:
             assert {ink: area for ink, area in differing(view, stack) if area > 0} == {}
+
+
+def test_inks_that_meet_along_edges_longer_than_the_window_still_meet():
+    design = read_design(SLANTED)
+    stack = make_stack(design, Settings())
+    for left, top in ((64.4, 64.6), (41.2, 22.9), (4.3, 30.7), (32.7, 3.6)):
+        view = view_of(design, (left, top, left + WIDE_MM, top + WIDE_MM), Settings())
+        white = next(plate.area for plate in view.plates if plate.role == "white")
+        assert shapely.area(white) == pytest.approx(WIDE_MM**2, rel=1e-6)  # no cloth in sight: it lies under all
+        assert {ink: area for ink, area in differing(view, stack) if area > 0} == {}
 
 
 def test_the_comparison_finds_a_wrong_choke():
