@@ -157,6 +157,11 @@ class Settings:
         """What the blocker's plate is called, on films, in findings and on the press sheet."""
         return f"blocker {self.blocker}"
 
+    @property
+    def knows_garment(self) -> bool:
+        """Whether the job tells the garment's colour."""
+        return self.garment_hex != UNKNOWN_GARMENT_HEX
+
 
 def _problems(settings: Settings) -> Iterator[str]:
     yield from _distance_problems(settings)

@@ -21,7 +21,6 @@ from vectorsep.paper.pages import page_environment
 from vectorsep.paper.remarks import Remark, listed
 from vectorsep.paper.wording import told_mm
 from vectorsep.separation import Separation
-from vectorsep.settings import UNKNOWN_GARMENT_HEX
 
 REPORT_PAGE = "stacking-report.html"
 LEFT_OUT = "left-out"
@@ -77,7 +76,6 @@ def write_report(job: Separation) -> bytes:
         .render(
             job=job,
             rows=rows,
-            knows_cloth=job.settings.garment_hex != UNKNOWN_GARMENT_HEX,
             white=white_path(job) if sinks_when_bare(job) else "",
             all_but_white=all_but_white_path(job),
             tightest=job.check.tightest,

@@ -7,7 +7,7 @@ from collections.abc import Sequence
 from vectorsep.colour import difference_of
 from vectorsep.geometry.borders import borders_of
 from vectorsep.model import InkArea
-from vectorsep.settings import UNKNOWN_GARMENT_HEX, BlockerKind, Settings
+from vectorsep.settings import BlockerKind, Settings
 
 BLOCKER_HEX = {"black": "#1c1c1e", "grey": "#7d7f82"}
 """How a printed blocker looks, for proofs (from memory of cured carbon bases; no colour is promised)."""
@@ -32,12 +32,7 @@ def shows_by(settings: Settings) -> float:
 
 def hardly_shows(settings: Settings) -> bool:
     """Whether the blocker and the cloth, of a colour that the job tells, look alike."""
-    return knows_garment(settings) and shows_by(settings) < HARDLY_VISIBLE
-
-
-def knows_garment(settings: Settings) -> bool:
-    """Whether the job tells the garment's colour."""
-    return settings.garment_hex != UNKNOWN_GARMENT_HEX
+    return settings.knows_garment and shows_by(settings) < HARDLY_VISIBLE
 
 
 def hiding_better(settings: Settings) -> tuple[BlockerKind, float] | None:
@@ -52,7 +47,7 @@ def fainter_than_rim(inks: Sequence[InkArea], settings: Settings) -> InkArea | N
     """The ink nearest to the garment's colour of those that do not stand out from it, if the rim around it differs
     more: all that one sees of such art is its outline. None where the job does not tell the garment's colour."""
     rim = shows_by(settings)
-    if not knows_garment(settings) or rim < HARDLY_VISIBLE:
+    if not settings.knows_garment or rim < HARDLY_VISIBLE:
         return None
     apart = [difference_of(ink.hex, settings.garment_hex) for ink in inks]
     faint = [i for i in range(len(inks)) if apart[i] < min(rim, STANDS_OUT)]

@@ -21,7 +21,6 @@ from vectorsep.plates.rim import (
     fills_gaps,
     hardly_shows,
     hiding_better,
-    knows_garment,
     shows_by,
 )
 from vectorsep.plates.roles import WHITE_HEX, WHITE_NAME, Roles
@@ -133,7 +132,7 @@ def _rim(roles: Roles, blocker: BlockerShape, has_filled: bool, settings: Settin
         return
     gaps = ", and fills gaps" if has_filled else ""
     faint = fainter_than_rim((*roles.carried, *roles.on_blocker), settings)
-    stands_out = knows_garment(settings) and shows_by(settings) >= STANDS_OUT
+    stands_out = settings.knows_garment and shows_by(settings) >= STANDS_OUT
     before = ""
     if faint is not None:
         apart = difference_of(faint.hex, settings.garment_hex)
@@ -150,7 +149,7 @@ def _rim(roles: Roles, blocker: BlockerShape, has_filled: bool, settings: Settin
 
 
 def _how_it_shows(settings: Settings) -> str:
-    if not knows_garment(settings):
+    if not settings.knows_garment:
         where = f"shows on any cloth but a {settings.blocker} one"
         return f"{where}, and the job does not tell the garment's colour (garment.hex)"
     apart, better = shows_by(settings), hiding_better(settings)
