@@ -204,3 +204,19 @@ def test_the_job_sets_the_limits_and_the_turn():
         Settings(turn_deg=6, detail_multiple=0, detail_line_mm=-1, detail_gap_mm=11, detail_island_mm2=9)
     places = {problem.rsplit(" @ ")[-1] for problem in caught.value.problems}
     assert places == {"press.turn", "detail.multiple", "detail.line", "detail.gap", "detail.island_mm2"}
+
+
+def test_a_gap_under_an_ink_that_prints_over_it_is_none_and_one_beneath_or_beside_it_is():
+    """Whether it fills or not, nobody sees it; what prints before hides nothing."""
+    halves = shapely.union_all([shapely.box(0, 0, 10, 10), shapely.box(10.1, 0, 20, 10)])
+    light, line = plate("colour", halves, "yellow"), shapely.box(9.5, -1, 10.6, 11)
+    over = plate("colour", line, "navy")
+    aside = plate("colour", shapely.box(9.5, 20, 10.6, 30), "navy")
+
+    def codes(*plates):
+        return [(finding.code, finding.plate) for finding in detail_findings(plates, Settings())]
+
+    assert codes(light, over) == []
+    assert codes(over, light) == codes(light, aside) == codes(light) == [("narrow-gap", "yellow")]
+    white = plate("white", halves, "white")
+    assert codes(white, over) == [("narrow-gap", "white")]

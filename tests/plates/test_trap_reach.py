@@ -1,4 +1,4 @@
-"""How far a trap may reach into an ink: a third of its local width, told for wedges and strokes of known width."""
+"""How far a trap may reach into an ink: a share of its local width, told for wedges and strokes of known width."""
 
 import numpy as np
 import pytest
@@ -7,25 +7,26 @@ from scipy.spatial import cKDTree
 from shapely import LineString, Polygon, box
 
 from vectorsep.geometry.borders import borders_of
-from vectorsep.plates.trap_reach import EVERY_MM, NEIGHBOUR_SHARE, TRAP_STEP_MM, trap_reach
+from vectorsep.plates.trap_reach import EVERY_MM, SHARE_OF_THIN, TRAP_STEP_MM, Hidden, trap_reach
 
 WIDTH_MM = 0.3
 
 
-def reaches(over, width_mm=WIDTH_MM, beside=None):
+def reaches(over, width_mm=WIDTH_MM, beside=None, slip_mm=None):
     """All around an ink or where it meets the part of its surroundings: the middles (n, 2) of the border's edges, and
     how far a trap may reach into the ink there."""
     beside = beside or shapely.difference(over.envelope.buffer(5), over)
     border = borders_of([beside, over]).between([0], [1]).split(EVERY_MM)
-    return border.middles, trap_reach(border, over, width_mm)
+    hidden = None if slip_mm is None else Hidden(slip_mm, 0.2)
+    return border.middles, trap_reach(border, over, width_mm, hidden)[0]
 
 
 def test_along_a_wedge_the_reach_is_the_step_below_a_third_of_its_width():
     middles, reach = reaches(Polygon([(0, 0), (40, 1), (40, -1)]))
     x = middles[:, 0]
-    third = x / 20 * NEIGHBOUR_SHARE  # the wedge is x / 20 wide at x
+    third = x / 20 * SHARE_OF_THIN  # the wedge is x / 20 wide at x
     # A disc that fits counts a little way on into the narrower part, by its width: so far a step may come early.
-    earlier = (x + 1.0) / 20 * NEIGHBOUR_SHARE
+    earlier = (x + 1.0) / 20 * SHARE_OF_THIN
     assert (reach > np.minimum(third, WIDTH_MM) - TRAP_STEP_MM).all()
     assert (reach <= np.minimum(earlier, WIDTH_MM) + 1e-9).all()
     assert sorted(set(reach)) == pytest.approx([0, 0.04, 0.08, 0.12, 0.16, 0.2, 0.24, 0.28, WIDTH_MM])
@@ -42,9 +43,31 @@ def test_no_reach_is_more_than_a_third_of_a_strokes_width_and_none_a_step_less(s
     outline = shapely.get_coordinates(shapely.segmentize(shapely.boundary(stroke), 0.01))
     off, _ = cKDTree(outline).query(middle[20:-20])  # SciPy tells the local width from the drawn outline
     assert off == pytest.approx(width_mm / 2, rel=0.02)
-    third = 2 * off.min() * NEIGHBOUR_SHARE
+    third = 2 * off.min() * SHARE_OF_THIN
     assert (reach <= third * 1.02 + 1e-3).all()
     assert (reach > min(third, WIDTH_MM) * 0.98 - TRAP_STEP_MM).all()
+
+
+def along_a_line(line_mm, width_mm, slip_mm):
+    middles, reach = reaches(box(0, 0, 40, line_mm), width_mm, slip_mm=slip_mm)
+    return reach[(middles[:, 0] > 2) & (middles[:, 0] < 38)]
+
+
+@pytest.mark.parametrize("slip_mm", [0.1, 0.25, 0.4])
+@pytest.mark.parametrize("line_mm", [0.2, 0.3, 0.37, 0.41, 0.46, 0.5, 0.62, 0.9])
+def test_what_hides_a_trap_takes_up_to_half_but_what_shows_beyond_a_slipped_line(line_mm, slip_mm):
+    """Half is the bound of published guides. A line that lies off its place by the slip hides so much less of what
+    reaches in from one side."""
+    most = min(line_mm / 2, max(line_mm / 3, line_mm - slip_mm), WIDTH_MM)
+    reach = along_a_line(line_mm, WIDTH_MM, slip_mm)
+    assert (reach <= most + 1e-9).all()
+    assert (reach > most - TRAP_STEP_MM - 0.003).all()
+
+
+def test_a_line_twice_the_slip_wide_hides_a_trap_against_all_of_it():
+    """Where traps took a third of a 0.5 mm line a slip of 0.25 mm left 0.08 mm bare along all of it."""
+    assert along_a_line(0.51, 0.25, 0.25) == pytest.approx(0.25)
+    assert along_a_line(0.51, 0.25, None) == pytest.approx(0.16)
 
 
 def test_a_broad_ink_takes_the_whole_trap_and_a_hairline_none():
@@ -54,7 +77,7 @@ def test_a_broad_ink_takes_the_whole_trap_and_a_hairline_none():
 
 @pytest.mark.parametrize("line_mm", [0.5, 0.7, 1.06])
 def test_a_wider_trap_is_never_narrower_in_the_end_and_takes_what_a_third_allows(line_mm):
-    third = line_mm * NEIGHBOUR_SHARE
+    third = line_mm * SHARE_OF_THIN
     before = 0.0
     for asked in (0.25, 0.3, 0.4, 0.5, 0.6):
         middles, reach = reaches(box(0, 0, 40, line_mm), asked)

@@ -109,6 +109,13 @@ def narrow_gaps_near(area: Region, width_mm: float, at: Floats) -> Region:
     return grow(gather(_narrow(partial(_left_free, beside), beside, places, disc)[0]), 2 * COARSE_MM)
 
 
+def lie_in(places: Sequence[Strip], area: Region) -> Flags:
+    """Which places have their middle in an area."""
+    at_mm = np.reshape([place.at_mm for place in places], (-1, 2))
+    shapely.prepare(area)
+    return np.asarray(shapely.contains_xy(area, *at_mm.T))
+
+
 def in_holes(gaps: Sequence[Strip], area: Region, largest_mm2: float) -> Flags:
     """Which of the gaps lie in a hole of the area that covers no more than so much."""
     rings, _, is_hole = outlines(area)

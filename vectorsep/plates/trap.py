@@ -19,7 +19,7 @@ from vectorsep.geometry.region import EMPTY, hanging_on, touching
 from vectorsep.geometry.thin import narrow_gaps_near
 from vectorsep.mesh import colour_threads_per_inch, dot_mm2, finest_mm
 from vectorsep.model import InkArea, Region
-from vectorsep.plates.trap_reach import EVERY_MM, sight_mm, trap_reach
+from vectorsep.plates.trap_reach import EVERY_MM, Hidden, sight_mm, trap_reach
 from vectorsep.remember import remembered
 from vectorsep.settings import Settings
 
@@ -47,15 +47,16 @@ class _Meeting:
 def trapped_areas(inks: Sequence[InkArea], on_blocker: Sequence[InkArea], settings: Settings) -> tuple[Region, ...]:
     """Each ink, in print order, with its traps into its neighbours added, `on_blocker` among these.
 
-    A trap lies within its neighbours, so it never reaches towards cloth, and takes at most a third of the local width
-    of what prints over it. Every ink overlaps what the blocker prints. The job's own pair table
-    goes before print order; it must be sound, see `pair_problems`. Areas in mm, edges matched.
+    A trap lies within its neighbours, so it never reaches towards cloth, and takes at most a share of the local width
+    of what prints over it, see `trap_reach`. What the blocker prints is run into by no more than white could show
+    beside it. The job's own pair table goes before print order; it must be sound, see `pair_problems`. Areas in mm,
+    edges matched.
     """
     everyone = (*inks, *on_blocker)
-    widths = _pair_widths([ink.name for ink in everyone], settings)
+    widths = _pair_widths([ink.name for ink in everyone], len(inks), settings)
     meshes = [colour_threads_per_inch(ink.hex, settings) for ink in inks]
     gaps_mm = tuple(settings.detail_gap_mm or finest_mm(mesh, settings) for mesh in meshes)
-    return _trapped(tuple(ink.area for ink in everyone), gaps_mm, tuple(widths.items()))
+    return _trapped(tuple(ink.area for ink in everyone), gaps_mm, tuple(widths.items()), settings.registration_mm)
 
 
 @dataclass(frozen=True, slots=True, eq=False)
@@ -70,29 +71,33 @@ class _Trap:
 
 
 @remembered
-def _trapped(areas: tuple[Region, ...], gaps_mm: tuple[float, ...], pairs: tuple[Pair, ...]) -> tuple[Region, ...]:
+def _trapped(
+    areas: tuple[Region, ...], gaps_mm: tuple[float, ...], pairs: tuple[Pair, ...], slip_mm: float
+) -> tuple[Region, ...]:
     """The areas that a narrowest gap is given for with their traps; those after them are what the blocker prints."""
     borders = borders_of(areas)
     traps: dict[int, list[_Trap]] = defaultdict(list)
     for meeting in _meetings(pairs, len(gaps_mm)):
-        for trap in _traps(areas, borders, meeting, gaps_mm):
+        for trap in _traps(areas, borders, meeting, gaps_mm, slip_mm):
             traps[trap.ink].append(trap)
     return tuple(_with_traps(areas[ink], traps[ink], gap_mm) for ink, gap_mm in enumerate(gaps_mm))
 
 
-def _traps(areas: Sequence[Region], borders: Borders, meeting: _Meeting, gaps_mm: Sequence[float]) -> Iterator[_Trap]:
+def _traps(
+    areas: Sequence[Region], borders: Borders, meeting: _Meeting, gaps_mm: Sequence[float], slip_mm: float
+) -> Iterator[_Trap]:
     """The trap of each ink of a meeting. How wide the others are is told once for all that run into them."""
+    hidden = Hidden(slip_mm, max(gaps_mm[ink] for ink in meeting.inks)) if meeting.hide else None
+    sight = sight_mm(meeting.width_mm, hidden)
     border = _border(areas, borders, meeting.inks, meeting.into)
-    over = cover_near([areas[into] for into in meeting.into], border, sight_mm(meeting.width_mm))
-    reach_mm = trap_reach(border, over, meeting.width_mm)
+    over = cover_near([areas[into] for into in meeting.into], border, sight)
+    reach_mm, is_thin = trap_reach(border, over, meeting.width_mm, hidden)
     hidden_by = [areas[into] for into in meeting.into if meeting.hide]
     for ink in meeting.inks:
         own = border.owner == ink
         bands = bands_along(border.where(own), reach_mm[own], past_ends=meeting.print_over)
         within = bands_within(bands, over, borders.around([ink, *meeting.into]))
-        # Two traps of full width leave as much between them.
-        is_thin = own & ((reach_mm < meeting.width_mm) | (meeting.width_mm < gaps_mm[ink]))
-        yield _Trap(ink, within, hidden_by, border.where(is_thin).boxes(sight_mm(meeting.width_mm)))
+        yield _Trap(ink, within, hidden_by, border.where(own & is_thin).boxes(sight))
 
 
 def _border(areas: Sequence[Region], borders: Borders, inks: Iterable[int], into: Iterable[int]) -> Border:
@@ -150,11 +155,23 @@ def pairs_apart(inks: Sequence[InkArea], settings: Settings) -> Iterator[int]:
             yield i
 
 
-def _pair_widths(names: Sequence[str], settings: Settings) -> Widths:
-    """How far (mm) the first ink of a pair runs into the second; `names` are in print order."""
-    widths = {(i, later): settings.trap_mm for i in range(len(names)) for later in range(i + 1, len(names))}
+def _pair_widths(names: Sequence[str], printed: int, settings: Settings) -> Widths:
+    """How far (mm) the first ink of a pair runs into the second; `names` are in print order, those after the first so
+    many what the blocker prints."""
+    widths = {
+        (ink, later): settings.trap_mm if later < printed else _onto_blocker_mm(settings)
+        for ink in range(len(names))
+        for later in range(ink + 1, len(names))
+    }
     for pair in settings.traps:
         ink, into = names.index(pair.ink), names.index(pair.into)
         widths.pop((into, ink), None)
         widths[ink, into] = pair.width_mm
     return widths
+
+
+def _onto_blocker_mm(settings: Settings) -> float:
+    """How far (mm) inks run into what the blocker prints in black. Where a colour slips away from that the blocker
+    shows, which is as black, and so it is white alone that must stay hidden; its choke does that, or most of it. More
+    would eat a black line up from both sides."""
+    return max(0.0, settings.trap_mm - min(settings.choke_mm, settings.min_choke_mm))
