@@ -72,6 +72,7 @@ SHEETS = {
     "supports either": "@supports (thread: 3) or (fill: url(#a)) { rect { fill: teal } }",
     "supports in brackets": "@supports ((display: grid) and (not (r: 3px))) or (color: color(display-p3 1 1 1)) "
     "{ rect { fill: teal } }",
+    "supports a side": "@supports (width: 3px) and (r: 0) { rect { fill: teal } }",
     "supports within another": "@supports (fill: red) { @media print, screen { rect { fill: teal } } }",
     "supports without a brace": "@supports (fill: red) { rect { fill: teal }",
     "layer below no layer": "rect { fill: teal } @layer a { rect#r { fill: red } }",

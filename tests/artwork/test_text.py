@@ -102,12 +102,18 @@ def test_outlined_text_is_told(squares):
         ('<text style="font:var(--f, 9px Squares)">a</text>', "hangs on a variable"),
         ('<text font-family="Squares" x="1 2">ab</text>', "a place for each letter"),
         ('<text font-family="Squares" rotate="3">ab</text>', "rotate"),
+        ('<text font-family="Squares"><tspan style="font-size:hypot(6px,8px)">a</tspan></text>', "not computed"),
         ('<text font-family="Squares"><textPath href="#p">a</textPath></text>', "textPath"),
     ],
 )
 def test_text_that_cannot_be_set_is_refused(body, words, squares):
     with pytest.raises(ArtworkError, match=words):
         read_artwork(drawing(body), ReadOptions(fonts={"Squares": squares}))
+
+
+def test_spaces_need_no_font():
+    """Programs leave behind text that was emptied; a space paints nothing in any font."""
+    assert not shapes_of('<text xml:space="preserve" x="9" y="9">  <tspan>\u00a0</tspan></text>')
 
 
 def test_text_behind_unseen_text_of_unknown_width_is_refused(squares):

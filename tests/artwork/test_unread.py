@@ -87,9 +87,24 @@ REFUSED |= {
     f"supports {condition}": f"<style>@supports ({condition}){{rect{{fill:red}}}}</style><rect {BOX}/>"
     for condition in (
         "stroke-width:-1px", "r:-1px", "fill:url(#a) foo", "stroke-linejoin:arcs", "fill:hsl(1,1,1)",
-        "stroke-width:2.",
+        "stroke-width:2.", "r:3", "width:3",
     )
 }  # fmt: skip
+FAR = 'style="stroke-width:hypot(12px,16px)"'
+MARK = '<path d="M0 50H99" stroke="#fff"/>'
+REFUSED |= {
+    "around a mask": f'<defs {FAR}><mask id="m">{MARK}</mask></defs><rect {BOX} mask="url(#m)"/>',
+    "of a mask": f'<mask id="m" {FAR}>{MARK}</mask><rect {BOX} mask="url(#m)"/>',
+    "of a pattern": f'<pattern id="p" width="1" height="1" {FAR}>{MARK}</pattern><rect width="80" height="80" '
+    'fill="url(#p)"/>',
+    "around a marker": f'<defs {FAR}><marker id="m" overflow="visible">{MARK}</marker></defs>'
+    '<path d="M40 40h9" marker-start="url(#m)"/>',
+    "around a clip": '<defs style="font-size:hypot(6px,8px)"><clipPath id="c"><rect width="3em" height="3em"/>'
+    f'</clipPath></defs><rect {BOX} clip-path="url(#c)"/>',
+    "of a gradient's stop": '<linearGradient id="g"><stop stop-color="red" style="stop-opacity:round(.3,1)"/>'
+    f'</linearGradient><rect width="50" height="50" fill="url(#g)"/><rect {BOX}/>',
+    "size by a variable without a unit": f'<g style="--w:60"><rect {BOX.replace("30", "var(--w)")}/></g>',
+}
 DRAWN = {f"width {width}": LINE.format(f'stroke-width="{width}"')
          for width in ("c\\61lc(20px)", "2\\63m", "/**/20", "20 /* a */", "foo", "", "-3")}  # fmt: skip
 DRAWN |= {

@@ -5,6 +5,7 @@ from __future__ import annotations
 import re
 from collections.abc import Callable, Iterable, Iterator, Mapping
 from dataclasses import dataclass
+from functools import lru_cache
 from typing import Any, TypeAlias
 
 import cssselect2
@@ -14,7 +15,7 @@ from vectorsep.artwork.document import Element, local_name, place_of
 from vectorsep.artwork.gate import told_in_sum
 from vectorsep.artwork.layers import Layers
 from vectorsep.artwork.properties import ATTRIBUTE_HOSTS, CSS_ONLY, PROPERTIES
-from vectorsep.artwork.sheets import StyleFault, declarations_in, falls_back, is_too_deep, rules_of
+from vectorsep.artwork.sheets import Declarations, StyleFault, declarations_in, is_too_deep, rules_of
 from vectorsep.artwork.validity import is_passed_over, without_comments
 from vectorsep.errors import ArtworkError
 from vectorsep.model import Notice
@@ -22,6 +23,9 @@ from vectorsep.units import counted
 
 MAX_LOOKS = 2_000_000
 """Looks of selectors at elements; a thousand shapes under a hundred plain rules take 100,000 at most."""
+KEPT_STYLES = 1000
+"""Style attributes whose declarations are remembered: programs write the same few on thousands of shapes, and an
+element is asked for its own at every reference to it."""
 _LOOKS_ASIDE = re.compile(r"~|:(?:nth|last|only|has)", re.IGNORECASE)
 """Selectors that look at an element's siblings."""
 _FALLEN_BACK = (
@@ -92,13 +96,17 @@ def _winning(element: Element, matched: Iterable[tuple[Any, ...]]) -> dict[str, 
             if not is_passed_over(str(name), text):
                 ranked.append(((False, _ATTRIBUTE, (), (), 0), name, text))
     ranked += matched
-    style = element.get("style")
-    if style and not is_too_deep(style):
-        for name, value, important in declarations_in(style):
-            ranked.append(((important, _STYLE, (), (), 0), name, value))
+    for name, value, important in _of_attribute(str(element.get("style", ""))).counting:
+        ranked.append(((important, _STYLE, (), (), 0), name, value))
     if len(ranked) > 1:
         ranked.sort(key=lambda entry: entry[0])
     return {name: value for _, name, value in ranked}
+
+
+@lru_cache(maxsize=KEPT_STYLES)
+def _of_attribute(style: str) -> Declarations:
+    """What a style attribute declares; nothing where it nests brackets without end."""
+    return Declarations() if is_too_deep(style) else declarations_in(style)
 
 
 def build_cascade(root: Element) -> Cascade:
@@ -109,7 +117,7 @@ def build_cascade(root: Element) -> Cascade:
     fallen: dict[Element, None] = {}
     for rule in rules_of(root, layers, faults):
         order += 1
-        if rule.falls_back and rule.media.art:
+        if rule.declared.falls_back and rule.media.art:
             fallen[rule.sheet] = None
         differs |= rule.media.art != rule.media.screen
         for selector in rule.selectors:
@@ -119,7 +127,7 @@ def build_cascade(root: Element) -> Cascade:
         style = str(element.get("style", ""))
         if is_too_deep(style):
             faults.append(StyleFault(element, "its style nests brackets without end: remove it"))
-        elif "(" in style and falls_back(style):
+        elif "(" in style and _of_attribute(style).falls_back:
             fallen[element] = None
     matched, on_screen = _match(root, matcher, layers) if order else ({}, {})
     return Cascade(matched, tuple(faults), on_screen if differs else None, tuple(fallen))
@@ -145,7 +153,7 @@ def _match(
                         name,
                         value,
                     )
-                    for name, value, important in rule.declarations
+                    for name, value, important in rule.declared.counting
                 ]
                 here += ranked if rule.media.art else []
                 there += ranked if rule.media.screen else []

@@ -98,7 +98,10 @@ class Gradient:
         self._is_hidden = style["display"] == "none"
         self._is_moved_by_style = style["transform"] != "none"
         holder = next((one for one in self._chain if any(name == "stop" for name, _ in children(one))), element)
-        self._stops = [_stop(child, standing) for name, child in children(holder) if name == "stop"]
+        stops = [child for name, child in children(holder) if name == "stop"]
+        self._stops = [_stop(child, standing) for child in stops]
+        styles = (style, *(standing(child)[0] for child in stops))
+        self._unread = next((one.unread for one in styles if one.unread is not None), None)
         self.is_bare = not self._stops and len(document.templates_of(element)) == 1
 
     @property
@@ -127,6 +130,8 @@ class Gradient:
         """Why programs differ on what it paints, or nothing."""
         if self._is_hidden:
             return HIDDEN
+        if self._unread is not None:
+            return f"holds what cannot be read, {self._unread}"
         own = self._own_map()
         if own is None or own.is_singular or not own.is_finite:
             return f"has a transform that cannot be undone or read: {AREAS}"

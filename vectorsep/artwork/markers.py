@@ -159,7 +159,7 @@ def _drawn(
 ) -> list[Node]:
     """One marker at one vertex."""
     walk.guard(marker, context)
-    style, frame = walk.where_it_stands(marker)
+    style, frame = walk.read_where_it_stands(marker)
     degrees = _turn(walk.report, marker, vertex, is_start)
     scale = 1.0 if marker.get("markerUnits", "").strip() == "userSpaceOnUse" else stroke_width
     width = _side(walk.report, marker, "markerWidth", frame)
@@ -167,7 +167,6 @@ def _drawn(
     viewport = viewport_of(marker, Box(0.0, 0.0, width, height))
     if viewport is None or not scale > 0:
         return []
-    walk.refuse_unread(marker, walk.cascade.declared(marker), style, frame)
     ref = np.array([[_anchor(walk.report, marker, name, viewport.content, frame) for name in ("refX", "refY")]])
     ref_x, ref_y = viewport.fit.apply(ref)[0].tolist()
     place = Affine.translation(vertex.x, vertex.y) @ Affine.rotation(degrees) @ Affine.scaling(scale, scale)

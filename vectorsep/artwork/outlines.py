@@ -15,13 +15,12 @@ from vectorsep.artwork.basic_shapes import (
 from vectorsep.artwork.document import Element, local_name
 from vectorsep.artwork.lengths import Axis, Frame, parse_length, parse_numbers
 from vectorsep.artwork.pathdata import PathError, parse_path, parse_paths
+from vectorsep.artwork.properties import NEVER_NEGATIVE
 from vectorsep.artwork.style import Style
 from vectorsep.artwork.sums import is_sum
 from vectorsep.geometry.curves import NO_OUTLINE, Outline
 
 SHAPES = frozenset({"circle", "ellipse", "line", "path", "polygon", "polyline", "rect"})
-_SIZES = frozenset({"width", "height", "r", "rx", "ry"})
-"""What is never negative: a sum is brought up to zero, where a number is in error (CSS Values 4, 10.12)."""
 _CSS_PATH = re.compile(r"""path\(\s*(?:(?:nonzero|evenodd)\s*,\s*)?(["'])(.*)\1\s*\)""", re.DOTALL | re.IGNORECASE)
 
 
@@ -104,7 +103,7 @@ def _checked(text: str, name: str, frame: Frame) -> float:
     length = parse_length(text, frame, axis)
     if length is None:
         raise OutlineError(f"its {name} {text[:40]!r} is no length: write a number, and its unit right behind it")
-    return max(length, 0.0) if name in _SIZES and is_sum(text) else length
+    return max(length, 0.0) if name in NEVER_NEGATIVE and is_sum(text) else length
 
 
 def _given(style: Style, name: str, frame: Frame) -> float | None:

@@ -58,7 +58,7 @@ def _tiles(
 ) -> list[Node]:
     given = _given(walk, pattern, element, context)
     box = walk.bounds(element, context)
-    _, frame = walk.where_it_stands(pattern)
+    _, frame = walk.read_where_it_stands(pattern)
     tile = _tile(given, frame, box)
     fit = None if tile is None or tile.is_empty else _content_map(given, tile, box)
     if tile is None or fit is None:
@@ -70,7 +70,7 @@ def _tiles(
     tiles = _tiles_over(outline.mapped(own.inverse()), tile)
     if tiles is None:
         walk.report.leave_out(element, f"its pattern repeats more than {MAX_TILES:,} times: fill it with larger tiles")
-    content_style, frame = walk.where_it_stands(given.holder)
+    content_style, frame = walk.read_where_it_stands(given.holder)
     shape = Clip((ClipPart(outline, context.to_page, style["fill-rule"] == "evenodd"),))
     inner = replace(around.apart().following(pattern), frame=frame)
     rim = rect_outline(0.0, 0.0, tile.width, tile.height, 0.0, 0.0)

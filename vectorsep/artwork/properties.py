@@ -94,6 +94,12 @@ PROPERTIES = INHERITED | NOT_INHERITED
 OPACITIES = frozenset({"fill-opacity", "opacity", "stop-opacity", "stroke-opacity"})
 """Properties that take a share."""
 PAINTS = frozenset({"fill", "stroke"})
+GEOMETRY = frozenset({"cx", "cy", "height", "r", "rx", "ry", "width", "x", "y"})
+"""Properties that place and size shapes (SVG 2, chapter 7)."""
+LENGTHS = GEOMETRY | {"stroke-dashoffset", "stroke-width"}
+"""Properties that take a length along the drawing's axes or across them."""
+NEVER_NEGATIVE = frozenset({"height", "r", "rx", "ry", "stroke-width", "width"})
+"""Of these, what is in error below zero, and brought up to it where it is a sum (CSS Values 4, 10.12)."""
 COLOURS = PAINTS | {"background", "background-color", "color", "stop-color"}
 """Properties that take a colour."""
 CSS_WIDE = frozenset({"inherit", "initial", "unset", "revert"})

@@ -10,9 +10,10 @@ from vectorsep.artwork.context import Context
 from vectorsep.artwork.document import Element, href_of, local_name
 from vectorsep.artwork.drawing import Node
 from vectorsep.artwork.gate import Refused, Report
+from vectorsep.artwork.inheritance import computed
 from vectorsep.artwork.lengths import Frame
 from vectorsep.artwork.outlines import length_or_none
-from vectorsep.artwork.style import Style, computed
+from vectorsep.artwork.style import Style
 from vectorsep.geometry.affine import Affine
 
 if TYPE_CHECKING:
@@ -50,7 +51,7 @@ def _draw_sized(walk: Walk, target: Element, use_style: Style, context: Context)
     is_svg = local_name(target) == "svg"
     if own["display"] == "none" and is_svg:
         return []
-    walk.refuse_unread(target, declared, context.style, context.frame)
+    walk.refuse_unread(target, declared, own)
     inner = replace(context, frame=frame, depth=context.depth + 1)
     given = {name: own[name] for name in ("x", "y", "width", "height")} if is_svg else {}
     given |= {name: use_style[name] for name in ("width", "height") if use_style[name] != "auto"}

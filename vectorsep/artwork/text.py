@@ -23,10 +23,11 @@ from vectorsep.artwork.context import Context
 from vectorsep.artwork.document import XML_SPACE, Element, local_name, place_of
 from vectorsep.artwork.drawing import Fill, Node
 from vectorsep.artwork.gate import BY_FONT, Report
+from vectorsep.artwork.inheritance import computed
 from vectorsep.artwork.lengths import Axis, parse_length
 from vectorsep.artwork.pathdata import parse_path
 from vectorsep.artwork.shapes import draw_painted
-from vectorsep.artwork.style import Style, computed
+from vectorsep.artwork.style import Style
 from vectorsep.artwork.unseen import BLACK
 from vectorsep.geometry.affine import Affine
 from vectorsep.geometry.curves import NO_OUTLINE, Outline, joined
@@ -144,8 +145,10 @@ def _runs(walk: Walk, element: Element, style: Style, context: Context) -> list[
     for child in element:
         name = local_name(child)
         if name in ("tspan", "a"):
-            inner, frame = computed(walk.cascade.declared(child), style, context.frame)
+            declared = walk.cascade.declared(child)
+            inner, frame = computed(declared, style, context.frame)
             if inner["display"] != "none" and walk.meets_conditions(child):
+                walk.refuse_unread(child, declared, inner)
                 runs += _runs(walk, child, inner, replace(context, frame=frame))
         elif name in ("textPath", "tref", "altGlyph"):
             walk.report.leave_out(child, f"<{name}> is not read: {_ADVICE}")
@@ -237,11 +240,11 @@ def _shape(run: _Run, options: ReadOptions, report: Report) -> _Shaped:
 
 
 def _is_unseen(run: _Run, options: ReadOptions) -> bool:
-    """Whether a run surely shows nothing: hidden, or neither filled nor stroked, or of no size."""
+    """Whether a run surely shows nothing: hidden, of spaces, of no size, or neither filled nor stroked."""
     if run.style["visibility"] != "visible":
         return True
-    unpainted = run.style["fill"] == run.style["stroke"] == "none" or run.context.frame.font_size == 0
-    return unpainted and not options.as_film
+    is_unpainted = run.style["fill"] == run.style["stroke"] == "none"
+    return (is_unpainted or run.context.frame.font_size == 0 or run.text.isspace()) and not options.as_film
 
 
 def _glyphs(run: _Run, family: str, data: bytes, report: Report) -> _Shaped:

@@ -28,6 +28,7 @@ from vectorsep.artwork.gate import (
     Report,
     asks_for_nothing,
 )
+from vectorsep.artwork.inheritance import computed
 from vectorsep.artwork.lengths import Frame
 from vectorsep.artwork.masks import mask_of
 from vectorsep.artwork.outlines import SHAPES, read_ahead
@@ -36,7 +37,7 @@ from vectorsep.artwork.paint import INVISIBLE, OPAQUE
 from vectorsep.artwork.painting import BY_FLATTENING, PaintResolver
 from vectorsep.artwork.references import draw_use, use_offset
 from vectorsep.artwork.shapes import draw_shape
-from vectorsep.artwork.style import ROOT_STYLE, Style, computed
+from vectorsep.artwork.style import ROOT_STYLE, Style
 from vectorsep.artwork.text import draw_text
 from vectorsep.artwork.transforms import (
     TransformError,
@@ -46,7 +47,7 @@ from vectorsep.artwork.transforms import (
     parse_style_transform,
     parse_transform,
 )
-from vectorsep.artwork.unread import uneven_size, unread
+from vectorsep.artwork.unread import uneven_size
 from vectorsep.artwork.unseen import box_of_unprintable, draw_in_sight, draw_unprintable, is_unseen
 from vectorsep.artwork.viewport import Box, viewport_of
 from vectorsep.errors import ArtworkError
@@ -106,7 +107,7 @@ class Walk:
             return []
         context = Context(style, self.page.to_page, frame)
         try:
-            self.refuse_unread(root, declared, ROOT_STYLE, self.page.frame)
+            self.refuse_unread(root, declared, style)
             background = self._background(root, style, context)
             return background + self.with_effects(root, style, self.transformed(root, style, context), draw_group)
         except Refused:
@@ -124,7 +125,7 @@ class Walk:
             return []
         here = replace(context, frame=frame, depth=context.depth + 1)
         try:
-            self.refuse_unread(element, declared, context.style, context.frame)
+            self.refuse_unread(element, declared, style)
             return self._dispatch(name, element, style, here)
         except Refused:
             return []
@@ -198,11 +199,11 @@ class Walk:
             return box
         return Box(0.0, 0.0, context.frame.width, context.frame.height)
 
-    def refuse_unread(self, element: Element, declared: Mapping[str, str], around: Style, frame: Frame) -> None:
+    def refuse_unread(self, element: Element, declared: Mapping[str, str], style: Style) -> None:
         """Refuse the element where a value that means something cannot be read, or is read unevenly."""
-        reason = unread(declared, around, frame)
+        reason = style.unread
         if reason is None and element is not self.document.root:
-            reason = uneven_size(element, declared)
+            reason = uneven_size(element, declared, style)
         if reason is not None:
             self.report.leave_out(element, reason)
 
@@ -268,11 +269,18 @@ class Walk:
         """The style and the frame of lengths of an element where it stands, and not where a reference draws it."""
         return computed(self.cascade.declared(element), *self._around(element))
 
+    def read_where_it_stands(self, element: Element) -> tuple[Style, Frame]:
+        """The same. Raises Refused where some value that holds there cannot be read."""
+        style, frame = self.where_it_stands(element)
+        if style.unread is not None:
+            self.report.leave_out(element, style.unread)
+        return style, frame
+
     def entered(self, target: Element, context: Context) -> Context:
         """The context in what cuts an element: styled as it stands, and cut by nothing that cuts its user."""
         inner = replace(context.following(target), clips=())
         self.guard(target, inner)
-        style, frame = self.where_it_stands(target)
+        style, frame = self.read_where_it_stands(target)
         return replace(inner, style=style, frame=frame)
 
     def _around(self, element: Element) -> tuple[Style, Frame]:
