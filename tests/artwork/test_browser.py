@@ -116,6 +116,17 @@ PROBES |= {
     '<rect width="1em" height="1lh" style="font:unset"/><g style="font:initial"><rect x="50" width="1em" height="9"/>'
     "</g></g></g>",
 }
+PROBES |= {
+    "symbol of its own size": '<symbol id="s" x="10" y="20" width="40" height="30" viewBox="0 0 9 9"><circle cx="4" '
+    'cy="4" r="5" fill="teal"/></symbol><use href="#s" x="20" y="5"/><use href="#s" y="50" width="20"/>',
+    "extension that browsers have": f'<rect {BOX} requiredExtensions="http://www.w3.org/1999/xhtml '
+    'http://www.w3.org/1998/Math/MathML"/>',
+    "extension among others": f'<g fill="red"><rect {INK} requiredExtensions="http://www.w3.org/1999/xhtml '
+    f'http://a.invalid/"/></g><circle r="20"/>',
+    "no extension": f'<g fill="red"><rect {INK} requiredExtensions=" "/></g><circle r="20"/>',
+    "switch past a condition of nothing": f'<switch><rect {INK} fill="red" requiredExtensions=""/>'
+    f"<rect {BOX}/></switch>",
+}
 BOXED = '<clipPath id="c" clipPathUnits="objectBoundingBox"><path d="M0 0H.5V1H0Z"/></clipPath>'
 POINTS = ('<path d="M80 80"/>', '<path d="m90 90M80 80z" transform="translate(5)"/>', '<polygon points="80 70 5"/>',
           '<polyline points="80,70"/>', "<path style=\"d:path('M90 9')\"/>", '<path d="M99 99M0 0H10V10M99 99"/>',

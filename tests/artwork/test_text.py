@@ -57,6 +57,10 @@ CASES = {
     "tspan moves on": ('<text x="10" y="50">a<tspan dy="5">a</tspan></text>', [(10, 45, 15, 50), (16, 50, 21, 55)]),
     "tspan placed": ('<text y="50">a<tspan x="30" y="20">a</tspan></text>', [(0, 45, 5, 50), (30, 15, 35, 20)]),
     "size of a tspan": ('<text y="50"><tspan font-size="20">a</tspan></text>', [(0, 40, 10, 50)]),
+    "no markers": (
+        '<marker id="m"><path d="M0 0h9v9"/></marker><text y="50" style="marker:url(#m)">a</text>',
+        [(0, 45, 5, 50)],
+    ),
     "font at once": ("<text y='50' style='font:bold 20px/2 Gone, \"Squares\"'>a</text>", [(0, 40, 10, 50)]),
     "font over its parts": (
         '<text y="50" font-variant="small-caps" style="font:20px Squares">a</text>',

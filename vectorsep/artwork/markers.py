@@ -27,7 +27,8 @@ if TYPE_CHECKING:
 
 KEPT_OUTLINES = 256
 """A marked outline may be drawn thousands of times by references, and finding its vertices is slow."""
-_ANCHORS = {"left": 0.0, "top": 0.0, "center": 0.5, "right": 1.0, "bottom": 1.0}
+_KEYWORDS = frozenset({"left", "top", "center", "right", "bottom"})
+"""Places of the reference point that SVG 2, 13.7.1, names and Chromium passes over."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -182,13 +183,12 @@ def _side(report: Report, marker: Element, name: str, frame: Frame) -> float:
 
 
 def _anchor(report: Report, marker: Element, name: str, box: Box, frame: Frame) -> float:
-    """The reference point along one axis, in the marker's own units; keywords are shares of its view box."""
+    """The reference point along one axis, in the marker's own units."""
     text = marker.get(name, "0").strip()
     if is_unread(text):
         report.leave_out(marker, f"its {name} {text[:40]!r} {UNREAD_LENGTH}")
-    start, size = (box.x, box.width) if name == "refX" else (box.y, box.height)
-    if text in _ANCHORS:
-        return start + size * _ANCHORS[text]
+    if text in _KEYWORDS:
+        report.leave_out(marker, f"programs differ on its {name} {text!r}: write a number")
     return parse_length(text, frame.within(box.width, box.height), "x" if name == "refX" else "y") or 0.0
 
 

@@ -11,7 +11,7 @@ from vectorsep.artwork.document import Element, href_of, local_name
 from vectorsep.artwork.drawing import Node
 from vectorsep.artwork.gate import Refused, Report
 from vectorsep.artwork.inheritance import computed
-from vectorsep.artwork.lengths import Frame
+from vectorsep.artwork.lengths import AXIS_OF, Frame
 from vectorsep.artwork.outlines import length_or_none
 from vectorsep.artwork.style import Style
 from vectorsep.geometry.affine import Affine
@@ -44,7 +44,7 @@ def use_offset(style: Style, frame: Frame) -> tuple[float, float]:
 
 
 def _draw_sized(walk: Walk, target: Element, use_style: Style, context: Context) -> list[Node]:
-    """A symbol or svg in a viewport whose size the use may give (SVG 2, 5.6.2)."""
+    """A symbol or svg in its viewport, whose size the use may give (SVG 2, 5.5 and 5.6.2)."""
     walk.guard(target, context)
     declared = walk.cascade.declared(target)
     own, frame = computed(declared, context.style, context.frame)
@@ -52,8 +52,10 @@ def _draw_sized(walk: Walk, target: Element, use_style: Style, context: Context)
     if own["display"] == "none" and is_svg:
         return []
     walk.refuse_unread(target, declared, own)
+    if not is_svg:
+        _refuse_uneven_symbol(walk, target, own)
     inner = replace(context, frame=frame, depth=context.depth + 1)
-    given = {name: own[name] for name in ("x", "y", "width", "height")} if is_svg else {}
+    given = {name: own[name] for name in AXIS_OF}
     given |= {name: use_style[name] for name in ("width", "height") if use_style[name] != "auto"}
     box = viewport_box(Style(own.inherited, given), inner.frame)
     try:
@@ -61,6 +63,15 @@ def _draw_sized(walk: Walk, target: Element, use_style: Style, context: Context)
         return walk.with_effects(target, own, inner, lambda w, e, s, c: draw_viewport(w, e, s, c, box))
     except Refused:
         return []
+
+
+def _refuse_uneven_symbol(walk: Walk, symbol: Element, style: Style) -> None:
+    """Refuse a symbol that says of itself what some programs obey and others do not."""
+    if style["display"] == "none":  # shown all the same by SVG 2, 5.5, but not by browsers
+        walk.report.leave_out(symbol, "programs differ on whether a hidden symbol shows: take its `display` away")
+    for name in ("refX", "refY"):
+        if name in symbol.attrib:
+            walk.report.leave_out(symbol, f"programs differ on its {name}: place it by x and y of what uses it")
 
 
 def _target(walk: Walk, element: Element, context: Context) -> Element:

@@ -11,7 +11,7 @@ from vectorsep.artwork.drawing import Fill, Node, Stroke
 from vectorsep.artwork.gate import UNSEEN, Refused
 from vectorsep.artwork.gradients import Band, bands_of
 from vectorsep.artwork.markers import draw_markers, has_markers
-from vectorsep.artwork.outlines import OutlineError, outline_of, point_of
+from vectorsep.artwork.outlines import SHAPES, OutlineError, outline_of, point_of
 from vectorsep.artwork.paint import OPAQUE, Solid
 from vectorsep.artwork.painting import SHARE_OF, pen_of
 from vectorsep.artwork.patterns import draw_tiles, pattern_of
@@ -24,6 +24,8 @@ from vectorsep.model import Notice
 if TYPE_CHECKING:
     from vectorsep.artwork.walk import Walk
 
+_MARKED = frozenset({"line", "path", "polygon", "polyline"})
+"""Shapes that every program draws markers on; SVG 2, 13.7, has them on all, browsers on these (SVG 1.1, 11.6.2)."""
 _UNEVEN_SCREENS = ("mask", "pattern", "marker")
 """Within these, programs differ on what a stroke that does not scale is measured by."""
 
@@ -139,8 +141,10 @@ def _stroked(
 
 
 def _markers(walk: Walk, element: Element, style: Style, context: Context, outline: Outline) -> list[Node]:
-    if not has_markers(style):
+    if not has_markers(style) or local_name(element) not in SHAPES:
         return []
+    if local_name(element) not in _MARKED:
+        walk.report.leave_out(element, f"programs differ on markers of a <{local_name(element)}>: make it a path")
     inner = replace(walk.paints.with_context(style, context), style=style)
     width = style.length("stroke-width", context.frame)
     return draw_markers(walk, element, style, inner, outline, 1.0 if width is None else width)

@@ -63,6 +63,10 @@ MAX_WALK_DEPTH = 100
 _EFFECTFUL = frozenset({"opacity", "clip-path", "mask", *EFFECTS})
 _MOVING = frozenset({"transform", "translate", "rotate", "scale", *MOVES})
 """None of these is inherited, so that most elements need not be asked for them."""
+_ROOT_MOVES = dict.fromkeys(
+    ("transform", "translate", "rotate", "scale"),
+    "programs differ on what moves the whole page goes by, its corner or its middle: put it on a group",
+)
 
 Draw: TypeAlias = Callable[["Walk", Element, Style, Context], list[Node]]
 
@@ -169,6 +173,8 @@ class Walk:
         if _MOVING.isdisjoint(style.own):
             return context
         self._refuse_asked(element, style, MOVES)
+        if element is self.document.root:
+            self._refuse_asked(element, style, _ROOT_MOVES)
         box = self._reference_box(element, style, context)
         frame = context.frame.within(box.width, box.height)
         try:
