@@ -23,8 +23,8 @@ def read_artwork(data: bytes, options: ReadOptions = ReadOptions()) -> Artwork: 
     """
     document = parse_document(data)
     report = Report()
-    page = lay_out_page(document.root, options)
     cascade = build_cascade(document.root)
+    page = lay_out_page(document.root, cascade.declared(document.root), options)
     nodes = Walk(document, cascade, report, options, page).draw_page()
     notices = report.close(skip=options.skip_unprintable) + tuple(cascade.notices())
     with np.errstate(all="ignore"):  # the geometry engine leaves floating-point flags behind that mean nothing
