@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 from dataclasses import replace
-from typing import TYPE_CHECKING
 
 from vectorsep.artwork.context import Context
 from vectorsep.artwork.document import Element, children, local_name, place_of
@@ -14,10 +13,8 @@ from vectorsep.artwork.outlines import SHAPES, OutlineError, outline_of
 from vectorsep.artwork.paint import parse_reference
 from vectorsep.artwork.references import within_use
 from vectorsep.artwork.style import Style
+from vectorsep.artwork.walk import Walk
 from vectorsep.model import Notice
-
-if TYPE_CHECKING:
-    from vectorsep.artwork.walk import Walk
 
 
 def clip_of(walk: Walk, element: Element, style: Style, context: Context) -> Clip | None:

@@ -3,8 +3,7 @@
 from __future__ import annotations
 
 from vectorsep.artwork.document import Element
-from vectorsep.artwork.lengths import Frame
-from vectorsep.artwork.outlines import length_or_none
+from vectorsep.artwork.lengths import Frame, length_or_none
 from vectorsep.artwork.style import Style
 
 LANGUAGE = "en"

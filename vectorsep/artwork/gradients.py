@@ -10,17 +10,15 @@ import math
 from collections.abc import Callable, Sequence
 from dataclasses import dataclass
 from itertools import pairwise
-from typing import TYPE_CHECKING, TypeAlias
+from typing import TypeAlias
 
 import numpy as np
 
 from vectorsep.artwork.basic_shapes import ellipse_outline, rect_outline
-from vectorsep.artwork.context import Context
 from vectorsep.artwork.document import Document, Element, children, local_name
 from vectorsep.artwork.drawing import Clip, ClipPart
 from vectorsep.artwork.gate import HIDDEN
 from vectorsep.artwork.lengths import SHARES, Axis, Frame, parse_length, parse_share
-from vectorsep.artwork.outlines import SHAPES
 from vectorsep.artwork.page import Page
 from vectorsep.artwork.paint import OPAQUE, Solid, parse_colour
 from vectorsep.artwork.style import Style
@@ -28,14 +26,9 @@ from vectorsep.artwork.transforms import TransformError, parse_transform
 from vectorsep.artwork.viewport import Box
 from vectorsep.geometry.affine import Affine
 
-if TYPE_CHECKING:
-    from vectorsep.artwork.walk import Walk
-
 GRADIENTS = frozenset({"linearGradient", "radialGradient"})
 MAX_STEPS = 50
 """More steps than this are drawn to look like a blend."""
-_BOXED = frozenset({*SHAPES, "text"})
-"""Elements whose box is known."""
 AREAS = "draw each step as an area of its own"
 
 Standing: TypeAlias = Callable[[Element], tuple[Style, Frame]]
@@ -56,35 +49,6 @@ class Band:
 
     paint: Solid
     clips: tuple[Clip, ...] = ()
-
-
-def bands_of(walk: Walk, part: str, element: Element, style: Style, context: Context) -> list[Band]:
-    """The areas of a fill or stroke by a gradient of hard steps, the lowest first; none for any other paint.
-
-    Raises Refused, with the reason reported, where they cannot be told.
-    """
-    gradient = walk.paints.gradient_of(part, style)
-    steps = None if gradient is None else gradient.steps
-    if gradient is None or steps is None or (len(steps) > 1 and walk.options.as_film):
-        return []
-    try:
-        box = _box(walk, part, element, context) if gradient.goes_by_box else None
-        if doubt := gradient.doubt():
-            raise ValueError(doubt)
-        return [] if len(steps) == 1 else gradient.cut(steps, context.to_page, box, walk.page)
-    except ValueError as error:
-        walk.report.leave_out(element, f"its {part} is a gradient that {error}")
-
-
-def _box(walk: Walk, part: str, element: Element, context: Context) -> Box | None:
-    """The box that a gradient goes by. Raises ValueError for one of no area on a stroke: programs paint nothing then,
-    or what is named besides, or all the same."""
-    if local_name(element) not in _BOXED:
-        raise ValueError(f"goes by the box of a part of text: {AREAS}")
-    box = walk.bounds(element, context)
-    if part == "stroke" and (box is None or box.is_empty):
-        raise ValueError("goes by a box of no area, where most programs paint nothing: use the colour itself")
-    return box
 
 
 class Gradient:

@@ -110,6 +110,11 @@ def parse_length(text: str, frame: Frame, axis: Axis) -> float | None:
     return _length(text, frame, frame.whole(axis))
 
 
+def length_or_none(text: str, frame: Frame, axis: Axis) -> float | None:
+    """The same of a property, None for `auto` too."""
+    return None if text == "auto" else parse_length(text, frame, axis)
+
+
 def parse_font_size(text: str, frame: Frame) -> float | None:
     """The same of a font's size, whose percentages refer to the size around it (CSS Fonts 4, 2.5)."""
     return _length(text, frame, frame.font_size)

@@ -4,7 +4,6 @@ from __future__ import annotations
 
 import math
 from dataclasses import dataclass, replace
-from typing import TYPE_CHECKING
 
 import numpy as np
 
@@ -18,12 +17,10 @@ from vectorsep.artwork.paint import parse_reference
 from vectorsep.artwork.style import Style
 from vectorsep.artwork.transforms import TransformError, parse_angle
 from vectorsep.artwork.viewport import Box, viewport_of
+from vectorsep.artwork.walk import Walk
 from vectorsep.geometry.affine import Affine
 from vectorsep.geometry.curves import PIECE, Outline, Points
 from vectorsep.remember import remembered_for
-
-if TYPE_CHECKING:
-    from vectorsep.artwork.walk import Walk
 
 KEPT_OUTLINES = 256
 """A marked outline may be drawn thousands of times by references, and finding its vertices is slow."""

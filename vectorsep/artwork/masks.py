@@ -6,7 +6,7 @@ blend, and refused.
 
 from __future__ import annotations
 
-from typing import TYPE_CHECKING, NoReturn
+from typing import NoReturn
 
 from vectorsep.artwork.basic_shapes import rect_outline
 from vectorsep.artwork.containers import draw_group
@@ -17,10 +17,8 @@ from vectorsep.artwork.gate import EFFECTS, HIDDEN, SOFT_MASK, asks_for_nothing
 from vectorsep.artwork.lengths import AXIS_OF, SHARES, UNREAD_LENGTH, Frame, is_unread, parse_length
 from vectorsep.artwork.paint import INVISIBLE, OPAQUE, parse_reference
 from vectorsep.artwork.style import Style
+from vectorsep.artwork.walk import Walk
 from vectorsep.model import Place
-
-if TYPE_CHECKING:
-    from vectorsep.artwork.walk import Walk
 
 _REGION = {"x": "-10%", "y": "-10%", "width": "120%", "height": "120%"}
 """Where a mask shows anything at all, unless it says otherwise (CSS Masking 1, 8.1)."""

@@ -28,11 +28,6 @@ class OutlineError(ValueError):
     """A shape whose geometry cannot be read."""
 
 
-def length_or_none(text: str, frame: Frame, axis: Axis) -> float | None:
-    """A length, or None for `auto` and for what is no length."""
-    return None if text == "auto" else parse_length(text, frame, axis)
-
-
 def read_ahead(root: Element) -> dict[str, Outline]:
     """The outlines of all plain path data in the drawing, by text: reading them together is far quicker."""
     return parse_paths(element.get("d", "") for element in root.iter("{*}path"))

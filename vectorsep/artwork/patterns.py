@@ -4,7 +4,6 @@ from __future__ import annotations
 
 from dataclasses import replace
 from itertools import product, takewhile
-from typing import TYPE_CHECKING
 
 import numpy as np
 
@@ -19,11 +18,9 @@ from vectorsep.artwork.paint import OPAQUE, parse_reference
 from vectorsep.artwork.style import Style
 from vectorsep.artwork.transforms import TransformError, parse_transform
 from vectorsep.artwork.viewport import Box, Fit, fitting, parse_fit, parse_view_box
+from vectorsep.artwork.walk import Walk
 from vectorsep.geometry.affine import Affine
 from vectorsep.geometry.curves import Outline
-
-if TYPE_CHECKING:
-    from vectorsep.artwork.walk import Walk
 
 MAX_TILES = 4000
 """More tiles than this are a texture, and would take minutes."""

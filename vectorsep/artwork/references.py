@@ -3,21 +3,19 @@
 from __future__ import annotations
 
 from dataclasses import replace
-from typing import TYPE_CHECKING, NoReturn
+from typing import NoReturn
 
-from vectorsep.artwork.containers import draw_viewport, viewport_box
+from vectorsep.artwork.containers import draw_viewport
 from vectorsep.artwork.context import Context
 from vectorsep.artwork.document import Element, href_of, local_name
 from vectorsep.artwork.drawing import Node
 from vectorsep.artwork.gate import Refused, Report
 from vectorsep.artwork.inheritance import computed
-from vectorsep.artwork.lengths import AXIS_OF, Frame
-from vectorsep.artwork.outlines import length_or_none
+from vectorsep.artwork.lengths import AXIS_OF
 from vectorsep.artwork.style import Style
+from vectorsep.artwork.viewport import corner_of, viewport_box
+from vectorsep.artwork.walk import Walk
 from vectorsep.geometry.affine import Affine
-
-if TYPE_CHECKING:
-    from vectorsep.artwork.walk import Walk
 
 
 def draw_use(walk: Walk, element: Element, style: Style, context: Context) -> list[Node]:
@@ -32,15 +30,9 @@ def draw_use(walk: Walk, element: Element, style: Style, context: Context) -> li
 def within_use(walk: Walk, element: Element, style: Style, context: Context) -> Context:
     """The context of what a use brings in; its target stands last in the chain. Raises Refused."""
     target = _target(walk, element, context)
-    x, y = use_offset(style, context.frame)
     chain = (*context.chain, element, target)
-    inner = replace(context.inside(Affine.translation(x, y)), style=style, chain=chain)
+    inner = replace(context.inside(Affine.translation(*corner_of(style, context.frame))), style=style, chain=chain)
     return walk.paints.with_context(style, inner)
-
-
-def use_offset(style: Style, frame: Frame) -> tuple[float, float]:
-    """By how much a use moves what it brings in, in user units."""
-    return length_or_none(style["x"], frame, "x") or 0.0, length_or_none(style["y"], frame, "y") or 0.0
 
 
 def _draw_sized(walk: Walk, target: Element, use_style: Style, context: Context) -> list[Node]:

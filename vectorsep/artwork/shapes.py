@@ -3,13 +3,13 @@
 from __future__ import annotations
 
 from dataclasses import replace
-from typing import TYPE_CHECKING
 
+from vectorsep.artwork.bands import bands_of
 from vectorsep.artwork.context import Context
 from vectorsep.artwork.document import Element, local_name, place_of
 from vectorsep.artwork.drawing import Fill, Node, Stroke
 from vectorsep.artwork.gate import UNSEEN, Refused
-from vectorsep.artwork.gradients import Band, bands_of
+from vectorsep.artwork.gradients import Band
 from vectorsep.artwork.markers import draw_markers, has_markers
 from vectorsep.artwork.outlines import SHAPES, OutlineError, outline_of, point_of
 from vectorsep.artwork.paint import OPAQUE, Solid
@@ -18,11 +18,9 @@ from vectorsep.artwork.patterns import draw_tiles, pattern_of
 from vectorsep.artwork.references import refuse_unless_measuring
 from vectorsep.artwork.style import Style
 from vectorsep.artwork.unseen import BLACK, is_unseen
+from vectorsep.artwork.walk import Walk
 from vectorsep.geometry.curves import Outline
 from vectorsep.model import Notice
-
-if TYPE_CHECKING:
-    from vectorsep.artwork.walk import Walk
 
 _MARKED = frozenset({"line", "path", "polygon", "polyline"})
 """Shapes that every program draws markers on; SVG 2, 13.7, has them on all, browsers on these (SVG 1.1, 11.6.2)."""

@@ -11,7 +11,7 @@ import re
 from collections.abc import Mapping
 from dataclasses import dataclass, replace
 from functools import lru_cache
-from typing import TYPE_CHECKING, Any
+from typing import Any
 
 import numpy as np
 import uharfbuzz
@@ -29,13 +29,11 @@ from vectorsep.artwork.pathdata import parse_path
 from vectorsep.artwork.shapes import draw_painted
 from vectorsep.artwork.style import Style
 from vectorsep.artwork.unseen import BLACK
+from vectorsep.artwork.walk import Walk
 from vectorsep.geometry.affine import Affine
 from vectorsep.geometry.curves import NO_OUTLINE, Outline, joined
 from vectorsep.model import Notice
 from vectorsep.settings import ReadOptions
-
-if TYPE_CHECKING:
-    from vectorsep.artwork.walk import Walk
 
 _PLAIN: dict[str, tuple[str, ...]] = {
     "letter-spacing": ("normal", "0", "0px"),
