@@ -10,9 +10,9 @@ from vectorsep.artwork.drawing import Clip, ClipPart
 from vectorsep.artwork.gate import HIDDEN
 from vectorsep.artwork.inheritance import computed
 from vectorsep.artwork.outlines import SHAPES, OutlineError, outline_of
-from vectorsep.artwork.paint import parse_reference
 from vectorsep.artwork.references import within_use
 from vectorsep.artwork.style import Style
+from vectorsep.artwork.urls import parse_reference
 from vectorsep.artwork.walk import Walk
 from vectorsep.model import Notice
 

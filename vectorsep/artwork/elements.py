@@ -9,6 +9,7 @@ from vectorsep.artwork.bounds import bounds_of
 from vectorsep.artwork.clips import clip_of
 from vectorsep.artwork.containers import draw_group, draw_nested_svg, draw_switch
 from vectorsep.artwork.context import Context
+from vectorsep.artwork.css_colours import INVISIBLE, OPAQUE
 from vectorsep.artwork.document import SVG, Element, local_name, place_of
 from vectorsep.artwork.drawing import Fill, Group, Node
 from vectorsep.artwork.gate import (
@@ -25,8 +26,7 @@ from vectorsep.artwork.gate import (
 from vectorsep.artwork.inheritance import computed
 from vectorsep.artwork.masks import mask_of
 from vectorsep.artwork.outlines import SHAPES
-from vectorsep.artwork.paint import INVISIBLE, OPAQUE
-from vectorsep.artwork.painting import BY_FLATTENING
+from vectorsep.artwork.paints import BY_FLATTENING
 from vectorsep.artwork.references import draw_use
 from vectorsep.artwork.shapes import draw_shape
 from vectorsep.artwork.style import ROOT_STYLE, Style

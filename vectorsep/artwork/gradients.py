@@ -15,12 +15,12 @@ from typing import TypeAlias
 import numpy as np
 
 from vectorsep.artwork.basic_shapes import ellipse_outline, rect_outline
+from vectorsep.artwork.css_colours import OPAQUE, Solid, parse_colour
 from vectorsep.artwork.document import Document, Element, children, local_name
 from vectorsep.artwork.drawing import Clip, ClipPart
 from vectorsep.artwork.gate import HIDDEN
 from vectorsep.artwork.lengths import SHARES, Axis, Frame, parse_length, parse_share
 from vectorsep.artwork.page import Page
-from vectorsep.artwork.paint import OPAQUE, Solid, parse_colour
 from vectorsep.artwork.style import Style
 from vectorsep.artwork.transforms import TransformError, parse_transform
 from vectorsep.artwork.viewport import Box

@@ -13,9 +13,9 @@ from vectorsep.artwork.document import Element
 from vectorsep.artwork.drawing import Node
 from vectorsep.artwork.gate import Report
 from vectorsep.artwork.lengths import UNREAD_LENGTH, Frame, is_unread, parse_length
-from vectorsep.artwork.paint import parse_reference
 from vectorsep.artwork.style import Style
 from vectorsep.artwork.transforms import TransformError, parse_angle
+from vectorsep.artwork.urls import parse_reference
 from vectorsep.artwork.viewport import Box, viewport_of
 from vectorsep.artwork.walk import Walk
 from vectorsep.geometry.affine import Affine

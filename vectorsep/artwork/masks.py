@@ -11,12 +11,13 @@ from typing import NoReturn
 from vectorsep.artwork.basic_shapes import rect_outline
 from vectorsep.artwork.containers import draw_group
 from vectorsep.artwork.context import Context
+from vectorsep.artwork.css_colours import INVISIBLE, OPAQUE
 from vectorsep.artwork.document import Element
 from vectorsep.artwork.drawing import Clip, ClipPart, Group, Mask, MaskPart, Node
 from vectorsep.artwork.gate import EFFECTS, HIDDEN, SOFT_MASK, asks_for_nothing
 from vectorsep.artwork.lengths import AXIS_OF, SHARES, UNREAD_LENGTH, Frame, is_unread, parse_length
-from vectorsep.artwork.paint import INVISIBLE, OPAQUE, parse_reference
 from vectorsep.artwork.style import Style
+from vectorsep.artwork.urls import parse_reference
 from vectorsep.artwork.walk import Walk
 from vectorsep.model import Place
 

@@ -10,13 +10,14 @@ import numpy as np
 from vectorsep.artwork.basic_shapes import rect_outline
 from vectorsep.artwork.containers import draw_group
 from vectorsep.artwork.context import Context
+from vectorsep.artwork.css_colours import OPAQUE
 from vectorsep.artwork.document import Element, children, local_name
 from vectorsep.artwork.drawing import Clip, ClipPart, Node
 from vectorsep.artwork.gate import HIDDEN
 from vectorsep.artwork.lengths import AXIS_OF, SHARES, UNREAD_LENGTH, Frame, is_unread, parse_length
-from vectorsep.artwork.paint import OPAQUE, parse_reference
 from vectorsep.artwork.style import Style
 from vectorsep.artwork.transforms import TransformError, parse_transform
+from vectorsep.artwork.urls import parse_reference
 from vectorsep.artwork.viewport import Box, Fit, fitting, parse_fit, parse_view_box
 from vectorsep.artwork.walk import Walk
 from vectorsep.geometry.affine import Affine
@@ -28,21 +29,19 @@ FARTHEST_TILE = 1e9
 """Tiles counted so far from the first are no longer told apart."""
 
 
-def pattern_of(walk: Walk, style: Style) -> Element | None:
-    """The pattern that fills an opaque shape of this style, or None."""
+def draw_pattern(walk: Walk, element: Element, style: Style, context: Context, outline: Outline) -> list[Node] | None:
+    """A shape's fill by a pattern, or None where it is none of an opaque one.
+
+    Raises Refused, with the reason reported, where it cannot be drawn.
+    """
     reference = parse_reference(style["fill"])
     if reference is None or style.share("fill-opacity") < OPAQUE:
         return None
-    return walk.document.target(reference.target, "pattern")
-
-
-def draw_tiles(
-    walk: Walk, pattern: Element, element: Element, style: Style, context: Context, outline: Outline
-) -> list[Node]:
-    """A shape's fill by a pattern. Raises Refused, with the reason reported, where that cannot be drawn."""
+    pattern = walk.document.target(reference.target, "pattern")
+    if pattern is None:
+        return None
     nodes = _tiles(walk, pattern, element, style, context, outline)
-    reference = parse_reference(style["fill"])
-    if not nodes and reference is not None and reference.fallback:
+    if not nodes and reference.fallback:
         walk.report.leave_out(
             element,
             "its pattern shows nothing, and programs differ on painting what is named after it: name that alone",

@@ -6,15 +6,15 @@ from dataclasses import replace
 
 from vectorsep.artwork.bands import bands_of
 from vectorsep.artwork.context import Context
+from vectorsep.artwork.css_colours import OPAQUE, Solid
 from vectorsep.artwork.document import Element, local_name, place_of
 from vectorsep.artwork.drawing import Fill, Node, Stroke
 from vectorsep.artwork.gate import UNSEEN, Refused
 from vectorsep.artwork.gradients import Band
 from vectorsep.artwork.markers import draw_markers, has_markers
 from vectorsep.artwork.outlines import SHAPES, OutlineError, outline_of, point_of
-from vectorsep.artwork.paint import OPAQUE, Solid
-from vectorsep.artwork.painting import SHARE_OF, pen_of
-from vectorsep.artwork.patterns import draw_tiles, pattern_of
+from vectorsep.artwork.paints import SHARE_OF, pen_of
+from vectorsep.artwork.patterns import draw_pattern
 from vectorsep.artwork.references import refuse_unless_measuring
 from vectorsep.artwork.style import Style
 from vectorsep.artwork.unseen import BLACK, is_unseen
@@ -92,9 +92,9 @@ def _is_unseen(walk: Walk, element: Element, style: Style, context: Context, out
 def _fill(walk: Walk, element: Element, style: Style, context: Context, outline: Outline) -> list[Node]:
     if local_name(element) == "line":
         return []
-    pattern = pattern_of(walk, style)
-    if pattern is not None:
-        return draw_tiles(walk, pattern, element, style, context, outline)
+    tiles = draw_pattern(walk, element, style, context, outline)
+    if tiles is not None:
+        return tiles
     even_odd = style["fill-rule"] == "evenodd"
     return [
         Fill(band.paint, outline, context.to_page, even_odd, (*context.clips, *band.clips), place_of(element))

@@ -12,11 +12,11 @@ import tinycss2
 from tinycss2.ast import AtRule, QualifiedRule
 from tinycss2.ast import Node as CssNode
 
+from vectorsep.artwork.css_colours import is_beyond_srgb, parse_colour
 from vectorsep.artwork.document import SVG, Element, local_name
 from vectorsep.artwork.fonts import font_longhands
 from vectorsep.artwork.layers import Layer, Layers, is_layer_name
 from vectorsep.artwork.media import Media
-from vectorsep.artwork.paint import is_beyond_srgb, parse_colour
 from vectorsep.artwork.properties import COLOURS, CSS_WIDE, PROPERTIES, SHORTHANDS
 from vectorsep.artwork.supports import is_supported
 from vectorsep.artwork.validity import is_passed_over

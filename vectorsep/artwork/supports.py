@@ -11,8 +11,8 @@ from collections.abc import Sequence
 import tinycss2
 from tinycss2.ast import Node, ParenthesesBlock
 
+from vectorsep.artwork.css_colours import is_colour
 from vectorsep.artwork.lengths import Frame, parse_length, parse_number, parse_share
-from vectorsep.artwork.paint import is_colour, parse_reference
 from vectorsep.artwork.properties import (
     COLOURS,
     CSS_WIDE,
@@ -23,6 +23,7 @@ from vectorsep.artwork.properties import (
     OPACITIES,
     PAINTS,
 )
+from vectorsep.artwork.urls import parse_reference
 from vectorsep.artwork.variables import is_custom
 
 _KEYWORDS = KEYWORDS | {

@@ -21,7 +21,7 @@ from vectorsep.artwork.inheritance import computed
 from vectorsep.artwork.lengths import Frame
 from vectorsep.artwork.outlines import read_ahead
 from vectorsep.artwork.page import Page
-from vectorsep.artwork.painting import PaintResolver
+from vectorsep.artwork.paints import PaintResolver
 from vectorsep.artwork.style import ROOT_STYLE, Style
 from vectorsep.artwork.transforms import (
     TransformError,
