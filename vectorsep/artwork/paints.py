@@ -168,7 +168,7 @@ def _dashes(text: str, frame: Frame, element: Element, report: Report) -> tuple[
     """Dash lengths, an odd list doubled; empty for a solid line: none, any negative, or all zero (SVG 2, 13.5.6)."""
     if text.strip().lower() == "none":
         return ()
-    lengths = [parse_length(word, frame, "diagonal") for word in words_of(text)]
+    lengths = [parse_length(word, frame, "diagonal") for word in words_of(text, commas=True)]
     known = [length for length in lengths if length is not None]
     if len(known) < len(lengths):
         report.leave_out(element, f"its stroke-dasharray {text[:40]!r} is unreadable: write lengths")

@@ -168,6 +168,9 @@ CSS_ONLY = frozenset(
 )
 """Properties that count in style sheets and style attributes alone."""
 
+ORIGIN_KEYWORDS: dict[str, float] = {"left": 0.0, "right": 1.0, "top": 0.0, "bottom": 1.0, "center": 0.5}
+"""The words of `transform-origin`, and the shares of a box that they stand for (CSS Transforms 1, chapter 6)."""
+
 KEYWORDS: dict[str, frozenset[str]] = {
     "clip-rule": frozenset({"nonzero", "evenodd"}),
     "fill-rule": frozenset({"nonzero", "evenodd"}),

@@ -19,7 +19,7 @@ from vectorsep.artwork.layers import Layer, Layers, is_layer_name
 from vectorsep.artwork.media import Media
 from vectorsep.artwork.properties import COLOURS, CSS_WIDE, PROPERTIES, SHORTHANDS
 from vectorsep.artwork.supports import is_supported
-from vectorsep.artwork.validity import is_passed_over
+from vectorsep.artwork.validity import is_passed_over_in_style
 from vectorsep.artwork.variables import MAX_BRACKETS, is_custom, names_any
 
 _XHTML = "{http://www.w3.org/1999/xhtml}"
@@ -213,7 +213,7 @@ def _declarations(source: str | list[CssNode]) -> Iterator[tuple[str, str, bool]
         if is_custom(node.name):
             yield node.name, value, node.important  # the only names that tell capitals apart
         for name, text in _longhands(node.lower_name, value).items():
-            if name in PROPERTIES and not is_passed_over(name, text):
+            if name in PROPERTIES and not is_passed_over_in_style(name, text):
                 yield name, text, node.important
 
 

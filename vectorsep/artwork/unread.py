@@ -28,6 +28,8 @@ _FORGIVING = frozenset({"display", *KEYWORDS, *SPECIAL}) - {"color", "line-heigh
 """Properties whose unreadable values count as not declared; those of all others are judged where they are used."""
 _SIDES = frozenset({"width", "height"})
 _LENGTHS = LENGTHS | {"font-size"}
+_BY_ATTRIBUTE_ALONE = {"svg": GEOMETRY, "symbol": GEOMETRY, "use": _SIDES}
+"""What browsers take from the element's own attributes and not from its style."""
 _NUMBERS = OPACITIES | {"stroke-miterlimit"}
 _LINES = frozenset({"auto", "dashed", "dotted", "double", "groove", "inset", "outset", "ridge", "solid"})
 """Styles of an outline that draw one."""
@@ -100,7 +102,7 @@ def uneven_size(element: Element, declared: Mapping[str, str], style: Style) -> 
             continue
         if text == without_comments(name, element.get(name, "")).strip():
             continue
-        if local_name(element) in ("svg", "symbol"):
+        if name in _BY_ATTRIBUTE_ALONE.get(local_name(element) or "", ()):
             return f"its {name} is given by a style, which browsers pass over there: write it as an attribute"
         if (dimension_of(text) or (0.0, "px"))[1] == "" and parse_number(text) != 0:
             return f"its {name} {text!r} has no unit, and is passed over in a style: write px behind it"

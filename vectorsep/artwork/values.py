@@ -81,7 +81,7 @@ def _miter_limit(text: str, _: Style, __: Frame) -> str | None:
 def _fixed_dashes(text: str, _: Style, frame: Frame) -> str | None:
     """A dash list with its font-relative lengths made absolute, since it is inherited as computed."""
     fixed = []
-    for word in words_of(text):
+    for word in words_of(text, commas=True):
         length = parse_length(word, frame, "diagonal")
         fixed.append(f"{length!r}px" if length is not None and _is_relative(word) else word)
     return " ".join(fixed)

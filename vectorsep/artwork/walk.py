@@ -62,6 +62,7 @@ class Walk(ABC):
         self.paints = PaintResolver(document, options, self.where_it_stands)
         self.known_outlines = read_ahead(document.root)
         self._repeats = 0
+        self._standing: dict[Element, tuple[Style, Frame]] = {}
 
     @abstractmethod
     def walk(self, element: Element, context: Context) -> list[Node]:
@@ -129,9 +130,10 @@ class Walk(ABC):
             text = style["transform"]
             is_attribute = text == element.get("transform", "none").strip()  # browsers read the two by two grammars
             transform = own @ (parse_transform(text) if is_attribute else parse_style_transform(text, frame))
+            origin = style["transform-origin"]
+            x, y = parse_origin(origin, frame, is_attribute=origin == element.get("transform-origin", "").strip())
         except TransformError as error:
             self.report.leave_out(element, f"its transform is unreadable ({error}): write it as SVG does")
-        x, y = parse_origin(style["transform-origin"], frame) or (0.0, 0.0)
         moved = context.inside(about((x + box.x, y + box.y), transform))
         if not moved.to_page.is_finite:
             self.report.leave_out(element, "its transform is not finite: write smaller numbers")
@@ -171,7 +173,9 @@ class Walk(ABC):
 
     def where_it_stands(self, element: Element) -> tuple[Style, Frame]:
         """The style and the frame of lengths of an element where it stands, and not where a reference draws it."""
-        return computed(self.cascade.declared(element), *self._around(element))
+        if element not in self._standing:
+            self._standing[element] = computed(self.cascade.declared(element), *self._around(element))
+        return self._standing[element]
 
     def read_where_it_stands(self, element: Element) -> tuple[Style, Frame]:
         """The same. Raises Refused where some value that holds there cannot be read."""
