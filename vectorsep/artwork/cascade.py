@@ -12,9 +12,9 @@ import cssselect2
 from tinycss2.color3 import parse_color
 
 from vectorsep.artwork.document import Element, local_name, place_of
-from vectorsep.artwork.gate import told_in_sum
 from vectorsep.artwork.layers import Layers
 from vectorsep.artwork.properties import ATTRIBUTE_HOSTS, CSS_ONLY, PROPERTIES
+from vectorsep.artwork.report import told_in_sum
 from vectorsep.artwork.sheets import Declarations, StyleFault, declarations_in, is_too_deep, rules_of
 from vectorsep.artwork.validity import is_passed_over, without_comments
 from vectorsep.errors import ArtworkError

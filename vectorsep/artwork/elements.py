@@ -19,8 +19,6 @@ from vectorsep.artwork.gate import (
     REFUSED_ELEMENTS,
     UNMEASURED,
     UNPAINTED_ELEMENTS,
-    UNSEEN,
-    Refused,
     asks_for_nothing,
 )
 from vectorsep.artwork.inheritance import computed
@@ -28,6 +26,7 @@ from vectorsep.artwork.masks import mask_of
 from vectorsep.artwork.outlines import SHAPES
 from vectorsep.artwork.paints import BY_FLATTENING
 from vectorsep.artwork.references import draw_use
+from vectorsep.artwork.report import UNSEEN, Refused
 from vectorsep.artwork.shapes import draw_shape
 from vectorsep.artwork.style import ROOT_STYLE, Style
 from vectorsep.artwork.text import draw_text

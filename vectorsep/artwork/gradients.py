@@ -19,7 +19,7 @@ from vectorsep.artwork.css_colours import OPAQUE, Solid, parse_colour
 from vectorsep.artwork.document import Document, Element, children, local_name
 from vectorsep.artwork.drawing import Clip, ClipPart
 from vectorsep.artwork.gate import HIDDEN
-from vectorsep.artwork.lengths import SHARES, Axis, Frame, parse_length, parse_share
+from vectorsep.artwork.lengths import SHARES, Frame, axis_of, parse_length, parse_share
 from vectorsep.artwork.page import Page
 from vectorsep.artwork.style import Style
 from vectorsep.artwork.transforms import TransformError, parse_transform
@@ -156,9 +156,8 @@ class Gradient:
         return (cx, cy, r), (fx, fy, self._length("fr", "0"))
 
     def _length(self, name: str, usual: str) -> float:
-        axis: Axis = "diagonal" if "r" in name else "x" if "x" in name else "y"
         frame = SHARES if self.goes_by_box else self._frame
-        length = parse_length(self._attribute(name) or usual, frame, axis)
+        length = parse_length(self._attribute(name) or usual, frame, axis_of(name))
         return math.nan if length is None else length
 
     def _attribute(self, name: str) -> str:

@@ -11,8 +11,8 @@ from vectorsep.artwork.containers import draw_within
 from vectorsep.artwork.context import Context
 from vectorsep.artwork.document import Element
 from vectorsep.artwork.drawing import Node
-from vectorsep.artwork.gate import Report
-from vectorsep.artwork.lengths import UNREAD_LENGTH, Frame, is_unread, parse_length
+from vectorsep.artwork.lengths import UNREAD_LENGTH, Frame, axis_of, is_unread, parse_length
+from vectorsep.artwork.report import Report
 from vectorsep.artwork.style import Style
 from vectorsep.artwork.transforms import TransformError, parse_angle
 from vectorsep.artwork.urls import parse_reference
@@ -173,7 +173,7 @@ def _drawn(
 
 
 def _side(report: Report, marker: Element, name: str, frame: Frame) -> float:
-    length = parse_length(marker.get(name, "3"), frame, "x" if name == "markerWidth" else "y")
+    length = parse_length(marker.get(name, "3"), frame, axis_of(name))
     if length is None:
         report.leave_out(marker, f"its {name} {marker.get(name, '')[:40]!r} is no length")
     return length
@@ -186,7 +186,7 @@ def _anchor(report: Report, marker: Element, name: str, box: Box, frame: Frame) 
         report.leave_out(marker, f"its {name} {text[:40]!r} {UNREAD_LENGTH}")
     if text in _KEYWORDS:
         report.leave_out(marker, f"programs differ on its {name} {text!r}: write a number")
-    return parse_length(text, frame.within(box.width, box.height), "x" if name == "refX" else "y") or 0.0
+    return parse_length(text, frame.within(box.width, box.height), axis_of(name)) or 0.0
 
 
 def _turn(report: Report, marker: Element, vertex: Vertex, is_start: bool) -> float:

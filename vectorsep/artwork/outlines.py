@@ -13,7 +13,7 @@ from vectorsep.artwork.basic_shapes import (
     resolved_radii,
 )
 from vectorsep.artwork.document import Element, local_name
-from vectorsep.artwork.lengths import Axis, Frame, parse_length, parse_numbers
+from vectorsep.artwork.lengths import Frame, axis_of, parse_length, parse_numbers
 from vectorsep.artwork.pathdata import PathError, parse_path, parse_paths
 from vectorsep.artwork.properties import NEVER_NEGATIVE
 from vectorsep.artwork.style import Style
@@ -94,8 +94,7 @@ def _attribute(element: Element, name: str, frame: Frame) -> float:
 
 
 def _checked(text: str, name: str, frame: Frame) -> float:
-    axis: Axis = "diagonal" if name == "r" else "y" if "y" in name or name == "height" else "x"
-    length = parse_length(text, frame, axis)
+    length = parse_length(text, frame, axis_of(name))
     if length is None:
         raise OutlineError(f"its {name} {text[:40]!r} is no length: write a number, and its unit right behind it")
     return max(length, 0.0) if name in NEVER_NEGATIVE and is_sum(text) else length

@@ -8,9 +8,10 @@ from dataclasses import replace
 from vectorsep.artwork.context import Context
 from vectorsep.artwork.css_colours import INVISIBLE, OPAQUE, Solid, parse_colour
 from vectorsep.artwork.document import Document, Element, local_name
-from vectorsep.artwork.gate import HALFTONE, Report
+from vectorsep.artwork.gate import HALFTONE
 from vectorsep.artwork.gradients import AREAS, GRADIENTS, Gradient, Standing
 from vectorsep.artwork.lengths import Frame, parse_length
+from vectorsep.artwork.report import Report
 from vectorsep.artwork.style import Style
 from vectorsep.artwork.sums import words_of
 from vectorsep.artwork.urls import Reference, parse_reference

@@ -14,7 +14,7 @@ from vectorsep.artwork.css_colours import OPAQUE
 from vectorsep.artwork.document import Element, children, local_name
 from vectorsep.artwork.drawing import Clip, ClipPart, Node
 from vectorsep.artwork.gate import HIDDEN
-from vectorsep.artwork.lengths import AXIS_OF, SHARES, UNREAD_LENGTH, Frame, is_unread, parse_length
+from vectorsep.artwork.lengths import RECTANGLE, SHARES, UNREAD_LENGTH, Frame, axis_of, is_unread, parse_length
 from vectorsep.artwork.style import Style
 from vectorsep.artwork.transforms import TransformError, parse_transform
 from vectorsep.artwork.urls import parse_reference
@@ -101,7 +101,7 @@ def _given(walk: Walk, pattern: Element, element: Element, context: Context) -> 
     if pattern in context.chain:
         walk.report.leave_out(element, "its pattern paints with itself in a circle: break the circle")
     given = _Given(walk, pattern)
-    for name in AXIS_OF:
+    for name in RECTANGLE:
         if is_unread(given.attribute(name, "0")):
             walk.report.leave_out(element, f"its pattern's {name} {UNREAD_LENGTH}")
     if given.is_moved_by_style:
@@ -123,9 +123,7 @@ def _tile(given: _Given, frame: Frame, box: Box | None) -> Box | None:
     if by_box and (box is None or box.is_empty):
         return None
     units = SHARES if by_box else frame
-    x, y, width, height = (
-        parse_length(given.attribute(name, "0"), units, axis) or 0.0 for name, axis in AXIS_OF.items()
-    )
+    x, y, width, height = (parse_length(given.attribute(name, "0"), units, axis_of(name)) or 0.0 for name in RECTANGLE)
     if by_box and box is not None:
         return Box(box.x + x * box.width, box.y + y * box.height, width * box.width, height * box.height)
     return Box(x, y, width, height)

@@ -7,10 +7,10 @@ import numpy as np
 from vectorsep.artwork.cascade import build_cascade
 from vectorsep.artwork.document import parse_document
 from vectorsep.artwork.elements import ElementWalk
-from vectorsep.artwork.gate import Report
 from vectorsep.artwork.opacity import flatten_opacity
 from vectorsep.artwork.page import lay_out_page
 from vectorsep.artwork.regions import RegionMaker
+from vectorsep.artwork.report import Report
 from vectorsep.model import Artwork
 from vectorsep.settings import ReadOptions
 

@@ -9,9 +9,9 @@ from vectorsep.artwork.containers import draw_viewport
 from vectorsep.artwork.context import Context
 from vectorsep.artwork.document import Element, href_of, local_name
 from vectorsep.artwork.drawing import Node
-from vectorsep.artwork.gate import Refused, Report
 from vectorsep.artwork.inheritance import computed
-from vectorsep.artwork.lengths import AXIS_OF
+from vectorsep.artwork.lengths import RECTANGLE
+from vectorsep.artwork.report import Refused, Report
 from vectorsep.artwork.style import Style
 from vectorsep.artwork.viewport import corner_of, viewport_box
 from vectorsep.artwork.walk import Walk
@@ -47,7 +47,7 @@ def _draw_sized(walk: Walk, target: Element, use_style: Style, context: Context)
     if not is_svg:
         _refuse_uneven_symbol(walk, target, own)
     inner = replace(context, frame=frame, depth=context.depth + 1)
-    given = {name: own[name] for name in AXIS_OF}
+    given = {name: own[name] for name in RECTANGLE}
     given |= {name: use_style[name] for name in ("width", "height") if use_style[name] != "auto"}
     box = viewport_box(Style(own.inherited, given), inner.frame)
     try:

@@ -9,13 +9,13 @@ from vectorsep.artwork.context import Context
 from vectorsep.artwork.css_colours import OPAQUE, Solid
 from vectorsep.artwork.document import Element, local_name, place_of
 from vectorsep.artwork.drawing import Fill, Node, Stroke
-from vectorsep.artwork.gate import UNSEEN, Refused
 from vectorsep.artwork.gradients import Band
 from vectorsep.artwork.markers import draw_markers, has_markers
 from vectorsep.artwork.outlines import SHAPES, OutlineError, outline_of, point_of
 from vectorsep.artwork.paints import SHARE_OF, pen_of
 from vectorsep.artwork.patterns import draw_pattern
 from vectorsep.artwork.references import refuse_unless_measuring
+from vectorsep.artwork.report import UNSEEN, Refused
 from vectorsep.artwork.style import Style
 from vectorsep.artwork.unseen import BLACK, is_unseen
 from vectorsep.artwork.walk import Walk

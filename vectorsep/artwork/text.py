@@ -22,10 +22,11 @@ from vectorsep.artwork.basic_shapes import EVERYWHERE
 from vectorsep.artwork.context import Context
 from vectorsep.artwork.document import XML_SPACE, Element, local_name, place_of
 from vectorsep.artwork.drawing import Fill, Node
-from vectorsep.artwork.gate import BY_FONT, Report
+from vectorsep.artwork.gate import BY_FONT
 from vectorsep.artwork.inheritance import computed
-from vectorsep.artwork.lengths import Axis, parse_length
+from vectorsep.artwork.lengths import axis_of, parse_length
 from vectorsep.artwork.pathdata import parse_path
+from vectorsep.artwork.report import Report
 from vectorsep.artwork.shapes import draw_painted
 from vectorsep.artwork.style import Style
 from vectorsep.artwork.unseen import BLACK
@@ -184,8 +185,7 @@ def _position(
     found: dict[str, float | None] = {}
     for name in ("x", "y", "dx", "dy"):
         text = element.get(name, "").strip()
-        axis: Axis = "x" if name.endswith("x") else "y"
-        found[name] = parse_length(text, context.frame, axis) if text else None
+        found[name] = parse_length(text, context.frame, axis_of(name)) if text else None
         if text and found[name] is None:
             report.leave_out(
                 element, f"text with {name}={text[:40]!r}, a place for each letter, is not read: {_ADVICE}"

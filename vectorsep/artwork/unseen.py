@@ -19,8 +19,9 @@ from vectorsep.artwork.context import Context
 from vectorsep.artwork.css_colours import Solid
 from vectorsep.artwork.document import Element, local_name, place_of
 from vectorsep.artwork.drawing import Clip, Fill, Group, Mask, Node, Stroke
-from vectorsep.artwork.gate import REFUSED_ELEMENTS, UNSEEN, Refused
+from vectorsep.artwork.gate import REFUSED_ELEMENTS
 from vectorsep.artwork.lengths import length_or_none
+from vectorsep.artwork.report import UNSEEN, Refused
 from vectorsep.artwork.style import Style
 from vectorsep.artwork.viewport import corner_of
 from vectorsep.artwork.walk import Draw, Walk

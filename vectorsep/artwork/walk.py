@@ -16,12 +16,13 @@ from vectorsep.artwork.conditions import unmet_condition
 from vectorsep.artwork.context import Context
 from vectorsep.artwork.document import Document, Element, local_name, place_of
 from vectorsep.artwork.drawing import Node
-from vectorsep.artwork.gate import MOVES, Report, asks_for_nothing
+from vectorsep.artwork.gate import MOVES, asks_for_nothing
 from vectorsep.artwork.inheritance import computed
 from vectorsep.artwork.lengths import Frame
 from vectorsep.artwork.outlines import read_ahead
 from vectorsep.artwork.page import Page
 from vectorsep.artwork.paints import PaintResolver
+from vectorsep.artwork.report import Report
 from vectorsep.artwork.style import ROOT_STYLE, Style
 from vectorsep.artwork.transforms import (
     TransformError,
