@@ -68,6 +68,20 @@ def test_a_page_in_units_of_its_own_font():
 
 
 @pytest.mark.parametrize(
+    ("style", "told"),
+    [("border:1px solid red", True), ("border-left:solid", True), ("padding:0 9px", True), ("margin-top:-1em", True),
+     ("box-shadow:0 0 9px red", True), ("margin:0 auto;border:0 NONE;padding:0px;box-shadow:none", False),
+     ("border:solid;border:none", False)],
+)  # fmt: skip
+def test_a_page_in_a_web_page_s_box_is_told(style, told):
+    """Chromium draws the frame and moves the art within; on elements inside none of it counts."""
+    body = f'<g style="{style}"><rect width="9" height="9"/></g>'
+    notices = read_artwork(drawing(body, f'{PAGE} style="{style}"')).notices
+    assert [notice.code for notice in notices] == ["page-box"] * told
+    assert not read_artwork(drawing(body)).notices
+
+
+@pytest.mark.parametrize(
     ("style", "told"), [("width:60mm", True), ("width:5cm;height:.2in", True), ("width:5cm;height:auto", False),
                         ("width:100%;height:100%", False), ("", False)]
 )  # fmt: skip

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import math
-from collections.abc import Mapping
+from collections.abc import Iterator, Mapping
 from dataclasses import dataclass
 
 import numpy as np
@@ -11,6 +11,7 @@ import numpy as np
 from vectorsep.artwork.document import Element
 from vectorsep.artwork.inheritance import computed
 from vectorsep.artwork.lengths import PX_MM, Frame, dimension_of, is_spaced, parse_length
+from vectorsep.artwork.properties import BOX
 from vectorsep.artwork.style import ROOT_STYLE, Style
 from vectorsep.artwork.viewport import Box, fit_of, fitting, parse_view_box
 from vectorsep.errors import ArtworkError
@@ -21,6 +22,8 @@ from vectorsep.units import MM_PER_UNIT, format_mm
 
 _PHYSICAL = frozenset(MM_PER_UNIT) - {"px"}
 """Units that paper knows."""
+_NO_BOX = frozenset({"0", "0px", "0%", "auto", "none"})
+"""What all properties of boxes are made of that shows nothing; centring (`auto`) is the page's around."""
 _NO_FRAME = Frame(0.0, 0.0)
 
 ROUNDED = 1e-6
@@ -66,7 +69,7 @@ def lay_out_page(root: Element, declared: Mapping[str, str], options: ReadOption
     width, height = _sides(root, view_box, fonts.of_root())
     if view_box is None:
         view_box = Box(0.0, 0.0, width.mm / PX_MM, height.mm / PX_MM)
-    notices = _size_notices(width, height, _restyled(root, style), options)
+    notices = (*_size_notices(width, height, _restyled(root, style), options), *_box_notices(style))
     width_mm, height_mm = _print_size(width.mm, height.mm, options)
     for side_mm in (width_mm, height_mm):
         if not 0 < side_mm <= MAX_PRINT_MM:
@@ -126,6 +129,14 @@ def _side(root: Element, name: str, fonts: Frame) -> _Side | None:
     if length is None or not math.isfinite(length):
         raise ArtworkError(f"the page's {name} {text[:40]!r} is unreadable: write it in mm")
     return _Side(length * PX_MM, False)
+
+
+def _box_notices(style: Style) -> Iterator[Notice]:
+    """At most one, where a style frames the page or sets it off from others, as browsers do and plates do not."""
+    told = [name for name in BOX if not _NO_BOX.issuperset(style[name].lower().split())]
+    if told:
+        what = " and ".join(name.removesuffix("-style") for name in told)
+        yield Notice("page-box", f"the outermost element has a {what}, as in a web page: it is not printed", "warning")
 
 
 def _print_size(width_mm: float, height_mm: float, options: ReadOptions) -> tuple[float, float]:

@@ -47,6 +47,8 @@ NOT_INHERITED: dict[str, str] = {
     "background-color": "transparent",
     "background-image": "none",
     "baseline-shift": "baseline",
+    "border-style": "none",
+    "box-shadow": "none",
     "clip": "auto",
     "content-visibility": "visible",
     "clip-path": "none",
@@ -58,6 +60,7 @@ NOT_INHERITED: dict[str, str] = {
     "filter": "none",
     "height": "auto",
     "isolation": "auto",
+    "margin": "0",
     "mask": "none",
     "mask-border": "none",
     "mask-mode": "match-source",
@@ -71,6 +74,7 @@ NOT_INHERITED: dict[str, str] = {
     "overflow-inline": "",
     "overflow-x": "",
     "overflow-y": "",
+    "padding": "0",
     "r": "auto",
     "rotate": "none",
     "rx": "auto",
@@ -102,11 +106,16 @@ NEVER_NEGATIVE = frozenset({"height", "r", "rx", "ry", "stroke-width", "width"})
 """Of these, what is in error below zero, and brought up to it where it is a sum (CSS Values 4, 10.12)."""
 COLOURS = PAINTS | {"background", "background-color", "color", "stop-color"}
 """Properties that take a colour."""
+BOX = ("border-style", "box-shadow", "margin", "padding")
+"""Properties of a web page's boxes. Of a drawing the outermost element alone has one (SVG 2, appendix on styling)."""
+_SIDES = ("-top", "-right", "-bottom", "-left", "-block", "-inline")
 CSS_WIDE = frozenset({"inherit", "initial", "unset", "revert"})
 """Keywords that every property takes, and the only ones that `all` does (CSS Cascade 4, 7.3 and 3.2)."""
 SHORTHANDS: dict[str, tuple[str, ...]] = {
     "all": tuple(name for name in PROPERTIES if name != "direction"),
     "block-size": ("height",),
+    **{f"border{side}{style}": ("border-style",) for side in ("", *_SIDES) for style in ("", "-style")},
+    **{f"{name}{side}": (name,) for name in ("margin", "padding") for side in _SIDES},
     "inline-size": ("width",),
     "mask-border-source": ("mask-border",),
     "mask-image": ("mask",),
@@ -146,10 +155,13 @@ CSS_ONLY = frozenset(
         "background",
         "background-color",
         "background-image",
+        "border-style",
+        "box-shadow",
         "content-visibility",
         "font",
         "font-feature-settings",
         "font-variation-settings",
+        "margin",
         "mask-border",
         "mask-mode",
         "offset-path",
@@ -158,6 +170,7 @@ CSS_ONLY = frozenset(
         "overflow-inline",
         "overflow-x",
         "overflow-y",
+        "padding",
         "rotate",
         "scale",
         "text-shadow",
