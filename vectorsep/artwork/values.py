@@ -102,6 +102,8 @@ SPECIAL: dict[str, Callable[[str, Style, Frame], str | None]] = {
 
 def with_fonts(declared: Mapping[str, str], parent: Style, frame: Frame) -> Frame:
     """The frame of lengths of an element, by the font size and line height declared there."""
+    if declared.keys().isdisjoint(("font-size", "line-height")):
+        return frame
     size = font_size(declared.get("font-size", "inherit").strip().lower(), frame)
     frame = frame if size is None else replace(frame, font_size=size)
     line_height = declared.get("line-height", "inherit").strip().lower()
