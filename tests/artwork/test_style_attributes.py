@@ -10,9 +10,10 @@ from vectorsep.artwork.document import parse_document
 STYLES = (
     "fill:red;stroke:blue", ";fill : RED ;; stroke:blue;", "fill red;stroke:blue", "*fill:red;stroke:blue",
     "fill:red!important;fill:blue", "fill:red ! important ;stroke:blue", "fill:red:blue;stroke:blue",
-    "fill:;stroke:red", "fill:rgb(1,2;3);stroke:red", "fill:url(a;b);stroke:red", "fill:red/*;*/;stroke:blue", "stroke:red;@x;fill:blue",
-    "fill:'a;b';stroke:red", "fill:red;{stroke:blue};stroke-width:3", "fill:re\\;d;stroke:blue", "--a:b;stroke:red",
-    "fill:red}stroke:blue;stroke:red", "fill:a]b;stroke:red", "fill:red\n;\tstroke:\nblue", "-->;fill:red", "fill",
+    "fill:;stroke:red", "fill:rgb(1,2;3);stroke:red", "fill:url(a;b);stroke:red", "fill:red/*;*/;stroke:blue",
+    "stroke:red;@x;fill:blue", "fill:'a;b';stroke:red", "fill:red;{stroke:blue};stroke-width:3",
+    "fill:re\\;d;stroke:blue", "--a:b;stroke:red", "fill:red}stroke:blue;stroke:red", "fill:a]b;stroke:red",
+    "fill:red\n;\tstroke:\nblue", "-->;fill:red", "fill",
 )  # fmt: skip
 NAMES = ("fill", "stroke", "stroke-width", "--a")
 
