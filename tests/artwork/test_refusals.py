@@ -55,6 +55,10 @@ REFUSED = {
         '<g display="none"><pattern id="p" width="1" height="1"><path d="M0 0h9v9"/></pattern></g>'
         '<rect id="x" width="9" height="9" fill="url(#p)"/>', "its pattern is hidden itself, or stands"
     ),
+    "mask hidden by a variable": (
+        '<g style="--off:none"><mask id="m" style="display:var(--off)"/></g>'
+        '<rect id="x" width="9" height="9" mask="url(#m)"/>', "its mask is hidden",
+    ),
     "hidden mask": (
         '<mask id="m" systemLanguage="xx"/><rect id="x" width="9" height="9" mask="url(#m)"/>', "its mask is hidden"
     ),

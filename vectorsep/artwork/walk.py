@@ -166,10 +166,9 @@ class Walk(ABC):
 
     def is_hidden(self, element: Element) -> bool:
         """Whether an element or one around it is not drawn where it stands, by `display` or a condition."""
-        lineage = (element, *element.iterancestors())
         return any(
-            unmet_condition(one) is not None or self.cascade.declared(one).get("display", "").strip().lower() == "none"
-            for one in lineage
+            unmet_condition(one) is not None or self.where_it_stands(one)[0]["display"] == "none"
+            for one in (element, *element.iterancestors())
         )
 
     def where_it_stands(self, element: Element) -> tuple[Style, Frame]:
