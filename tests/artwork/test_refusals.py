@@ -216,6 +216,10 @@ REFUSED = {
         '<marker id="m"><path d="M0 0h9v9"/></marker><g style="marker:url(#m)"><circle id="x" r="9"/></g>',
         "programs differ on markers of a <circle>",
     ),
+    "marker let through": (
+        '<marker id="x" opacity="0"><path d="M0 0h9v9"/></marker><path d="M0 0h9" marker-end="url(#x)"/>',
+        "a marker with opacity of its own",
+    ),
     "marker held by a word": (
         '<marker id="x" refX="center"><path d="M0 0h9v9"/></marker><path d="M0 0h9" marker-end="url(#x)"/>',
         "programs differ on its refX 'center'",

@@ -2,6 +2,9 @@
 
 from __future__ import annotations
 
+from vectorsep.artwork.css_colours import OPAQUE
+from vectorsep.artwork.style import Style
+
 HALFTONE = "flat ink prints solid colours only"
 _GRAPHIC = "a pixel picture has no flat areas: trace it to paths, or leave it out"
 _MOVING = "a screen prints one still picture: remove the animation"
@@ -87,3 +90,10 @@ _PLAIN = frozenset({"", "none", "auto", "normal", "1", "100%"})
 def asks_for_nothing(value: str) -> bool:
     """Whether the value of one of these properties leaves the drawing as it is."""
     return value.strip().lower() in _PLAIN
+
+
+def asked_effect(style: Style) -> str | None:
+    """The first property by which an element asks to be let through, cut or changed as a whole, if it does."""
+    if style.share("opacity") < OPAQUE:
+        return "opacity"
+    return next((name for name in ("clip-path", "mask", *EFFECTS) if not asks_for_nothing(style[name])), None)

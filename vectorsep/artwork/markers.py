@@ -11,6 +11,7 @@ from vectorsep.artwork.containers import draw_within
 from vectorsep.artwork.context import Context
 from vectorsep.artwork.document import Element
 from vectorsep.artwork.drawing import Node
+from vectorsep.artwork.gate import asked_effect
 from vectorsep.artwork.lengths import UNREAD_LENGTH, Frame, axis_of, is_unread, parse_length
 from vectorsep.artwork.report import Report
 from vectorsep.artwork.style import Style
@@ -158,6 +159,9 @@ def _drawn(
     """One marker at one vertex."""
     walk.guard(marker, context)
     style, frame = walk.read_where_it_stands(marker)
+    effect = asked_effect(style)
+    if effect is not None:
+        walk.report.leave_out(marker, f"a marker with {effect} of its own is not read: give it to a group within")
     degrees = _turn(walk.report, marker, vertex, is_start)
     scale = 1.0 if marker.get("markerUnits", "").strip() == "userSpaceOnUse" else stroke_width
     width = _side(walk.report, marker, "markerWidth", frame)

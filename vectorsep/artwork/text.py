@@ -16,7 +16,7 @@ from vectorsep.artwork.basic_shapes import EVERYWHERE
 from vectorsep.artwork.context import Context
 from vectorsep.artwork.document import XML_SPACE, Element, local_name, place_of
 from vectorsep.artwork.drawing import Fill, Node
-from vectorsep.artwork.gate import BY_FONT, EFFECTS, asks_for_nothing
+from vectorsep.artwork.gate import BY_FONT, asked_effect
 from vectorsep.artwork.glyphs import (
     NO_GLYPHS,
     UNKNOWN_GLYPHS,
@@ -154,16 +154,24 @@ def _runs(walk: Walk, element: Element, style: Style, context: Context) -> list[
     for child in element:
         name = local_name(child)
         if name in ("tspan", "a"):
-            declared = walk.cascade.declared(child)
-            inner, frame = computed(declared, style, context.frame)
-            if inner["display"] != "none" and walk.meets_conditions(child):
-                walk.refuse_unread(child, declared, inner)
-                _refuse_effects(walk.report, child, inner)
-                runs += _runs(walk, child, inner, replace(context, frame=frame))
+            runs += _runs_of_span(walk, child, style, context)
         elif name in ("textPath", "tref", "altGlyph"):
             walk.report.leave_out(child, f"<{name}> is not read: {_ADVICE}")
         runs.append(_Run(_spaced(child.tail, keeps), element, style, context, keeps))
     return _with_positions_kept([run for run in runs if run.text or run.at != (None, None) or run.by != (0.0, 0.0)])
+
+
+def _runs_of_span(walk: Walk, span: Element, around: Style, context: Context) -> list[_Run]:
+    """The runs of a part of a text that may have a style of its own."""
+    declared = walk.cascade.declared(span)
+    style, frame = computed(declared, around, context.frame)
+    if style["display"] == "none" or not walk.meets_conditions(span):
+        return []
+    walk.refuse_unread(span, declared, style)
+    effect = asked_effect(style)
+    if effect is not None:
+        walk.report.leave_out(span, f"a part of text with {effect} of its own is not read: {_ADVICE}")
+    return _runs(walk, span, style, replace(context, frame=frame))
 
 
 def _with_positions_kept(runs: list[_Run]) -> list[_Run]:
@@ -188,13 +196,6 @@ def _refuse_layout(report: Report, element: Element, style: Style) -> None:
     for name in _UNREAD_ATTRIBUTES:
         if element.get(name) is not None:
             report.leave_out(element, f"text with {name} is not read: {_ADVICE}")
-
-
-def _refuse_effects(report: Report, span: Element, style: Style) -> None:
-    """Refuse a part of a text that is let through, cut or changed by itself, as browsers do."""
-    for name in ("opacity", "clip-path", "mask", *EFFECTS):
-        if not asks_for_nothing(style[name]):
-            report.leave_out(span, f"a part of text with {name} of its own is not read: {_ADVICE}")
 
 
 def _position(
