@@ -17,7 +17,7 @@ def unmet_condition(element: Element) -> str | None:
     """The attribute that keeps the element from being drawn, or None where nothing does."""
     extensions = element.get("requiredExtensions")
     if extensions is not None and not (extensions.strip() and _KNOWN_EXTENSIONS.issuperset(extensions.split())):
-        return "requiredExtensions"  # an empty list is no condition that holds (SVG 2, 5.9.4)
+        return "requiredExtensions"  # an empty list is no condition that holds (SVG 2, 5.9)
     languages = element.get("systemLanguage")
     if languages is None or any(tag.strip().lower().split("-")[0] == LANGUAGE for tag in languages.split(",")):
         return None

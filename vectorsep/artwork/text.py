@@ -213,7 +213,7 @@ def _position(
 
 
 def _keeps_space(element: Element, style: Style) -> bool:
-    """Whether white space stays as it is, by a style, or else by `xml:space` (SVG 2, 11.5.1)."""
+    """Whether white space stays as it is, by a style, or else by `xml:space` (SVG 2, chapter 11)."""
     if style["white-space"]:
         return style["white-space"] in _KEEPING_SPACE
     for holder in (element, *element.iterancestors()):
