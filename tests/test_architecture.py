@@ -66,6 +66,12 @@ def test_imports_go_down_only(path):
     assert broken_imports(module_name(path), path.read_text()) == []
 
 
+@pytest.mark.parametrize("path", [path for path in MODULES if path != PACKAGE / "__init__.py"], ids=module_name)
+def test_no_import_is_for_types_alone(path):
+    """Such an import hides a circle; the package's own, which loads what is asked for, is no circle."""
+    assert ("typing", "TYPE_CHECKING") not in imports_of(path.read_text())
+
+
 @pytest.mark.parametrize(
     ("name", "source"),
     [

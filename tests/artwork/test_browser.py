@@ -72,6 +72,7 @@ SHEETS = {
     "supports either": "@supports (thread: 3) or (fill: url(#a)) { rect { fill: teal } }",
     "supports in brackets": "@supports ((display: grid) and (not (r: 3px))) or (color: color(display-p3 1 1 1)) "
     "{ rect { fill: teal } }",
+    "supports a side": "@supports (width: 3px) and (r: 0) { rect { fill: teal } }",
     "supports within another": "@supports (fill: red) { @media print, screen { rect { fill: teal } } }",
     "supports without a brace": "@supports (fill: red) { rect { fill: teal }",
     "layer below no layer": "rect { fill: teal } @layer a { rect#r { fill: red } }",
@@ -114,6 +115,17 @@ PROBES |= {
     "font taken back": '<g style="font-size:10px;line-height:2"><g style="font:30px/1 A">'
     '<rect width="1em" height="1lh" style="font:unset"/><g style="font:initial"><rect x="50" width="1em" height="9"/>'
     "</g></g></g>",
+}
+PROBES |= {
+    "symbol of its own size": '<symbol id="s" x="10" y="20" width="40" height="30" viewBox="0 0 9 9"><circle cx="4" '
+    'cy="4" r="5" fill="teal"/></symbol><use href="#s" x="20" y="5"/><use href="#s" y="50" width="20"/>',
+    "extension that browsers have": f'<rect {BOX} requiredExtensions="http://www.w3.org/1999/xhtml '
+    'http://www.w3.org/1998/Math/MathML"/>',
+    "extension among others": f'<g fill="red"><rect {INK} requiredExtensions="http://www.w3.org/1999/xhtml '
+    f'http://a.invalid/"/></g><circle r="20"/>',
+    "no extension": f'<g fill="red"><rect {INK} requiredExtensions=" "/></g><circle r="20"/>',
+    "switch past a condition of nothing": f'<switch><rect {INK} fill="red" requiredExtensions=""/>'
+    f"<rect {BOX}/></switch>",
 }
 BOXED = '<clipPath id="c" clipPathUnits="objectBoundingBox"><path d="M0 0H.5V1H0Z"/></clipPath>'
 POINTS = ('<path d="M80 80"/>', '<path d="m90 90M80 80z" transform="translate(5)"/>', '<polygon points="80 70 5"/>',

@@ -60,6 +60,40 @@ def test_units_of_the_page(length, mm):
     assert artwork.shapes[0].area.area == pytest.approx(mm * mm)
 
 
+def test_a_page_in_units_of_its_own_font():
+    """On the outermost element these go by its own font (CSS Values 4, 6.1.1); Chromium shows this 100 x 50 pixels."""
+    page = 'style="font-size:10px" width="10em" height="5rem" viewBox="0 0 10 10"'
+    artwork = read_artwork(drawing("", page))
+    assert (artwork.width_mm, artwork.height_mm) == pytest.approx((100 * INCH / 96, 50 * INCH / 96))
+
+
+@pytest.mark.parametrize(
+    ("style", "told"),
+    [("border:1px solid red", True), ("border-left:solid", True), ("padding:0 9px", True), ("margin-top:-1em", True),
+     ("box-shadow:0 0 9px red", True), ("margin:0 auto;border:0 NONE;padding:0px;box-shadow:none", False),
+     ("border:solid;border:none", False)],
+)  # fmt: skip
+def test_a_page_in_a_web_page_s_box_is_told(style, told):
+    """Chromium draws the frame and moves the art within; on elements inside none of it counts."""
+    body = f'<g style="{style}"><rect width="9" height="9"/></g>'
+    notices = read_artwork(drawing(body, f'{PAGE} style="{style}"')).notices
+    assert [notice.code for notice in notices] == ["page-box"] * told
+    assert not read_artwork(drawing(body)).notices
+
+
+@pytest.mark.parametrize(
+    ("style", "told"), [("width:60mm", True), ("width:5cm;height:.2in", True), ("width:5cm;height:auto", False),
+                        ("width:100%;height:100%", False), ("", False)]
+)  # fmt: skip
+def test_a_page_that_a_style_sizes_otherwise_is_told(style, told):
+    """Chromium obeys the style where it shows the drawing by itself, and the attributes in a page's <img>."""
+    page = f'width="50mm" height="20mm" viewBox="0 0 50 20" style="{style}"'
+    artwork = read_artwork(drawing("", page))
+    assert (artwork.width_mm, artwork.height_mm) == (50, 20)
+    assert [notice.code for notice in artwork.notices] == ["size-unconfirmed"] * told
+    assert not read_artwork(drawing("", page), ReadOptions(width_mm=50)).notices
+
+
 def test_a_page_in_pixels_asks_to_confirm_the_size():
     body, page = '<rect width="10" height="10"/>', 'width="100" height="50"'
     [notice] = read_artwork(drawing(body, page)).notices

@@ -55,6 +55,10 @@ REFUSED = {
         '<g display="none"><pattern id="p" width="1" height="1"><path d="M0 0h9v9"/></pattern></g>'
         '<rect id="x" width="9" height="9" fill="url(#p)"/>', "its pattern is hidden itself, or stands"
     ),
+    "mask hidden by a variable": (
+        '<g style="--off:none"><mask id="m" style="display:var(--off)"/></g>'
+        '<rect id="x" width="9" height="9" mask="url(#m)"/>', "its mask is hidden",
+    ),
     "hidden mask": (
         '<mask id="m" systemLanguage="xx"/><rect id="x" width="9" height="9" mask="url(#m)"/>', "its mask is hidden"
     ),
@@ -204,6 +208,32 @@ REFUSED = {
                         '<rect width="9" height="9" clip-path="url(#c)"/>', "circle"),
     "circle of markers": ('<marker id="m"><path id="x" d="M0 0h1" marker-end="url(#m)"/></marker>'
                           '<path d="M0 0h1" marker-end="url(#m)"/>', "circle"),
+    "markers of a rectangle": (
+        '<marker id="m"><path d="M0 0h9v9"/></marker><rect id="x" width="9" height="9" marker-start="url(#m)"/>',
+        "programs differ on markers of a <rect>",
+    ),
+    "markers of a circle in a group": (
+        '<marker id="m"><path d="M0 0h9v9"/></marker><g style="marker:url(#m)"><circle id="x" r="9"/></g>',
+        "programs differ on markers of a <circle>",
+    ),
+    "marker let through": (
+        '<marker id="x" opacity="0"><path d="M0 0h9v9"/></marker><path d="M0 0h9" marker-end="url(#x)"/>',
+        "a marker with opacity of its own",
+    ),
+    "marker held by a word": (
+        '<marker id="x" refX="center"><path d="M0 0h9v9"/></marker><path d="M0 0h9" marker-end="url(#x)"/>',
+        "programs differ on its refX 'center'",
+    ),
+    "symbol held by a point": (
+        '<symbol id="x" refX="5"><rect width="9" height="9"/></symbol><use href="#x"/>', "programs differ on its refX"
+    ),
+    "symbol that is hidden": (
+        '<symbol id="x" display="none"><rect width="9" height="9"/></symbol><use href="#x"/>', "a hidden symbol"
+    ),
+    "web page in a switch": (
+        '<switch><foreignObject id="x" requiredExtensions="http://www.w3.org/1999/xhtml" width="9" height="9"/>'
+        '<rect width="9" height="9"/></switch>', "another language",
+    ),
     "missing use": ('<use id="x" href="#gone"/>', "lacks"),
     "missing paint": ('<rect id="x" width="9" height="9" fill="url(#gone)"/>', "lacks"),
     "offset": ('<rect id="x" width="9" height="9" style="offset:path(\'M0 0h9\') 50%"/>', "path of motion"),
@@ -232,6 +262,7 @@ REFUSED = {
     "nested rule": ('<style id="x">g{fill:red;&amp; rect{fill:blue}}</style>', "further rules"),
     "CSS clip shape": ('<rect id="x" width="9" height="9" clip-path="circle(3px)"/>', "CSS shape"),
 }  # fmt: skip
+MOVED_PAGES = ('transform="scale(.5)"', 'style="translate:9px"', 'style="rotate:9deg"', 'style="scale:2"')
 UNSEEN = {
     "not drawn": '<g display="none"><image/></g>',
     "hidden": '<g visibility="hidden"><image/><text>a</text></g>',
@@ -249,6 +280,13 @@ UNSEEN = {
     "gradient without stops": '<linearGradient id="g"/><rect width="9" height="9" fill="url(#g)"/>',
     "stroke of no width": '<line x2="9" stroke="red" stroke-width="0"/>',
 }
+
+
+@pytest.mark.parametrize("moved", MOVED_PAGES)
+def test_a_page_that_is_moved_as_a_whole_is_refused(moved):
+    """Chromium moves it about its middle and by screen pixels, others about its corner and by its own units."""
+    with pytest.raises(ArtworkError, match="its corner or its middle"):
+        read_artwork(drawing('<rect width="9" height="9"/>', f'width="50" height="50" viewBox="0 0 99 99" {moved}'))
 
 
 @pytest.mark.parametrize("name", REFUSED)

@@ -11,6 +11,7 @@ from vectorsep.errors import ArtworkError
 SHARE = 0.0005
 BOX = 'x="20" y="20" width="30" height="20" fill="teal"'
 LINE = '<path d="M10 50H90" stroke="teal" {}/>'
+TURNED = f'<rect {BOX} style="transform:rotate(40deg);transform-origin:{{}}"/>'
 RED = '<path d="M0 0h50v50H0z" fill="red"/>'
 PIXEL = (
     "data:image/png;base64,iVBORw0KGgoAAAANSUhEUgAAAAEAAAABCAIAAACQd1PeAAAADElEQVR4nGP4z8AAAAMBAQDJ/pLvAAAAAElFTkSuQmCC"
@@ -87,9 +88,31 @@ REFUSED |= {
     f"supports {condition}": f"<style>@supports ({condition}){{rect{{fill:red}}}}</style><rect {BOX}/>"
     for condition in (
         "stroke-width:-1px", "r:-1px", "fill:url(#a) foo", "stroke-linejoin:arcs", "fill:hsl(1,1,1)",
-        "stroke-width:2.",
+        "stroke-width:2.", "r:3", "width:3",
     )
 }  # fmt: skip
+FAR = 'style="stroke-width:hypot(12px,16px)"'
+MARK = '<path d="M0 50H99" stroke="#fff"/>'
+REFUSED |= {
+    "around a mask": f'<defs {FAR}><mask id="m">{MARK}</mask></defs><rect {BOX} mask="url(#m)"/>',
+    "of a mask": f'<mask id="m" {FAR}>{MARK}</mask><rect {BOX} mask="url(#m)"/>',
+    "of a pattern": f'<pattern id="p" width="1" height="1" {FAR}>{MARK}</pattern><rect width="80" height="80" '
+    'fill="url(#p)"/>',
+    "around a marker": f'<defs {FAR}><marker id="m" overflow="visible">{MARK}</marker></defs>'
+    '<path d="M40 40h9" marker-start="url(#m)"/>',
+    "around a clip": '<defs style="font-size:hypot(6px,8px)"><clipPath id="c"><rect width="3em" height="3em"/>'
+    f'</clipPath></defs><rect {BOX} clip-path="url(#c)"/>',
+    "of a gradient's stop": '<linearGradient id="g"><stop stop-color="red" style="stop-opacity:round(.3,1)"/>'
+    f'</linearGradient><rect width="50" height="50" fill="url(#g)"/><rect {BOX}/>',
+    "sides of a use": f'<symbol id="s" viewBox="0 0 50 50"><rect {BOX}/></symbol><use href="#s" '
+    'style="width:30px;height:30px"/>',
+    "middle in units of the window": TURNED.format("5vmin 5vmin"),
+    "middle by a function": TURNED.format("hypot(30px,40px) 0"),
+    "middle without units": TURNED.format("20 20"),
+    "middle in the wrong order": TURNED.format("top 10px"),
+    "middle of four": TURNED.format("right 10px bottom 10px"),
+    "size by a variable without a unit": f'<g style="--w:60"><rect {BOX.replace("30", "var(--w)")}/></g>',
+}
 DRAWN = {f"width {width}": LINE.format(f'stroke-width="{width}"')
          for width in ("c\\61lc(20px)", "2\\63m", "/**/20", "20 /* a */", "foo", "", "-3")}  # fmt: skip
 DRAWN |= {
@@ -118,6 +141,15 @@ DRAWN |= {
     "use in its place turned about its own middle": f'<defs><rect id="r" {BOX}/></defs><use href="#r" '
     'style="transform-box:fill-box;transform-origin:center;transform:rotate(90deg)"/>',
     "no outline": f'<rect {BOX} style="outline:none;outline:0 none red;content-visibility:visible"/>',
+    "middle by a sum": TURNED.format("calc(50% + 10px) min(50%, 9px)"),
+    "middle by words": TURNED.format("BOTTOM right 2px"),
+    "middle passed over": TURNED.format("9px 9px;transform-origin:foo"),
+    "middle of an attribute": f'<rect {BOX} transform="rotate(40)" transform-origin="calc(20px + 9px) 50"/>',
+    **{
+        f"{name} below nothing": f'<circle r="9"/><ellipse cx="60" cy="60" rx="9" ry="20" style="{name}:-5px"/>'
+        f'<rect {BOX} rx="5" style="{name}:-5%"/><circle cx="60" cy="20" r="9" style="{name}:-1em"/>'
+        for name in ("width", "height", "r", "rx", "ry")
+    },
     "transforms of a style": f'<rect {BOX} style="transform:translate(20px,10%)translateX(1mm) scale(1.5,50%)'
     'matrix(1,0,.2,1,0,0)skew(5deg,0)rotate(0.02turn) translateY(0)"/>',
     "transforms of an attribute": f'<rect {BOX} transform="translate(5-3),scale(.5.8) skewX(9)  skewY( 3 ) '

@@ -3,18 +3,19 @@
 from __future__ import annotations
 
 import re
-from collections.abc import Callable, Iterable, Iterator, Mapping
+from collections.abc import Callable, Iterator, Mapping, Sequence
 from dataclasses import dataclass
+from functools import lru_cache
 from typing import Any, TypeAlias
 
 import cssselect2
 from tinycss2.color3 import parse_color
 
 from vectorsep.artwork.document import Element, local_name, place_of
-from vectorsep.artwork.gate import told_in_sum
 from vectorsep.artwork.layers import Layers
 from vectorsep.artwork.properties import ATTRIBUTE_HOSTS, CSS_ONLY, PROPERTIES
-from vectorsep.artwork.sheets import StyleFault, declarations_in, falls_back, is_too_deep, rules_of
+from vectorsep.artwork.report import told_in_sum
+from vectorsep.artwork.sheets import Declarations, Rule, StyleFault, declarations_in, is_too_deep, rules_of
 from vectorsep.artwork.validity import is_passed_over, without_comments
 from vectorsep.errors import ArtworkError
 from vectorsep.model import Notice
@@ -22,6 +23,10 @@ from vectorsep.units import counted
 
 MAX_LOOKS = 2_000_000
 """Looks of selectors at elements; a thousand shapes under a hundred plain rules take 100,000 at most."""
+KEPT_PIECES = 4000
+"""Declarations of style attributes that are remembered: programs write the same few on thousands of shapes."""
+_APART = re.compile(r"""[^"'\\(){}\[\]@/]*+""")
+"""Styles whose declarations each semicolon parts from the next (CSS Syntax 3, 5.4.4)."""
 _LOOKS_ASIDE = re.compile(r"~|:(?:nth|last|only|has)", re.IGNORECASE)
 """Selectors that look at an element's siblings."""
 _FALLEN_BACK = (
@@ -30,23 +35,25 @@ _FALLEN_BACK = (
 )
 _ATTRIBUTE, _SHEET, _STYLE = range(3)
 """Where a declaration stands, by what goes before what (CSS Cascade 5, 6.1; SVG 2, 6.6)."""
-_Declared: TypeAlias = list[tuple[Any, ...]]
-"""Declarations of one element with their ranks."""
+_Rank: TypeAlias = tuple[bool, int, tuple[float, ...], tuple[int, ...], int]
+"""Importance, where it stands, layer, specificity and order of a declaration: the greatest wins."""
+_Ranked: TypeAlias = tuple[_Rank, str, str]
+"""A declaration by its rank, name and value."""
 
 
 @dataclass(frozen=True, slots=True, eq=False)
 class Cascade:
-    """The winning style-sheet declarations by element, and what in the sheets is refused."""
+    """What the style sheets of a drawing declare on each element, and what in them is refused."""
 
-    matched: Mapping[Element, _Declared]
+    matched: Mapping[Element, Sequence[_Ranked]]
     faults: tuple[StyleFault, ...] = ()
-    on_screen: Mapping[Element, _Declared] | None = None
+    on_screen: Mapping[Element, Sequence[_Ranked]] | None = None
     """What would match on a screen alone; None where no rule tells screen and print apart."""
     fallen_back: tuple[Element, ...] = ()
     """What names colours that sRGB does not hold, and others in their place."""
 
     def declared(self, element: Element) -> dict[str, str]:
-        """Winning declarations of one element, shorthands expanded, values as written."""
+        """What wins on one element of sheets, its attributes and its style: shorthands expanded, values as written."""
         return _winning(element, self.matched.get(element, ()))
 
     def notices(self) -> Iterator[Notice]:
@@ -83,8 +90,8 @@ def _is_same(value: str, other: str) -> bool:
     return value.lower() == other.lower() or (colour is not None and colour == parse_color(other))
 
 
-def _winning(element: Element, matched: Iterable[tuple[Any, ...]]) -> dict[str, str]:
-    ranked: list[tuple[Any, ...]] = []
+def _winning(element: Element, matched: Sequence[_Ranked]) -> dict[str, str]:
+    ranked: list[_Ranked] = []
     tag = local_name(element)
     for name, value in element.attrib.items():
         if name in PROPERTIES and name not in CSS_ONLY and tag in ATTRIBUTE_HOSTS.get(str(name), (tag,)):
@@ -92,13 +99,23 @@ def _winning(element: Element, matched: Iterable[tuple[Any, ...]]) -> dict[str, 
             if not is_passed_over(str(name), text):
                 ranked.append(((False, _ATTRIBUTE, (), (), 0), name, text))
     ranked += matched
-    style = element.get("style")
-    if style and not is_too_deep(style):
-        for name, value, important in declarations_in(style):
-            ranked.append(((important, _STYLE, (), (), 0), name, value))
+    for name, value, important in _of_attribute(str(element.get("style", ""))):
+        ranked.append(((important, _STYLE, (), (), 0), name, value))
     if len(ranked) > 1:
         ranked.sort(key=lambda entry: entry[0])
     return {name: value for _, name, value in ranked}
+
+
+def _of_attribute(style: str) -> Iterator[tuple[str, str, bool]]:
+    """Name, value and importance of what a style attribute declares."""
+    for piece in style.split(";") if _APART.fullmatch(style) else (style,):
+        yield from _declared(piece).counting
+
+
+@lru_cache(maxsize=KEPT_PIECES)
+def _declared(style: str) -> Declarations:
+    """What a style attribute, or one declaration of it, declares; nothing where it nests brackets without end."""
+    return Declarations() if is_too_deep(style) else declarations_in(style)
 
 
 def build_cascade(root: Element) -> Cascade:
@@ -109,7 +126,7 @@ def build_cascade(root: Element) -> Cascade:
     fallen: dict[Element, None] = {}
     for rule in rules_of(root, layers, faults):
         order += 1
-        if rule.falls_back and rule.media.art:
+        if rule.declared.falls_back and rule.media.art:
             fallen[rule.sheet] = None
         differs |= rule.media.art != rule.media.screen
         for selector in rule.selectors:
@@ -119,7 +136,7 @@ def build_cascade(root: Element) -> Cascade:
         style = str(element.get("style", ""))
         if is_too_deep(style):
             faults.append(StyleFault(element, "its style nests brackets without end: remove it"))
-        elif "(" in style and falls_back(style):
+        elif "(" in style and _declared(style).falls_back:
             fallen[element] = None
     matched, on_screen = _match(root, matcher, layers) if order else ({}, {})
     return Cascade(matched, tuple(faults), on_screen if differs else None, tuple(fallen))
@@ -127,31 +144,30 @@ def build_cascade(root: Element) -> Cascade:
 
 def _match(
     root: Element, matcher: cssselect2.Matcher, layers: Layers
-) -> tuple[dict[Element, _Declared], dict[Element, _Declared]]:
-    """Ranked declarations of each element that some rule matches, for the art and as on a screen.
-
-    Ranks sort by importance, origin, layer, specificity, order. Both have the same elements.
-    """
-    matched: dict[Element, _Declared] = {}
-    on_screen: dict[Element, _Declared] = {}
+) -> tuple[dict[Element, list[_Ranked]], dict[Element, list[_Ranked]]]:
+    """Ranked declarations of each element that some rule matches, for the art and as on a screen: of the same
+    elements."""
+    matched: dict[Element, list[_Ranked]] = {}
+    on_screen: dict[Element, list[_Ranked]] = {}
     for wrapper in cssselect2.ElementWrapper.from_xml_root(root).iter_subtree():
-        here: _Declared = []
-        there: _Declared = []
+        here: list[_Ranked] = []
+        there: list[_Ranked] = []
         for specificity, _, pseudo, (order, rule) in matcher.match(wrapper):
             if pseudo is None:
-                ranked = [
-                    (
-                        (important, _SHEET, layers.rank(rule.layer, is_important=important), specificity, order),
-                        name,
-                        value,
-                    )
-                    for name, value, important in rule.declarations
-                ]
+                ranked = _ranked(rule, layers, specificity, order)
                 here += ranked if rule.media.art else []
                 there += ranked if rule.media.screen else []
         if here or there:
             matched[wrapper.etree_element], on_screen[wrapper.etree_element] = here, there
     return matched, on_screen
+
+
+def _ranked(rule: Rule, layers: Layers, specificity: tuple[int, ...], order: int) -> list[_Ranked]:
+    by_importance = [layers.rank(rule.layer, is_important=important) for important in (False, True)]
+    return [
+        ((important, _SHEET, by_importance[important], specificity, order), name, value)
+        for name, value, important in rule.declared.counting
+    ]
 
 
 class _Patience:

@@ -3,20 +3,18 @@
 from __future__ import annotations
 
 from dataclasses import replace
-from typing import TYPE_CHECKING
 
 from vectorsep.artwork.context import Context
 from vectorsep.artwork.document import Element, children, local_name, place_of
 from vectorsep.artwork.drawing import Clip, ClipPart
 from vectorsep.artwork.gate import HIDDEN
+from vectorsep.artwork.inheritance import computed
 from vectorsep.artwork.outlines import SHAPES, OutlineError, outline_of
-from vectorsep.artwork.paint import parse_reference
 from vectorsep.artwork.references import within_use
-from vectorsep.artwork.style import Style, computed
+from vectorsep.artwork.style import Style
+from vectorsep.artwork.urls import parse_reference
+from vectorsep.artwork.walk import Walk
 from vectorsep.model import Notice
-
-if TYPE_CHECKING:
-    from vectorsep.artwork.walk import Walk
 
 
 def clip_of(walk: Walk, element: Element, style: Style, context: Context) -> Clip | None:
@@ -66,7 +64,7 @@ def _parts(walk: Walk, element: Element, context: Context, *, by_use: bool = Fal
     style, frame = computed(declared, context.style, context.frame)
     if style["display"] == "none" or style["visibility"] != "visible" or not walk.meets_conditions(element):
         return []
-    walk.refuse_unread(element, declared, context.style, context.frame)
+    walk.refuse_unread(element, declared, style)
     here = replace(context, frame=frame, depth=context.depth + 1)
     if name == "text":
         walk.report.leave_out(element, "text in a clip path is no shape: convert it to outlines")

@@ -3,19 +3,21 @@
 from __future__ import annotations
 
 from vectorsep.artwork.document import Element
-from vectorsep.artwork.lengths import Frame
-from vectorsep.artwork.outlines import length_or_none
+from vectorsep.artwork.lengths import Frame, length_or_none
 from vectorsep.artwork.style import Style
 
 LANGUAGE = "en"
 """The language that art with several languages is drawn in."""
 
+_KNOWN_EXTENSIONS = frozenset({"http://www.w3.org/1999/xhtml", "http://www.w3.org/1998/Math/MathML"})
+"""Extensions that browsers have: they draw what asks for them, and not what stands behind it in a switch."""
+
 
 def unmet_condition(element: Element) -> str | None:
     """The attribute that keeps the element from being drawn, or None where nothing does."""
     extensions = element.get("requiredExtensions")
-    if extensions is not None and extensions.strip():
-        return "requiredExtensions"
+    if extensions is not None and not (extensions.strip() and _KNOWN_EXTENSIONS.issuperset(extensions.split())):
+        return "requiredExtensions"  # an empty list is no condition that holds (SVG 2, 5.9)
     languages = element.get("systemLanguage")
     if languages is None or any(tag.strip().lower().split("-")[0] == LANGUAGE for tag in languages.split(",")):
         return None

@@ -3,21 +3,16 @@
 from __future__ import annotations
 
 from dataclasses import replace
-from typing import TYPE_CHECKING
 
 from vectorsep.artwork.basic_shapes import rect_outline
 from vectorsep.artwork.conditions import unmet_condition
 from vectorsep.artwork.context import Context
 from vectorsep.artwork.document import Element, children
 from vectorsep.artwork.drawing import Clip, ClipPart, Node
-from vectorsep.artwork.lengths import Frame
-from vectorsep.artwork.outlines import length_or_none
 from vectorsep.artwork.style import Style
 from vectorsep.artwork.unseen import draw_in_sight
-from vectorsep.artwork.viewport import Box, Viewport, viewport_of
-
-if TYPE_CHECKING:
-    from vectorsep.artwork.walk import Walk
+from vectorsep.artwork.viewport import Box, Viewport, viewport_box, viewport_of
+from vectorsep.artwork.walk import Walk
 
 
 def draw_group(walk: Walk, element: Element, style: Style, context: Context) -> list[Node]:
@@ -43,17 +38,6 @@ def draw_switch(walk: Walk, element: Element, style: Style, context: Context) ->
 def draw_nested_svg(walk: Walk, element: Element, style: Style, context: Context) -> list[Node]:
     """An svg inside the drawing, with a viewport of its own."""
     return draw_viewport(walk, element, style, context, viewport_box(style, context.frame))
-
-
-def viewport_box(style: Style, frame: Frame) -> Box:
-    """The viewport that x, y, width and height ask for, the whole one around it where they are left out."""
-    width, height = length_or_none(style["width"], frame, "x"), length_or_none(style["height"], frame, "y")
-    return Box(
-        length_or_none(style["x"], frame, "x") or 0.0,
-        length_or_none(style["y"], frame, "y") or 0.0,
-        frame.width if width is None else width,
-        frame.height if height is None else height,
-    )
 
 
 def draw_viewport(walk: Walk, element: Element, style: Style, context: Context, box: Box) -> list[Node]:

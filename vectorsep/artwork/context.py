@@ -4,10 +4,10 @@ from __future__ import annotations
 
 from dataclasses import dataclass, replace
 
+from vectorsep.artwork.css_colours import Solid
 from vectorsep.artwork.document import Element
 from vectorsep.artwork.drawing import Clip, Mask
 from vectorsep.artwork.lengths import Frame
-from vectorsep.artwork.paint import Solid
 from vectorsep.artwork.style import Style
 from vectorsep.geometry.affine import Affine
 

@@ -5,7 +5,7 @@ from __future__ import annotations
 from dataclasses import dataclass
 from typing import TypeAlias
 
-from vectorsep.artwork.paint import Solid
+from vectorsep.artwork.css_colours import Solid
 from vectorsep.geometry.affine import Affine
 from vectorsep.geometry.bends import Pen
 from vectorsep.geometry.curves import Outline

@@ -22,7 +22,11 @@ _ASIDE = {
     ),
 }
 """What may stand before the size, in any order, and its keywords."""
-_RESET = ("font-feature-settings", "font-variation-settings")
+_RESET = (
+    "font-feature-settings", "font-kerning", "font-variant-alternates", "font-variant-caps", "font-variant-east-asian",
+    "font-variant-ligatures", "font-variant-numeric", "font-variant-position", "font-variation-settings",
+)  # fmt: skip
+"""What it takes back besides, each to `normal`."""
 _FRAME = Frame(1.0, 1.0)
 
 
@@ -33,7 +37,9 @@ def font_longhands(value: str) -> dict[str, str]:
     """
     word = value.lower()
     if word in CSS_WIDE:
-        return dict.fromkeys(("font", *_ASIDE, *_RESET, "font-size", "line-height", "font-family"), word)
+        return dict.fromkeys(
+            ("font", *_ASIDE, *_RESET, "font-size", "font-size-adjust", "line-height", "font-family"), word
+        )
     nodes = [
         node for node in tinycss2.parse_component_value_list(value, skip_comments=True) if node.type != "whitespace"
     ]
@@ -47,7 +53,7 @@ def font_longhands(value: str) -> dict[str, str]:
     family = _family(rest)
     if family is None or not _is_line_height(line_height):
         return {"font": value}
-    usual = dict.fromkeys((*_ASIDE, *_RESET), "normal")
+    usual = dict.fromkeys((*_ASIDE, *_RESET), "normal") | {"font-size-adjust": "none"}
     return usual | aside | {"font-size": size, "line-height": line_height, "font-family": family, "font": ""}
 
 

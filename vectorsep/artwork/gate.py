@@ -1,16 +1,9 @@
-"""What flat spot colour cannot hold, and the list of everything refused."""
+"""What flat spot colour cannot hold: elements and properties, and why each is refused."""
 
 from __future__ import annotations
 
-from collections.abc import Iterator, Sequence
-from contextlib import contextmanager
-from typing import NoReturn
-
-from vectorsep.artwork.conditions import LANGUAGE
-from vectorsep.artwork.document import Element, place_of
-from vectorsep.errors import ArtworkError, Offence
-from vectorsep.model import Notice, Place, Severity
-from vectorsep.units import counted
+from vectorsep.artwork.css_colours import OPAQUE
+from vectorsep.artwork.style import Style
 
 HALFTONE = "flat ink prints solid colours only"
 _GRAPHIC = "a pixel picture has no flat areas: trace it to paths, or leave it out"
@@ -70,107 +63,6 @@ UNPAINTED_ELEMENTS = frozenset(
 """Elements that paint nothing by themselves."""
 
 
-UNSEEN = "unseen"
-CONDITIONS = {
-    "systemLanguage": f"left out, being for other languages than {LANGUAGE!r} (remove systemLanguage to print it)",
-    "requiredExtensions": "left out, asking for extensions of a viewer (remove requiredExtensions to print it)",
-    UNSEEN: "left out, being off the page or clipped away, though flat ink could not print it",
-}
-"""What is told of elements that are not drawn."""
-
-
-class Refused(Exception):
-    """Raised inside the reader to leave out one element, once its reason is on the list."""
-
-
-class Report:
-    """Gathers what is refused and what is worth telling while the drawing is walked."""
-
-    def __init__(self) -> None:
-        self._offences: dict[Offence, None] = {}
-        self._notices: dict[Notice, None] = {}
-        self._passed_over: dict[str, dict[Element, None]] = {}
-        self._in_sight = True
-
-    def refuse(self, element: Element, reason: str, in_job: str = "") -> None:
-        """Put an element on the list of what cannot be printed, once for each reason; count it where it is unseen."""
-        if not self._in_sight:
-            self.pass_over(element, UNSEEN)
-            return
-        self.refuse_at(place_of(element), reason, in_job)
-
-    def refuse_at(self, place: Place, reason: str, in_job: str = "") -> None:
-        """The same for what is no element."""
-        self._offences[Offence(place, reason, in_job)] = None
-
-    def leave_out(self, element: Element, reason: str, in_job: str = "") -> NoReturn:
-        """Put an element on the list and draw nothing of it. Raises Refused."""
-        self.refuse(element, reason, in_job)
-        raise Refused(reason)
-
-    @property
-    def count(self) -> int:
-        """How many things are on the list, to take back later ones by."""
-        return len(self._offences)
-
-    def take_back(self, count: int) -> None:
-        """Take off the list all but its first things."""
-        while len(self._offences) > count:
-            self._offences.popitem()
-
-    @contextmanager
-    def out_of_sight(self) -> Iterator[None]:
-        """Pass over what is refused meanwhile, for nothing of it is seen."""
-        before, self._in_sight = self._in_sight, False
-        try:
-            yield
-        finally:
-            self._in_sight = before
-
-    @contextmanager
-    def apart(self) -> Iterator[dict[Offence, None]]:
-        """Gather here what is refused meanwhile, for what is judged as a whole."""
-        before, self._offences = self._offences, {}
-        try:
-            yield self._offences
-        finally:
-            self._offences = before
-
-    def tell(self, notice: Notice) -> None:
-        """Keep a notice for the result, once."""
-        self._notices[notice] = None
-
-    def pass_over(self, element: Element, condition: str) -> None:
-        """Count an element that is not drawn for one of these CONDITIONS, once however often it is met."""
-        self._passed_over.setdefault(condition, {})[element] = None
-
-    def close(self, *, skip: bool) -> tuple[Notice, ...]:
-        """The notices. Raises ArtworkError with all offences, or turns each into a notice where they are skipped."""
-        offences = tuple(self._offences)
-        if offences and not skip:
-            raise ArtworkError(
-                f"the artwork holds {counted(len(offences), 'thing')} that flat ink cannot print",
-                offences,
-                f" (mend the drawing, or leave {'it' if len(offences) == 1 else 'them'} out with --skip-unprintable):",
-            )
-        left_out = tuple(Notice("left-out", f"left out: {offence}", "warning") for offence in offences)
-        passed_over = (
-            notice
-            for condition, elements in self._passed_over.items()
-            for notice in told_in_sum(
-                "left-out", "warning", CONDITIONS[condition], list(map(place_of, elements)), "element"
-            )
-        )
-        return (*left_out, *passed_over, *self._notices)
-
-
-def told_in_sum(code: str, severity: Severity, what: str, places: Sequence[Place], noun: str) -> Iterator[Notice]:
-    """One notice for all things of a kind: how many there are, and where the first stands. None for none."""
-    if places:
-        first = str(places[0]) if len(places) == 1 else f"{counted(len(places), noun)}, the first {places[0]}"
-        yield Notice(code, f"{what}: {first}", severity)
-
-
 SOFT_MASK = f"a mask other than plain white and black is a blend, and {HALFTONE}: cut the shape, or use a clip path"
 HIDDEN = "is hidden itself, or stands in what is hidden, and programs differ on whether it counts: put it into <defs>"
 BY_FONT = ", or give the file of its font in the job"
@@ -198,3 +90,10 @@ _PLAIN = frozenset({"", "none", "auto", "normal", "1", "100%"})
 def asks_for_nothing(value: str) -> bool:
     """Whether the value of one of these properties leaves the drawing as it is."""
     return value.strip().lower() in _PLAIN
+
+
+def asked_effect(style: Style) -> str | None:
+    """The first property by which an element asks to be let through, cut or changed as a whole, if it does."""
+    if style.share("opacity") < OPAQUE:
+        return "opacity"
+    return next((name for name in ("clip-path", "mask", *EFFECTS) if not asks_for_nothing(style[name])), None)

@@ -10,32 +10,25 @@ import math
 from collections.abc import Callable, Sequence
 from dataclasses import dataclass
 from itertools import pairwise
-from typing import TYPE_CHECKING, TypeAlias
+from typing import TypeAlias
 
 import numpy as np
 
 from vectorsep.artwork.basic_shapes import ellipse_outline, rect_outline
-from vectorsep.artwork.context import Context
+from vectorsep.artwork.css_colours import OPAQUE, Solid, parse_colour
 from vectorsep.artwork.document import Document, Element, children, local_name
 from vectorsep.artwork.drawing import Clip, ClipPart
 from vectorsep.artwork.gate import HIDDEN
-from vectorsep.artwork.lengths import SHARES, Axis, Frame, parse_length, parse_share
-from vectorsep.artwork.outlines import SHAPES
+from vectorsep.artwork.lengths import SHARES, Frame, axis_of, parse_length, parse_share
 from vectorsep.artwork.page import Page
-from vectorsep.artwork.paint import OPAQUE, Solid, parse_colour
 from vectorsep.artwork.style import Style
 from vectorsep.artwork.transforms import TransformError, parse_transform
 from vectorsep.artwork.viewport import Box
 from vectorsep.geometry.affine import Affine
 
-if TYPE_CHECKING:
-    from vectorsep.artwork.walk import Walk
-
 GRADIENTS = frozenset({"linearGradient", "radialGradient"})
 MAX_STEPS = 50
 """More steps than this are drawn to look like a blend."""
-_BOXED = frozenset({*SHAPES, "text"})
-"""Elements whose box is known."""
 AREAS = "draw each step as an area of its own"
 
 Standing: TypeAlias = Callable[[Element], tuple[Style, Frame]]
@@ -58,35 +51,6 @@ class Band:
     clips: tuple[Clip, ...] = ()
 
 
-def bands_of(walk: Walk, part: str, element: Element, style: Style, context: Context) -> list[Band]:
-    """The areas of a fill or stroke by a gradient of hard steps, the lowest first; none for any other paint.
-
-    Raises Refused, with the reason reported, where they cannot be told.
-    """
-    gradient = walk.paints.gradient_of(part, style)
-    steps = None if gradient is None else gradient.steps
-    if gradient is None or steps is None or (len(steps) > 1 and walk.options.as_film):
-        return []
-    try:
-        box = _box(walk, part, element, context) if gradient.goes_by_box else None
-        if doubt := gradient.doubt():
-            raise ValueError(doubt)
-        return [] if len(steps) == 1 else gradient.cut(steps, context.to_page, box, walk.page)
-    except ValueError as error:
-        walk.report.leave_out(element, f"its {part} is a gradient that {error}")
-
-
-def _box(walk: Walk, part: str, element: Element, context: Context) -> Box | None:
-    """The box that a gradient goes by. Raises ValueError for one of no area on a stroke: programs paint nothing then,
-    or what is named besides, or all the same."""
-    if local_name(element) not in _BOXED:
-        raise ValueError(f"goes by the box of a part of text: {AREAS}")
-    box = walk.bounds(element, context)
-    if part == "stroke" and (box is None or box.is_empty):
-        raise ValueError("goes by a box of no area, where most programs paint nothing: use the colour itself")
-    return box
-
-
 class Gradient:
     """What a gradient says, or those that it takes after (SVG 2, 14.2: `href`)."""
 
@@ -98,7 +62,10 @@ class Gradient:
         self._is_hidden = style["display"] == "none"
         self._is_moved_by_style = style["transform"] != "none"
         holder = next((one for one in self._chain if any(name == "stop" for name, _ in children(one))), element)
-        self._stops = [_stop(child, standing) for name, child in children(holder) if name == "stop"]
+        stops = [child for name, child in children(holder) if name == "stop"]
+        self._stops = [_stop(child, standing) for child in stops]
+        styles = (style, *(standing(child)[0] for child in stops))
+        self._unread = next((one.unread for one in styles if one.unread is not None), None)
         self.is_bare = not self._stops and len(document.templates_of(element)) == 1
 
     @property
@@ -127,6 +94,8 @@ class Gradient:
         """Why programs differ on what it paints, or nothing."""
         if self._is_hidden:
             return HIDDEN
+        if self._unread is not None:
+            return f"holds what cannot be read, {self._unread}"
         own = self._own_map()
         if own is None or own.is_singular or not own.is_finite:
             return f"has a transform that cannot be undone or read: {AREAS}"
@@ -187,9 +156,8 @@ class Gradient:
         return (cx, cy, r), (fx, fy, self._length("fr", "0"))
 
     def _length(self, name: str, usual: str) -> float:
-        axis: Axis = "diagonal" if "r" in name else "x" if "x" in name else "y"
         frame = SHARES if self.goes_by_box else self._frame
-        length = parse_length(self._attribute(name) or usual, frame, axis)
+        length = parse_length(self._attribute(name) or usual, frame, axis_of(name))
         return math.nan if length is None else length
 
     def _attribute(self, name: str) -> str:

@@ -11,8 +11,8 @@ from vectorsep.artwork.sums import Quantity, is_sum, summed
 from vectorsep.units import MM_PER_UNIT, NUMBER, split_dimension
 
 Axis: TypeAlias = Literal["x", "y", "diagonal"]
-AXIS_OF: dict[str, Axis] = {"x": "x", "y": "y", "width": "x", "height": "y"}
-"""The attributes that tell of a rectangle, and the axis that each is measured along."""
+RECTANGLE = ("x", "y", "width", "height")
+"""The attributes that tell of a rectangle."""
 
 PX_MM = MM_PER_UNIT["px"]
 """A CSS pixel in mm."""
@@ -58,6 +58,13 @@ class Frame:
 
 SHARES = Frame(1.0, 1.0)
 """What lengths refer to that are told in shares of a box, as percentages or as numbers (SVG 2, 8.11)."""
+
+
+def axis_of(name: str) -> Axis:
+    """The axis that an attribute for a place or size is measured along, by its name: `x`, `rx`, `refX`, `x1`, `width`,
+    `markerWidth` and the like; radii of circles go by both (SVG 2, 8.9)."""
+    word = name.rstrip("12").lower()
+    return "x" if word.endswith(("x", "width")) else "y" if word.endswith(("y", "height")) else "diagonal"
 
 
 def dimension_of(text: str) -> tuple[float, str] | None:
@@ -108,6 +115,11 @@ def parse_share(text: str) -> float | None:
 def parse_length(text: str, frame: Frame, axis: Axis) -> float | None:
     """A length in user units, or None where the text is no length."""
     return _length(text, frame, frame.whole(axis))
+
+
+def length_or_none(text: str, frame: Frame, axis: Axis) -> float | None:
+    """The same of a property, None for `auto` too."""
+    return None if text == "auto" else parse_length(text, frame, axis)
 
 
 def parse_font_size(text: str, frame: Frame) -> float | None:

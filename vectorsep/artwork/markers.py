@@ -4,7 +4,6 @@ from __future__ import annotations
 
 import math
 from dataclasses import dataclass, replace
-from typing import TYPE_CHECKING
 
 import numpy as np
 
@@ -12,22 +11,22 @@ from vectorsep.artwork.containers import draw_within
 from vectorsep.artwork.context import Context
 from vectorsep.artwork.document import Element
 from vectorsep.artwork.drawing import Node
-from vectorsep.artwork.gate import Report
-from vectorsep.artwork.lengths import UNREAD_LENGTH, Frame, is_unread, parse_length
-from vectorsep.artwork.paint import parse_reference
+from vectorsep.artwork.gate import asked_effect
+from vectorsep.artwork.lengths import UNREAD_LENGTH, Frame, axis_of, is_unread, parse_length
+from vectorsep.artwork.report import Report
 from vectorsep.artwork.style import Style
 from vectorsep.artwork.transforms import TransformError, parse_angle
+from vectorsep.artwork.urls import parse_reference
 from vectorsep.artwork.viewport import Box, viewport_of
+from vectorsep.artwork.walk import Walk
 from vectorsep.geometry.affine import Affine
 from vectorsep.geometry.curves import PIECE, Outline, Points
 from vectorsep.remember import remembered_for
 
-if TYPE_CHECKING:
-    from vectorsep.artwork.walk import Walk
-
 KEPT_OUTLINES = 256
 """A marked outline may be drawn thousands of times by references, and finding its vertices is slow."""
-_ANCHORS = {"left": 0.0, "top": 0.0, "center": 0.5, "right": 1.0, "bottom": 1.0}
+_KEYWORDS = frozenset({"left", "top", "center", "right", "bottom"})
+"""Places of the reference point that SVG 2, 13.7.1, names and Chromium passes over."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -159,7 +158,10 @@ def _drawn(
 ) -> list[Node]:
     """One marker at one vertex."""
     walk.guard(marker, context)
-    style, frame = walk.where_it_stands(marker)
+    style, frame = walk.read_where_it_stands(marker)
+    effect = asked_effect(style)
+    if effect is not None:
+        walk.report.leave_out(marker, f"a marker with {effect} of its own is not read: give it to a group within")
     degrees = _turn(walk.report, marker, vertex, is_start)
     scale = 1.0 if marker.get("markerUnits", "").strip() == "userSpaceOnUse" else stroke_width
     width = _side(walk.report, marker, "markerWidth", frame)
@@ -167,7 +169,6 @@ def _drawn(
     viewport = viewport_of(marker, Box(0.0, 0.0, width, height))
     if viewport is None or not scale > 0:
         return []
-    walk.refuse_unread(marker, walk.cascade.declared(marker), style, frame)
     ref = np.array([[_anchor(walk.report, marker, name, viewport.content, frame) for name in ("refX", "refY")]])
     ref_x, ref_y = viewport.fit.apply(ref)[0].tolist()
     place = Affine.translation(vertex.x, vertex.y) @ Affine.rotation(degrees) @ Affine.scaling(scale, scale)
@@ -176,21 +177,20 @@ def _drawn(
 
 
 def _side(report: Report, marker: Element, name: str, frame: Frame) -> float:
-    length = parse_length(marker.get(name, "3"), frame, "x" if name == "markerWidth" else "y")
+    length = parse_length(marker.get(name, "3"), frame, axis_of(name))
     if length is None:
         report.leave_out(marker, f"its {name} {marker.get(name, '')[:40]!r} is no length")
     return length
 
 
 def _anchor(report: Report, marker: Element, name: str, box: Box, frame: Frame) -> float:
-    """The reference point along one axis, in the marker's own units; keywords are shares of its view box."""
+    """The reference point along one axis, in the marker's own units."""
     text = marker.get(name, "0").strip()
     if is_unread(text):
         report.leave_out(marker, f"its {name} {text[:40]!r} {UNREAD_LENGTH}")
-    start, size = (box.x, box.width) if name == "refX" else (box.y, box.height)
-    if text in _ANCHORS:
-        return start + size * _ANCHORS[text]
-    return parse_length(text, frame.within(box.width, box.height), "x" if name == "refX" else "y") or 0.0
+    if text in _KEYWORDS:
+        report.leave_out(marker, f"programs differ on its {name} {text!r}: write a number")
+    return parse_length(text, frame.within(box.width, box.height), axis_of(name)) or 0.0
 
 
 def _turn(report: Report, marker: Element, vertex: Vertex, is_start: bool) -> float:

@@ -6,21 +6,20 @@ blend, and refused.
 
 from __future__ import annotations
 
-from typing import TYPE_CHECKING, NoReturn
+from typing import NoReturn
 
 from vectorsep.artwork.basic_shapes import rect_outline
 from vectorsep.artwork.containers import draw_group
 from vectorsep.artwork.context import Context
+from vectorsep.artwork.css_colours import INVISIBLE, OPAQUE
 from vectorsep.artwork.document import Element
 from vectorsep.artwork.drawing import Clip, ClipPart, Group, Mask, MaskPart, Node
 from vectorsep.artwork.gate import EFFECTS, HIDDEN, SOFT_MASK, asks_for_nothing
-from vectorsep.artwork.lengths import AXIS_OF, SHARES, UNREAD_LENGTH, Frame, is_unread, parse_length
-from vectorsep.artwork.paint import INVISIBLE, OPAQUE, parse_reference
+from vectorsep.artwork.lengths import SHARES, UNREAD_LENGTH, Frame, axis_of, is_unread, parse_length
 from vectorsep.artwork.style import Style
+from vectorsep.artwork.urls import parse_reference
+from vectorsep.artwork.walk import Walk
 from vectorsep.model import Place
-
-if TYPE_CHECKING:
-    from vectorsep.artwork.walk import Walk
 
 _REGION = {"x": "-10%", "y": "-10%", "width": "120%", "height": "120%"}
 """Where a mask shows anything at all, unless it says otherwise (CSS Masking 1, 8.1)."""
@@ -99,8 +98,8 @@ def _region(mask: Element, context: Context, frame: Frame) -> Clip:
     """The rectangle outside of which the mask hides everything; an empty one hides all."""
     sides = {}
     for name, usual in _REGION.items():
-        asked = parse_length(mask.get(name, usual), frame, AXIS_OF[name])
-        sides[name] = parse_length(usual, frame, AXIS_OF[name]) if asked is None else asked
+        asked = parse_length(mask.get(name, usual), frame, axis_of(name))
+        sides[name] = parse_length(usual, frame, axis_of(name)) if asked is None else asked
     x, y, width, height = (side or 0.0 for side in sides.values())
     if width <= 0 or height <= 0:
         return Clip(())

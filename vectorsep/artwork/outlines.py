@@ -13,25 +13,19 @@ from vectorsep.artwork.basic_shapes import (
     resolved_radii,
 )
 from vectorsep.artwork.document import Element, local_name
-from vectorsep.artwork.lengths import Axis, Frame, parse_length, parse_numbers
+from vectorsep.artwork.lengths import Frame, axis_of, parse_length, parse_numbers
 from vectorsep.artwork.pathdata import PathError, parse_path, parse_paths
+from vectorsep.artwork.properties import NEVER_NEGATIVE
 from vectorsep.artwork.style import Style
 from vectorsep.artwork.sums import is_sum
 from vectorsep.geometry.curves import NO_OUTLINE, Outline
 
 SHAPES = frozenset({"circle", "ellipse", "line", "path", "polygon", "polyline", "rect"})
-_SIZES = frozenset({"width", "height", "r", "rx", "ry"})
-"""What is never negative: a sum is brought up to zero, where a number is in error (CSS Values 4, 10.12)."""
 _CSS_PATH = re.compile(r"""path\(\s*(?:(?:nonzero|evenodd)\s*,\s*)?(["'])(.*)\1\s*\)""", re.DOTALL | re.IGNORECASE)
 
 
 class OutlineError(ValueError):
     """A shape whose geometry cannot be read."""
-
-
-def length_or_none(text: str, frame: Frame, axis: Axis) -> float | None:
-    """A length, or None for `auto` and for what is no length."""
-    return None if text == "auto" else parse_length(text, frame, axis)
 
 
 def read_ahead(root: Element) -> dict[str, Outline]:
@@ -100,11 +94,10 @@ def _attribute(element: Element, name: str, frame: Frame) -> float:
 
 
 def _checked(text: str, name: str, frame: Frame) -> float:
-    axis: Axis = "diagonal" if name == "r" else "y" if "y" in name or name == "height" else "x"
-    length = parse_length(text, frame, axis)
+    length = parse_length(text, frame, axis_of(name))
     if length is None:
         raise OutlineError(f"its {name} {text[:40]!r} is no length: write a number, and its unit right behind it")
-    return max(length, 0.0) if name in _SIZES and is_sum(text) else length
+    return max(length, 0.0) if name in NEVER_NEGATIVE and is_sum(text) else length
 
 
 def _given(style: Style, name: str, frame: Frame) -> float | None:

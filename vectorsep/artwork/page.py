@@ -3,12 +3,16 @@
 from __future__ import annotations
 
 import math
+from collections.abc import Iterator, Mapping
 from dataclasses import dataclass
 
 import numpy as np
 
 from vectorsep.artwork.document import Element
+from vectorsep.artwork.inheritance import computed
 from vectorsep.artwork.lengths import PX_MM, Frame, dimension_of, is_spaced, parse_length
+from vectorsep.artwork.properties import BOX
+from vectorsep.artwork.style import ROOT_STYLE, Style
 from vectorsep.artwork.viewport import Box, fit_of, fitting, parse_view_box
 from vectorsep.errors import ArtworkError
 from vectorsep.geometry.affine import Affine
@@ -18,6 +22,8 @@ from vectorsep.units import MM_PER_UNIT, format_mm
 
 _PHYSICAL = frozenset(MM_PER_UNIT) - {"px"}
 """Units that paper knows."""
+_NO_BOX = frozenset({"0", "0px", "0%", "auto", "none"})
+"""What all properties of boxes are made of that shows nothing; centring (`auto`) is the page's around."""
 _NO_FRAME = Frame(0.0, 0.0)
 
 ROUNDED = 1e-6
@@ -53,16 +59,17 @@ class _Side:
     physical: bool
 
 
-def lay_out_page(root: Element, options: ReadOptions) -> Page:
-    """Find the print size and the map to it.
+def lay_out_page(root: Element, declared: Mapping[str, str], options: ReadOptions) -> Page:
+    """Find the print size and the map to it, given what the cascade declares on the outermost element.
 
     Raises ArtworkError where the drawing has no size, no area, or one beyond any platen.
     """
     view_box = _view_box(root)
-    width, height = _sides(root, view_box)
+    style, fonts = computed(declared, ROOT_STYLE, _NO_FRAME)
+    width, height = _sides(root, view_box, fonts.of_root())
     if view_box is None:
         view_box = Box(0.0, 0.0, width.mm / PX_MM, height.mm / PX_MM)
-    notices = _size_notices(width, height, options)
+    notices = (*_size_notices(width, height, _restyled(root, style), options), *_box_notices(style))
     width_mm, height_mm = _print_size(width.mm, height.mm, options)
     for side_mm in (width_mm, height_mm):
         if not 0 < side_mm <= MAX_PRINT_MM:
@@ -90,8 +97,8 @@ def _view_box(root: Element) -> Box | None:
     return box
 
 
-def _sides(root: Element, view_box: Box | None) -> tuple[_Side, _Side]:
-    width, height = _side(root, "width"), _side(root, "height")
+def _sides(root: Element, view_box: Box | None, fonts: Frame) -> tuple[_Side, _Side]:
+    width, height = _side(root, "width", fonts), _side(root, "height", fonts)
     if width is not None and height is not None:
         return width, height
     if view_box is None:
@@ -105,7 +112,7 @@ def _sides(root: Element, view_box: Box | None) -> tuple[_Side, _Side]:
     return width, _Side(width.mm / ratio, width.physical)
 
 
-def _side(root: Element, name: str) -> _Side | None:
+def _side(root: Element, name: str, fonts: Frame) -> _Side | None:
     """The side's length, or None where it is left out or relative to something a file does not have."""
     text = root.get(name, "auto").strip()
     if text in ("auto", "") or text.endswith("%"):
@@ -118,10 +125,18 @@ def _side(root: Element, name: str) -> _Side | None:
     number, unit = dimension_of(text) or (0.0, "")
     if unit in _PHYSICAL:
         return _Side(number * MM_PER_UNIT[unit], True)
-    length = parse_length(text, _NO_FRAME, "x")
+    length = parse_length(text, fonts, "x")
     if length is None or not math.isfinite(length):
         raise ArtworkError(f"the page's {name} {text[:40]!r} is unreadable: write it in mm")
     return _Side(length * PX_MM, False)
+
+
+def _box_notices(style: Style) -> Iterator[Notice]:
+    """At most one, where a style frames the page or sets it off from others, as browsers do and plates do not."""
+    told = [name for name in BOX if not _NO_BOX.issuperset(style[name].lower().split())]
+    if told:
+        what = " and ".join(name.removesuffix("-style") for name in told)
+        yield Notice("page-box", f"the outermost element has a {what}, as in a web page: it is not printed", "warning")
 
 
 def _print_size(width_mm: float, height_mm: float, options: ReadOptions) -> tuple[float, float]:
@@ -143,12 +158,21 @@ def _print_size(width_mm: float, height_mm: float, options: ReadOptions) -> tupl
     return width_mm, height_mm
 
 
-def _size_notices(width: _Side, height: _Side, options: ReadOptions) -> tuple[Notice, ...]:
+def _restyled(root: Element, style: Style) -> str | None:
+    """The side that a style gives another length than its attribute, if any: browsers obey it where they show the
+    drawing by itself, and not where it is a picture in a page."""
+    for name in ("width", "height"):
+        length, own = parse_length(style[name], _NO_FRAME, "x"), parse_length(root.get(name, ""), _NO_FRAME, "x")
+        if length and length != own:
+            return f"its {name} {style[name][:40]!r} in a style, which not all programs read"
+    return None
+
+
+def _size_notices(width: _Side, height: _Side, restyled: str | None, options: ReadOptions) -> tuple[Notice, ...]:
     confirmed = options.width_mm is not None or options.height_mm is not None
-    if confirmed or (width.physical and height.physical):
+    if confirmed or (width.physical and height.physical and restyled is None):
         return ()
-    message = (
-        f"the artwork gives its size in pixels: {format_mm(width.mm)} x {format_mm(height.mm)} at 96 pixels an inch. "
-        "Confirm the print size with --width or --height"
-    )
+    size = f"{format_mm(width.mm)} x {format_mm(height.mm)}"
+    given = f"its size in pixels: {size} at 96 pixels an inch" if restyled is None else f"{restyled}: it prints {size}"
+    message = f"the artwork gives {given}. Confirm the print size with --width or --height"
     return (Notice("size-unconfirmed", message, "warning"),)

@@ -4,26 +4,24 @@ from __future__ import annotations
 
 from dataclasses import replace
 from itertools import product, takewhile
-from typing import TYPE_CHECKING
 
 import numpy as np
 
 from vectorsep.artwork.basic_shapes import rect_outline
 from vectorsep.artwork.containers import draw_group
 from vectorsep.artwork.context import Context
+from vectorsep.artwork.css_colours import OPAQUE
 from vectorsep.artwork.document import Element, children, local_name
 from vectorsep.artwork.drawing import Clip, ClipPart, Node
 from vectorsep.artwork.gate import HIDDEN
-from vectorsep.artwork.lengths import AXIS_OF, SHARES, UNREAD_LENGTH, Frame, is_unread, parse_length
-from vectorsep.artwork.paint import OPAQUE, parse_reference
+from vectorsep.artwork.lengths import RECTANGLE, SHARES, UNREAD_LENGTH, Frame, axis_of, is_unread, parse_length
 from vectorsep.artwork.style import Style
 from vectorsep.artwork.transforms import TransformError, parse_transform
+from vectorsep.artwork.urls import parse_reference
 from vectorsep.artwork.viewport import Box, Fit, fitting, parse_fit, parse_view_box
+from vectorsep.artwork.walk import Walk
 from vectorsep.geometry.affine import Affine
 from vectorsep.geometry.curves import Outline
-
-if TYPE_CHECKING:
-    from vectorsep.artwork.walk import Walk
 
 MAX_TILES = 4000
 """More tiles than this are a texture, and would take minutes."""
@@ -31,21 +29,19 @@ FARTHEST_TILE = 1e9
 """Tiles counted so far from the first are no longer told apart."""
 
 
-def pattern_of(walk: Walk, style: Style) -> Element | None:
-    """The pattern that fills an opaque shape of this style, or None."""
+def draw_pattern(walk: Walk, element: Element, style: Style, context: Context, outline: Outline) -> list[Node] | None:
+    """A shape's fill by a pattern, or None where it is none of an opaque one.
+
+    Raises Refused, with the reason reported, where it cannot be drawn.
+    """
     reference = parse_reference(style["fill"])
     if reference is None or style.share("fill-opacity") < OPAQUE:
         return None
-    return walk.document.target(reference.target, "pattern")
-
-
-def draw_tiles(
-    walk: Walk, pattern: Element, element: Element, style: Style, context: Context, outline: Outline
-) -> list[Node]:
-    """A shape's fill by a pattern. Raises Refused, with the reason reported, where that cannot be drawn."""
+    pattern = walk.document.target(reference.target, "pattern")
+    if pattern is None:
+        return None
     nodes = _tiles(walk, pattern, element, style, context, outline)
-    reference = parse_reference(style["fill"])
-    if not nodes and reference is not None and reference.fallback:
+    if not nodes and reference.fallback:
         walk.report.leave_out(
             element,
             "its pattern shows nothing, and programs differ on painting what is named after it: name that alone",
@@ -58,7 +54,7 @@ def _tiles(
 ) -> list[Node]:
     given = _given(walk, pattern, element, context)
     box = walk.bounds(element, context)
-    _, frame = walk.where_it_stands(pattern)
+    _, frame = walk.read_where_it_stands(pattern)
     tile = _tile(given, frame, box)
     fit = None if tile is None or tile.is_empty else _content_map(given, tile, box)
     if tile is None or fit is None:
@@ -70,7 +66,7 @@ def _tiles(
     tiles = _tiles_over(outline.mapped(own.inverse()), tile)
     if tiles is None:
         walk.report.leave_out(element, f"its pattern repeats more than {MAX_TILES:,} times: fill it with larger tiles")
-    content_style, frame = walk.where_it_stands(given.holder)
+    content_style, frame = walk.read_where_it_stands(given.holder)
     shape = Clip((ClipPart(outline, context.to_page, style["fill-rule"] == "evenodd"),))
     inner = replace(around.apart().following(pattern), frame=frame)
     rim = rect_outline(0.0, 0.0, tile.width, tile.height, 0.0, 0.0)
@@ -105,7 +101,7 @@ def _given(walk: Walk, pattern: Element, element: Element, context: Context) -> 
     if pattern in context.chain:
         walk.report.leave_out(element, "its pattern paints with itself in a circle: break the circle")
     given = _Given(walk, pattern)
-    for name in AXIS_OF:
+    for name in RECTANGLE:
         if is_unread(given.attribute(name, "0")):
             walk.report.leave_out(element, f"its pattern's {name} {UNREAD_LENGTH}")
     if given.is_moved_by_style:
@@ -127,9 +123,7 @@ def _tile(given: _Given, frame: Frame, box: Box | None) -> Box | None:
     if by_box and (box is None or box.is_empty):
         return None
     units = SHARES if by_box else frame
-    x, y, width, height = (
-        parse_length(given.attribute(name, "0"), units, axis) or 0.0 for name, axis in AXIS_OF.items()
-    )
+    x, y, width, height = (parse_length(given.attribute(name, "0"), units, axis_of(name)) or 0.0 for name in RECTANGLE)
     if by_box and box is not None:
         return Box(box.x + x * box.width, box.y + y * box.height, width * box.width, height * box.height)
     return Box(x, y, width, height)

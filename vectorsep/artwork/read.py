@@ -6,11 +6,11 @@ import numpy as np
 
 from vectorsep.artwork.cascade import build_cascade
 from vectorsep.artwork.document import parse_document
-from vectorsep.artwork.gate import Report
+from vectorsep.artwork.elements import ElementWalk
 from vectorsep.artwork.opacity import flatten_opacity
 from vectorsep.artwork.page import lay_out_page
 from vectorsep.artwork.regions import RegionMaker
-from vectorsep.artwork.walk import Walk
+from vectorsep.artwork.report import Report
 from vectorsep.model import Artwork
 from vectorsep.settings import ReadOptions
 
@@ -23,9 +23,9 @@ def read_artwork(data: bytes, options: ReadOptions = ReadOptions()) -> Artwork: 
     """
     document = parse_document(data)
     report = Report()
-    page = lay_out_page(document.root, options)
     cascade = build_cascade(document.root)
-    nodes = Walk(document, cascade, report, options, page).draw_page()
+    page = lay_out_page(document.root, cascade.declared(document.root), options)
+    nodes = ElementWalk(document, cascade, report, options, page).draw_page()
     notices = report.close(skip=options.skip_unprintable) + tuple(cascade.notices())
     with np.errstate(all="ignore"):  # the geometry engine leaves floating-point flags behind that mean nothing
         regions = RegionMaker(page.width_mm, page.height_mm)

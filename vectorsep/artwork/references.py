@@ -3,20 +3,19 @@
 from __future__ import annotations
 
 from dataclasses import replace
-from typing import TYPE_CHECKING, NoReturn
+from typing import NoReturn
 
-from vectorsep.artwork.containers import draw_viewport, viewport_box
+from vectorsep.artwork.containers import draw_viewport
 from vectorsep.artwork.context import Context
 from vectorsep.artwork.document import Element, href_of, local_name
 from vectorsep.artwork.drawing import Node
-from vectorsep.artwork.gate import Refused, Report
-from vectorsep.artwork.lengths import Frame
-from vectorsep.artwork.outlines import length_or_none
-from vectorsep.artwork.style import Style, computed
+from vectorsep.artwork.inheritance import computed
+from vectorsep.artwork.lengths import RECTANGLE
+from vectorsep.artwork.report import Refused, Report
+from vectorsep.artwork.style import Style
+from vectorsep.artwork.viewport import corner_of, viewport_box
+from vectorsep.artwork.walk import Walk
 from vectorsep.geometry.affine import Affine
-
-if TYPE_CHECKING:
-    from vectorsep.artwork.walk import Walk
 
 
 def draw_use(walk: Walk, element: Element, style: Style, context: Context) -> list[Node]:
@@ -31,28 +30,24 @@ def draw_use(walk: Walk, element: Element, style: Style, context: Context) -> li
 def within_use(walk: Walk, element: Element, style: Style, context: Context) -> Context:
     """The context of what a use brings in; its target stands last in the chain. Raises Refused."""
     target = _target(walk, element, context)
-    x, y = use_offset(style, context.frame)
     chain = (*context.chain, element, target)
-    inner = replace(context.inside(Affine.translation(x, y)), style=style, chain=chain)
+    inner = replace(context.inside(Affine.translation(*corner_of(style, context.frame))), style=style, chain=chain)
     return walk.paints.with_context(style, inner)
 
 
-def use_offset(style: Style, frame: Frame) -> tuple[float, float]:
-    """By how much a use moves what it brings in, in user units."""
-    return length_or_none(style["x"], frame, "x") or 0.0, length_or_none(style["y"], frame, "y") or 0.0
-
-
 def _draw_sized(walk: Walk, target: Element, use_style: Style, context: Context) -> list[Node]:
-    """A symbol or svg in a viewport whose size the use may give (SVG 2, 5.6.2)."""
+    """A symbol or svg in its viewport, whose size the use may give (SVG 2, 5.5 and 5.6.2)."""
     walk.guard(target, context)
     declared = walk.cascade.declared(target)
     own, frame = computed(declared, context.style, context.frame)
     is_svg = local_name(target) == "svg"
     if own["display"] == "none" and is_svg:
         return []
-    walk.refuse_unread(target, declared, context.style, context.frame)
+    walk.refuse_unread(target, declared, own)
+    if not is_svg:
+        _refuse_uneven_symbol(walk, target, own)
     inner = replace(context, frame=frame, depth=context.depth + 1)
-    given = {name: own[name] for name in ("x", "y", "width", "height")} if is_svg else {}
+    given = {name: own[name] for name in RECTANGLE}
     given |= {name: use_style[name] for name in ("width", "height") if use_style[name] != "auto"}
     box = viewport_box(Style(own.inherited, given), inner.frame)
     try:
@@ -60,6 +55,15 @@ def _draw_sized(walk: Walk, target: Element, use_style: Style, context: Context)
         return walk.with_effects(target, own, inner, lambda w, e, s, c: draw_viewport(w, e, s, c, box))
     except Refused:
         return []
+
+
+def _refuse_uneven_symbol(walk: Walk, symbol: Element, style: Style) -> None:
+    """Refuse a symbol that says of itself what some programs obey and others do not."""
+    if style["display"] == "none":  # shown all the same by SVG 2, 5.5, but not by browsers
+        walk.report.leave_out(symbol, "programs differ on whether a hidden symbol shows: take its `display` away")
+    for name in ("refX", "refY"):
+        if name in symbol.attrib:
+            walk.report.leave_out(symbol, f"programs differ on its {name}: place it by x and y of what uses it")
 
 
 def _target(walk: Walk, element: Element, context: Context) -> Element:

@@ -11,10 +11,10 @@ from typing import TypeAlias
 
 import numpy as np
 
+from vectorsep.artwork.css_colours import Solid
 from vectorsep.artwork.drawing import Clip, ClipPart, Fill, Group, Mask, Node, Stroke
-from vectorsep.artwork.gate import told_in_sum
 from vectorsep.artwork.opacity import flatten_group
-from vectorsep.artwork.paint import Solid
+from vectorsep.artwork.report import told_in_sum
 from vectorsep.errors import ArtworkError, Offence
 from vectorsep.geometry.affine import Affine
 from vectorsep.geometry.bends import Pen, largest_turn

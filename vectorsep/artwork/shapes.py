@@ -3,27 +3,27 @@
 from __future__ import annotations
 
 from dataclasses import replace
-from typing import TYPE_CHECKING
 
+from vectorsep.artwork.bands import bands_of
 from vectorsep.artwork.context import Context
+from vectorsep.artwork.css_colours import OPAQUE, Solid
 from vectorsep.artwork.document import Element, local_name, place_of
 from vectorsep.artwork.drawing import Fill, Node, Stroke
-from vectorsep.artwork.gate import UNSEEN, Refused
-from vectorsep.artwork.gradients import Band, bands_of
+from vectorsep.artwork.gradients import Band
 from vectorsep.artwork.markers import draw_markers, has_markers
-from vectorsep.artwork.outlines import OutlineError, outline_of, point_of
-from vectorsep.artwork.paint import OPAQUE, Solid
-from vectorsep.artwork.painting import SHARE_OF, pen_of
-from vectorsep.artwork.patterns import draw_tiles, pattern_of
+from vectorsep.artwork.outlines import SHAPES, OutlineError, outline_of, point_of
+from vectorsep.artwork.paints import SHARE_OF, pen_of
+from vectorsep.artwork.patterns import draw_pattern
 from vectorsep.artwork.references import refuse_unless_measuring
+from vectorsep.artwork.report import UNSEEN, Refused
 from vectorsep.artwork.style import Style
 from vectorsep.artwork.unseen import BLACK, is_unseen
+from vectorsep.artwork.walk import Walk
 from vectorsep.geometry.curves import Outline
 from vectorsep.model import Notice
 
-if TYPE_CHECKING:
-    from vectorsep.artwork.walk import Walk
-
+_MARKED = frozenset({"line", "path", "polygon", "polyline"})
+"""Shapes that every program draws markers on; SVG 2, 13.7, has them on all, browsers on these (SVG 1.1, 11.6.2)."""
 _UNEVEN_SCREENS = ("mask", "pattern", "marker")
 """Within these, programs differ on what a stroke that does not scale is measured by."""
 
@@ -92,9 +92,9 @@ def _is_unseen(walk: Walk, element: Element, style: Style, context: Context, out
 def _fill(walk: Walk, element: Element, style: Style, context: Context, outline: Outline) -> list[Node]:
     if local_name(element) == "line":
         return []
-    pattern = pattern_of(walk, style)
-    if pattern is not None:
-        return draw_tiles(walk, pattern, element, style, context, outline)
+    tiles = draw_pattern(walk, element, style, context, outline)
+    if tiles is not None:
+        return tiles
     even_odd = style["fill-rule"] == "evenodd"
     return [
         Fill(band.paint, outline, context.to_page, even_odd, (*context.clips, *band.clips), place_of(element))
@@ -139,8 +139,10 @@ def _stroked(
 
 
 def _markers(walk: Walk, element: Element, style: Style, context: Context, outline: Outline) -> list[Node]:
-    if not has_markers(style):
+    if not has_markers(style) or local_name(element) not in SHAPES:
         return []
+    if local_name(element) not in _MARKED:
+        walk.report.leave_out(element, f"programs differ on markers of a <{local_name(element)}>: make it a path")
     inner = replace(walk.paints.with_context(style, context), style=style)
     width = style.length("stroke-width", context.frame)
     return draw_markers(walk, element, style, inner, outline, 1.0 if width is None else width)

@@ -12,14 +12,14 @@ import tinycss2
 from tinycss2.ast import AtRule, QualifiedRule
 from tinycss2.ast import Node as CssNode
 
+from vectorsep.artwork.css_colours import is_beyond_srgb, parse_colour
 from vectorsep.artwork.document import SVG, Element, local_name
 from vectorsep.artwork.fonts import font_longhands
 from vectorsep.artwork.layers import Layer, Layers, is_layer_name
 from vectorsep.artwork.media import Media
-from vectorsep.artwork.paint import is_beyond_srgb, parse_colour
 from vectorsep.artwork.properties import COLOURS, CSS_WIDE, PROPERTIES, SHORTHANDS
 from vectorsep.artwork.supports import is_supported
-from vectorsep.artwork.validity import is_passed_over
+from vectorsep.artwork.validity import is_passed_over_in_style
 from vectorsep.artwork.variables import MAX_BRACKETS, is_custom, names_any
 
 _XHTML = "{http://www.w3.org/1999/xhtml}"
@@ -33,16 +33,24 @@ _REFUSED_RULES = {
 
 
 @dataclass(frozen=True, slots=True)
+class Declarations:
+    """What a rule or a style attribute declares: name, value and importance of all that counts, in order."""
+
+    counting: tuple[tuple[str, str, bool], ...] = ()
+    falls_back: bool = False
+    """Whether a colour is passed over for the one before it."""
+
+
+@dataclass(frozen=True, slots=True)
 class Rule:
-    """A style rule, by its selectors and what it declares, each with its importance."""
+    """A style rule, by its selectors and what it declares."""
 
     text: str
     selectors: Any
-    declarations: list[tuple[str, str, bool]]
+    declared: Declarations
     media: Media
     layer: Layer
     sheet: Element
-    falls_back: bool
 
 
 @dataclass(frozen=True, slots=True)
@@ -117,12 +125,10 @@ def _rules(nodes: Iterable[Any], around: _Around) -> Iterator[Rule]:
             where = f"the rule for {prelude[:60]!r} on line {node.source_line} of the style sheet"
             if _holds_rules(node):
                 around.refuse(f"{where} holds further rules, which are not read: write them apart")
-            judged = list(_judged(node.content))
-            declarations = [declaration for declaration, counts in judged if counts]
-            if any(value.lower() == "revert-layer" for _, value, _ in declarations):
+            declared = declarations_in(node.content)
+            if any(value.lower() == "revert-layer" for _, value, _ in declared.counting):
                 around.refuse(f"{where} asks for revert-layer, which is not read: write the value")
-            fallen = len(declarations) < len(judged)
-            yield Rule(prelude, selectors, declarations, around.media, around.layer, around.element, fallen)
+            yield Rule(prelude, selectors, declared, around.media, around.layer, around.element)
         elif node.type == "error":
             around.refuse(f"the style sheet cannot be read: {node.message}")
 
@@ -177,25 +183,23 @@ def _within(node: AtRule, around: _Around) -> Iterator[Rule]:
     yield from _rules(tinycss2.parse_rule_list(node.content, skip_comments=True, skip_whitespace=True), around)
 
 
-def declarations_in(source: str | list[CssNode]) -> Iterator[tuple[str, str, bool]]:
-    """Name, value and importance of every declaration that counts: of a known or custom property, with a colour that
-    can be had, or none before it in its place."""
-    return (declaration for declaration, counts in _judged(source) if counts)
+def declarations_in(source: str | list[CssNode]) -> Declarations:
+    """Every declaration that counts: of a known or custom property, shorthands expanded.
 
-
-def falls_back(source: str | list[CssNode]) -> bool:
-    """Whether a colour is passed over for the one before it."""
-    return not all(counts for _, counts in _judged(source))
-
-
-def _judged(source: str | list[CssNode]) -> Iterator[tuple[tuple[str, str, bool], bool]]:
-    """Declarations, and whether they count. Of two colours for one property the second is for screens of more colours,
-    the first for all others; where sRGB does not hold the second, this is one of the others."""
+    Of two colours for one property the second is for screens of more colours, the first for all others; where sRGB
+    does not hold the second, this is one of the others.
+    """
     before: defaultdict[str, list[str]] = defaultdict(list)
+    counting: list[tuple[str, str, bool]] = []
+    falls_back = False
     for name, value, important in _declarations(source):
         is_beyond = name in COLOURS and is_beyond_srgb(value)
-        yield (name, value, important), not (is_beyond and any(map(parse_colour, before[name])))
+        if is_beyond and any(map(parse_colour, before[name])):
+            falls_back = True
+        else:
+            counting.append((name, value, important))
         before[name].append(value)
+    return Declarations(tuple(counting), falls_back)
 
 
 def _declarations(source: str | list[CssNode]) -> Iterator[tuple[str, str, bool]]:
@@ -209,7 +213,7 @@ def _declarations(source: str | list[CssNode]) -> Iterator[tuple[str, str, bool]
         if is_custom(node.name):
             yield node.name, value, node.important  # the only names that tell capitals apart
         for name, text in _longhands(node.lower_name, value).items():
-            if name in PROPERTIES and not is_passed_over(name, text):
+            if name in PROPERTIES and not is_passed_over_in_style(name, text):
                 yield name, text, node.important
 
 

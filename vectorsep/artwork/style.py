@@ -1,24 +1,13 @@
-"""Computed styles: what holds on an element after inheritance (CSS Cascade 4, chapter 4; SVG 2, chapter 6)."""
+"""The computed style of an element, as texts (CSS Cascade 4, chapter 4; SVG 2, chapter 6)."""
 
 from __future__ import annotations
 
-from collections.abc import Callable, Mapping
-from dataclasses import dataclass, field, replace
+from collections.abc import Mapping
+from dataclasses import dataclass, field
 
-from vectorsep.artwork.fonts import SIZES
-from vectorsep.artwork.lengths import (
-    NORMAL_LINE_HEIGHT,
-    Frame,
-    parse_font_size,
-    parse_length,
-    parse_number,
-    parse_share,
-)
-from vectorsep.artwork.properties import CSS_WIDE, INHERITED, KEYWORDS, NOT_INHERITED, OPACITIES, PROPERTIES
-from vectorsep.artwork.sums import is_sum, words_of
-from vectorsep.artwork.variables import Variables, told
-
-_FONT_RELATIVE = ("em", "ex", "ch", "ic", "cap", "lh", "rem", "rex", "rlh")
+from vectorsep.artwork.lengths import Frame, parse_length, parse_number, parse_share
+from vectorsep.artwork.properties import INHERITED, NOT_INHERITED
+from vectorsep.artwork.variables import Variables
 
 
 @dataclass(frozen=True, slots=True)
@@ -28,6 +17,8 @@ class Style:
     inherited: Mapping[str, str]
     own: Mapping[str, str]
     variables: Variables = field(default_factory=dict)
+    unread: str | None = None
+    """What is wrong with the first value, here or further out, that means something and cannot be read."""
 
     def __getitem__(self, name: str) -> str:
         """The computed value of a property."""
@@ -51,126 +42,3 @@ class Style:
 
 
 ROOT_STYLE = Style(INHERITED, {})
-
-
-def computed(declared: Mapping[str, str], parent: Style, frame: Frame) -> tuple[Style, Frame]:
-    """The style of an element and the frame its lengths refer to, given its parent's style.
-
-    An opacity, keyword or width that cannot be read counts as not declared; paints are judged where they are used.
-    """
-    if not declared:
-        return (replace(parent, own={}) if parent.own else parent), frame
-    declared, variables = told(declared, parent.variables)
-    inherited, own = dict(parent.inherited), {}
-    frame = _with_fonts(declared, parent, frame)
-    for name, text in declared.items():
-        value = resolved(name, text.strip(), parent, frame)
-        if value is None:
-            continue
-        if name in INHERITED:
-            inherited[name] = value
-        else:
-            own[name] = value
-    return Style(inherited, own, variables), frame
-
-
-def resolved(name: str, text: str, parent: Style, frame: Frame) -> str | None:
-    """The value to keep, or None where the declaration has no effect."""
-    word = text.lower()
-    if word == "inherit" or (word in ("unset", "revert") and name in INHERITED):
-        return parent[name]
-    if word in CSS_WIDE:
-        return "visible" if name == "overflow" and word != "revert" else PROPERTIES[name]  # not as browsers start out
-    if name in KEYWORDS:
-        return word if word in KEYWORDS[name] else None
-    if name == "display":
-        return word
-    special = SPECIAL.get(name)
-    return text if special is None else special(text, parent, frame)
-
-
-def _own_colour(text: str, parent: Style, _: Frame) -> str | None:
-    return parent["color"] if text.lower() == "currentcolor" else text
-
-
-def _share(text: str, _: Style, __: Frame) -> str | None:
-    return text if parse_share(text) is not None else None
-
-
-def _absolute_font_size(_: str, __: Style, frame: Frame) -> str | None:
-    return f"{frame.font_size!r}px"
-
-
-def _fixed_line_height(text: str, _: Style, frame: Frame) -> str | None:
-    """A factor is inherited as such, a length as computed (CSS Inline 3, 4.1)."""
-    return text if text.lower() == "normal" or parse_number(text) is not None else f"{frame.line_height!r}px"
-
-
-def _fixed_length(text: str, _: Style, frame: Frame) -> str | None:
-    """A length that is inherited as computed, so that lengths in font units are made absolute."""
-    length = parse_length(text, frame, "diagonal")
-    if length is None:
-        return None
-    return f"{length!r}px" if _is_relative(text) else text
-
-
-def _is_relative(text: str) -> bool:
-    """Whether a length goes by the font, or may."""
-    return text.lower().endswith(_FONT_RELATIVE) or is_sum(text)
-
-
-def _fixed_width(text: str, parent: Style, frame: Frame) -> str | None:
-    length = parse_length(text, frame, "diagonal")
-    if length is not None and length < 0 and is_sum(text):
-        return "0"  # what a sum comes to is brought into the range allowed (CSS Values 4, 10.12)
-    return None if length is None or length < 0 else _fixed_length(text, parent, frame)
-
-
-def _miter_limit(text: str, _: Style, __: Frame) -> str | None:
-    limit = parse_number(text)
-    return text if limit is not None and limit >= 1 else None
-
-
-def _fixed_dashes(text: str, _: Style, frame: Frame) -> str | None:
-    """A dash list with its font-relative lengths made absolute, since it is inherited as computed."""
-    fixed = []
-    for word in words_of(text):
-        length = parse_length(word, frame, "diagonal")
-        fixed.append(f"{length!r}px" if length is not None and _is_relative(word) else word)
-    return " ".join(fixed)
-
-
-SPECIAL: dict[str, Callable[[str, Style, Frame], str | None]] = {
-    **dict.fromkeys(OPACITIES, _share),
-    "color": _own_colour,
-    "font-size": _absolute_font_size,
-    "line-height": _fixed_line_height,
-    "stroke-dasharray": _fixed_dashes,
-    "stroke-dashoffset": _fixed_length,
-    "stroke-miterlimit": _miter_limit,
-    "stroke-width": _fixed_width,
-}
-"""How the values of some properties are judged and computed; None where the value counts as not declared."""
-
-
-def _with_fonts(declared: Mapping[str, str], parent: Style, frame: Frame) -> Frame:
-    size = font_size(declared.get("font-size", "inherit").strip().lower(), frame)
-    frame = frame if size is None else replace(frame, font_size=size)
-    line_height = declared.get("line-height", "inherit").strip().lower()
-    if line_height in CSS_WIDE:
-        line_height = INHERITED["line-height"] if line_height == "initial" else parent["line-height"]
-    if line_height == "normal":
-        return replace(frame, line_height=frame.font_size * NORMAL_LINE_HEIGHT)
-    factor = parse_number(line_height)
-    length = frame.font_size * factor if factor is not None else parse_font_size(line_height, frame)
-    return frame if length is None else replace(frame, line_height=length)
-
-
-def font_size(word: str, frame: Frame) -> float | None:
-    """The size that a word asks for; None for one that leaves it as it is around."""
-    word = INHERITED["font-size"] if word == "initial" else word
-    if word in SIZES:
-        return SIZES[word]
-    if word in ("larger", "smaller"):
-        return frame.font_size * (1.2 if word == "larger" else 1 / 1.2)
-    return parse_font_size(word, frame)

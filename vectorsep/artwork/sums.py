@@ -54,17 +54,18 @@ def summed(text: str, unit: Unit) -> Quantity | None:
     return quantity if quantity is not None and math.isfinite(quantity.value) else None
 
 
-def words_of(text: str) -> list[str]:
-    """The words of a list parted by spaces or commas; a sum is one word. A comma with nothing beside it makes the whole
-    one word, which is none of any list."""
-    if _LOOSE_COMMA.search(text):
+def words_of(text: str, *, commas: bool = False) -> list[str]:
+    """The words of a list parted by spaces, or by commas as well; a sum is one word.
+
+    A comma with nothing beside it makes the whole one word, which is none of any list.
+    """
+    if commas and _LOOSE_COMMA.search(text):
         return [text]
-    if "(" not in text:
-        return text.replace(",", " ").split()
     depth, parted = 0, []
     for character in text:
         depth += (character == "(") - (character == ")")
-        parted.append("\0" if depth == 0 and (character.isspace() or character == ",") else character)
+        parts = depth == 0 and (character.isspace() or (commas and character == ","))
+        parted.append("\0" if parts else character)
     return [word for word in "".join(parted).split("\0") if word]
 
 

@@ -11,14 +11,21 @@ from collections.abc import Sequence
 import tinycss2
 from tinycss2.ast import Node, ParenthesesBlock
 
-from vectorsep.artwork.lengths import Frame, parse_length, parse_share
-from vectorsep.artwork.paint import is_colour, parse_reference
-from vectorsep.artwork.properties import COLOURS, CSS_WIDE, KEYWORDS, OPACITIES, PAINTS
+from vectorsep.artwork.css_colours import is_colour
+from vectorsep.artwork.lengths import Frame, parse_length, parse_number, parse_share
+from vectorsep.artwork.properties import (
+    COLOURS,
+    CSS_WIDE,
+    GEOMETRY,
+    KEYWORDS,
+    LENGTHS,
+    NEVER_NEGATIVE,
+    OPACITIES,
+    PAINTS,
+)
+from vectorsep.artwork.urls import parse_reference
 from vectorsep.artwork.variables import is_custom
 
-_LENGTHS = frozenset({"stroke-width", "stroke-dashoffset", "x", "y", "cx", "cy", "r", "rx", "ry"})
-_SIZES = frozenset({"stroke-width", "r", "rx", "ry"})
-"""Of these, what is never negative."""
 _KEYWORDS = KEYWORDS | {
     "stroke-linejoin": frozenset({"miter", "round", "bevel"}),
     "display": frozenset({"block", "flex", "grid", "inline", "inline-block", "none"}),
@@ -64,9 +71,10 @@ def _knows(name: str, value: str) -> bool:
         fallback = "" if reference is None else reference.fallback
         is_paint = name in PAINTS and (word == "none" or (reference is not None and fallback in ("", "none")))
         return is_paint or word in CSS_WIDE or is_colour(value)
-    if name in _LENGTHS:
+    if name in LENGTHS:
         length = parse_length(value, _FRAME, "x")
-        return length is not None and (length >= 0 or name not in _SIZES)
+        lacks_unit = name in GEOMETRY and parse_number(value) not in (None, 0)
+        return length is not None and not lacks_unit and (length >= 0 or name not in NEVER_NEGATIVE)
     if name in OPACITIES:
         return parse_share(value) is not None
     return word in _KEYWORDS.get(name, ())

@@ -6,51 +6,69 @@ decorations, vertical writing) is refused by name. Source: SVG 2, chapter 11, fo
 
 from __future__ import annotations
 
-import math
 import re
-from collections.abc import Mapping
 from dataclasses import dataclass, replace
-from functools import lru_cache
-from typing import TYPE_CHECKING, Any
 
 import numpy as np
-import uharfbuzz
-from fontTools.pens.svgPathPen import SVGPathPen
 from lxml import etree
 
 from vectorsep.artwork.basic_shapes import EVERYWHERE
 from vectorsep.artwork.context import Context
 from vectorsep.artwork.document import XML_SPACE, Element, local_name, place_of
 from vectorsep.artwork.drawing import Fill, Node
-from vectorsep.artwork.gate import BY_FONT, Report
-from vectorsep.artwork.lengths import Axis, parse_length
-from vectorsep.artwork.pathdata import parse_path
+from vectorsep.artwork.gate import BY_FONT, asked_effect
+from vectorsep.artwork.glyphs import (
+    NO_GLYPHS,
+    UNKNOWN_GLYPHS,
+    MissingLetterError,
+    Shaped,
+    font_for,
+    mixture_in,
+    shaped_letters,
+    traits_missed,
+)
+from vectorsep.artwork.inheritance import computed
+from vectorsep.artwork.lengths import axis_of, parse_length
+from vectorsep.artwork.report import Report
 from vectorsep.artwork.shapes import draw_painted
-from vectorsep.artwork.style import Style, computed
+from vectorsep.artwork.style import Style
 from vectorsep.artwork.unseen import BLACK
+from vectorsep.artwork.walk import Walk
 from vectorsep.geometry.affine import Affine
-from vectorsep.geometry.curves import NO_OUTLINE, Outline, joined
+from vectorsep.geometry.curves import Outline
 from vectorsep.model import Notice
 from vectorsep.settings import ReadOptions
 
-if TYPE_CHECKING:
-    from vectorsep.artwork.walk import Walk
-
 _PLAIN: dict[str, tuple[str, ...]] = {
-    "letter-spacing": ("normal", "0", "0px"),
-    "word-spacing": ("normal", "0", "0px"),
-    "writing-mode": ("horizontal-tb", "lr", "lr-tb"),
-    "text-decoration": ("none",),
+    "alignment-baseline": ("auto", "baseline", "alphabetic"),
     "baseline-shift": ("baseline", "0"),
+    "direction": ("ltr",),
     "dominant-baseline": ("auto", "alphabetic"),
     "font": ("",),
     "font-feature-settings": ("normal",),
+    "font-kerning": ("auto", "normal"),
+    "font-size-adjust": ("none",),
     "font-variant": ("normal",),
+    "font-variant-alternates": ("normal",),
+    "font-variant-caps": ("normal",),
+    "font-variant-east-asian": ("normal",),
+    "font-variant-ligatures": ("normal",),
+    "font-variant-numeric": ("normal",),
+    "font-variant-position": ("normal",),
     "font-variation-settings": ("normal",),
+    "letter-spacing": ("normal", "0", "0px"),
+    "text-decoration": ("none",),
+    "text-decoration-line": ("none",),
     "text-shadow": ("none",),
     "text-transform": ("none",),
+    "unicode-bidi": ("normal", "embed", "isolate"),
+    "white-space": ("", "normal", "nowrap", "pre", "pre-wrap", "break-spaces"),
+    "white-space-collapse": ("", "collapse"),
+    "word-spacing": ("normal", "0", "0px"),
+    "writing-mode": ("horizontal-tb", "lr", "lr-tb"),
 }
 """Properties whose other values move or add to the glyphs."""
+_KEEPING_SPACE = ("pre", "pre-wrap", "break-spaces")
 _UNREAD_ATTRIBUTES = ("rotate", "textLength")
 _ADVICE = "convert it to outlines"
 
@@ -63,21 +81,9 @@ class _Run:
     element: Element
     style: Style
     context: Context
+    keeps_space: bool
     at: tuple[float | None, float | None] = (None, None)
     by: tuple[float, float] = (0.0, 0.0)
-
-
-@dataclass(frozen=True, slots=True, eq=False)
-class _Shaped:
-    """A run's outline with its origin on the baseline, and how far it moves on."""
-
-    outline: Outline
-    advance: float
-
-
-_NO_GLYPHS = _Shaped(NO_OUTLINE, 0.0)
-_UNKNOWN_GLYPHS = _Shaped(NO_OUTLINE, math.nan)
-"""A run in a font that nobody gave, that shows nothing or is only measured: where it ends is not known."""
 
 
 def draw_text(walk: Walk, element: Element, style: Style, context: Context) -> list[Node]:
@@ -86,7 +92,10 @@ def draw_text(walk: Walk, element: Element, style: Style, context: Context) -> l
         return []
     runs = _without_outer_space(_runs(walk, element, style, context))
     shaped = [_shape(run, walk.options, walk.report) for run in runs]
-    if context.measuring and _UNKNOWN_GLYPHS in shaped:
+    mixture = mixture_in([run.text for run in runs if run.text])
+    if mixture is not None and UNKNOWN_GLYPHS not in shaped:
+        walk.report.leave_out(element, f"text {mixture}: {_ADVICE}")
+    if context.measuring and UNKNOWN_GLYPHS in shaped:
         return [Fill(BLACK, EVERYWHERE, context.to_page, False, (), place_of(element))]
     nodes: list[Node] = []
     x = y = 0.0
@@ -125,7 +134,7 @@ def _anchor_share(style: Style) -> float:
     return {"middle": 0.5, "end": 1.0}.get(style["text-anchor"], 0.0)
 
 
-def _chunk_advance(runs: list[_Run], shaped: list[_Shaped], first: int) -> float:
+def _chunk_advance(runs: list[_Run], shaped: list[Shaped], first: int) -> float:
     """How far the text runs on until the next absolute position."""
     total = 0.0
     for i in range(first, len(runs)):
@@ -138,19 +147,31 @@ def _chunk_advance(runs: list[_Run], shaped: list[_Shaped], first: int) -> float
 def _runs(walk: Walk, element: Element, style: Style, context: Context) -> list[_Run]:
     """The runs of an element and its spans in reading order."""
     _refuse_layout(walk.report, element, style)
-    preserve = _preserves_space(element)
-    first = _Run(_spaced(element.text, preserve), element, style, context, *_position(walk.report, element, context))
+    keeps = _keeps_space(element, style)
+    text = _spaced(element.text, keeps)
+    first = _Run(text, element, style, context, keeps, *_position(walk.report, element, context))
     runs = [first]
     for child in element:
         name = local_name(child)
         if name in ("tspan", "a"):
-            inner, frame = computed(walk.cascade.declared(child), style, context.frame)
-            if inner["display"] != "none" and walk.meets_conditions(child):
-                runs += _runs(walk, child, inner, replace(context, frame=frame))
+            runs += _runs_of_span(walk, child, style, context)
         elif name in ("textPath", "tref", "altGlyph"):
             walk.report.leave_out(child, f"<{name}> is not read: {_ADVICE}")
-        runs.append(_Run(_spaced(child.tail, preserve), element, style, context))
+        runs.append(_Run(_spaced(child.tail, keeps), element, style, context, keeps))
     return _with_positions_kept([run for run in runs if run.text or run.at != (None, None) or run.by != (0.0, 0.0)])
+
+
+def _runs_of_span(walk: Walk, span: Element, around: Style, context: Context) -> list[_Run]:
+    """The runs of a part of a text that may have a style of its own."""
+    declared = walk.cascade.declared(span)
+    style, frame = computed(declared, around, context.frame)
+    if style["display"] == "none" or not walk.meets_conditions(span):
+        return []
+    walk.refuse_unread(span, declared, style)
+    effect = asked_effect(style)
+    if effect is not None:
+        walk.report.leave_out(span, f"a part of text with {effect} of its own is not read: {_ADVICE}")
+    return _runs(walk, span, style, replace(context, frame=frame))
 
 
 def _with_positions_kept(runs: list[_Run]) -> list[_Run]:
@@ -183,8 +204,7 @@ def _position(
     found: dict[str, float | None] = {}
     for name in ("x", "y", "dx", "dy"):
         text = element.get(name, "").strip()
-        axis: Axis = "x" if name.endswith("x") else "y"
-        found[name] = parse_length(text, context.frame, axis) if text else None
+        found[name] = parse_length(text, context.frame, axis_of(name)) if text else None
         if text and found[name] is None:
             report.leave_out(
                 element, f"text with {name}={text[:40]!r}, a place for each letter, is not read: {_ADVICE}"
@@ -192,7 +212,10 @@ def _position(
     return (found["x"], found["y"]), (found["dx"] or 0.0, found["dy"] or 0.0)
 
 
-def _preserves_space(element: Element) -> bool:
+def _keeps_space(element: Element, style: Style) -> bool:
+    """Whether white space stays as it is, by a style, or else by `xml:space` (SVG 2, chapter 11)."""
+    if style["white-space"]:
+        return style["white-space"] in _KEEPING_SPACE
     for holder in (element, *element.iterancestors()):
         space = holder.get(XML_SPACE)
         if space is not None:
@@ -200,10 +223,10 @@ def _preserves_space(element: Element) -> bool:
     return False
 
 
-def _spaced(text: str | None, preserve: bool) -> str:
+def _spaced(text: str | None, keeps: bool) -> str:
     if text is None:
         return ""
-    return re.sub(r"[\r\n\t]", " ", text) if preserve else re.sub(r"[ \r\n\t]+", " ", text)
+    return re.sub(r"[\r\n\t]", " ", text) if keeps else re.sub(r"[ \r\n\t]+", " ", text)
 
 
 def _without_outer_space(runs: list[_Run]) -> list[_Run]:
@@ -211,77 +234,40 @@ def _without_outer_space(runs: list[_Run]) -> list[_Run]:
     kept: list[_Run] = []
     for run in runs:
         text = run.text
-        if not _preserves_space(run.element) and (not kept or kept[-1].text.endswith(" ")):
+        if not run.keeps_space and (not kept or kept[-1].text.endswith(" ")):
             text = text.lstrip(" ")
         kept.append(replace(run, text=text))
-    if kept and not _preserves_space(kept[-1].element):
+    if kept and not kept[-1].keeps_space:
         kept[-1] = replace(kept[-1], text=kept[-1].text.rstrip(" "))
     return kept
 
 
-def _shape(run: _Run, options: ReadOptions, report: Report) -> _Shaped:
+def _shape(run: _Run, options: ReadOptions, report: Report) -> Shaped:
     """Raises Refused where a font or a letter of it lacks, unless nothing of the run would be seen."""
     if not run.text:
-        return _NO_GLYPHS
-    family, data = _font_for(options.fonts, run.style)
+        return NO_GLYPHS
+    family, data = font_for(options.fonts, run.style)
     if data is None:
         if run.context.measuring or _is_unseen(run, options):
-            return _UNKNOWN_GLYPHS
+            return UNKNOWN_GLYPHS
         wanted = run.style["font-family"].strip() or "no family"
         reason = f"text in {wanted[:60]} is no shape: {_ADVICE}"
         report.leave_out(run.element, reason, BY_FONT)
-    shaped = _glyphs(run, family, data, report)
-    message = f"{place_of(run.element)}: text outlined with the font file given for {family}"
-    report.tell(Notice("text-outlined", message))
+    try:
+        shaped = shaped_letters(run.text, data, run.context.frame.font_size)
+    except MissingLetterError as error:
+        report.leave_out(run.element, f"the font file given for {family} lacks {error.letter!r}: {_ADVICE}")
+    place = place_of(run.element)
+    report.tell(Notice("text-outlined", f"{place}: text outlined with the font file given for {family}"))
+    for asked in traits_missed(run.style, data):
+        message = f"{place}: its text asks for {asked} of {family}, and prints as the font file given for that has it"
+        report.tell(Notice("font-unlike", message, "warning"))
     return shaped
 
 
 def _is_unseen(run: _Run, options: ReadOptions) -> bool:
-    """Whether a run surely shows nothing: hidden, or neither filled nor stroked, or of no size."""
+    """Whether a run surely shows nothing: hidden, of spaces, of no size, or neither filled nor stroked."""
     if run.style["visibility"] != "visible":
         return True
-    unpainted = run.style["fill"] == run.style["stroke"] == "none" or run.context.frame.font_size == 0
-    return unpainted and not options.as_film
-
-
-def _glyphs(run: _Run, family: str, data: bytes, report: Report) -> _Shaped:
-    """A run shaped with a font file. Raises Refused for a letter that the font lacks."""
-    font = _opened(data)
-    buffer = uharfbuzz.Buffer()
-    buffer.add_str(run.text)
-    buffer.guess_segment_properties()
-    uharfbuzz.shape(font, buffer)
-    scale = run.context.frame.font_size / font.face.upem
-    outlines, pen_x = [], 0.0
-    for info, position in zip(buffer.glyph_infos, buffer.glyph_positions, strict=True):
-        if info.codepoint == 0:
-            letter = run.text[info.cluster]
-            report.leave_out(run.element, f"the font file given for {family} lacks {letter!r}: {_ADVICE}")
-        glyph = _glyph(data, info.codepoint)
-        x, y = pen_x + position.x_offset, position.y_offset
-        outlines.append(glyph.mapped(Affine(scale, 0.0, 0.0, -scale, x * scale, -y * scale)))
-        pen_x += position.x_advance
-    return _Shaped(joined(outlines), pen_x * scale)
-
-
-def _font_for(fonts: Mapping[str, bytes], style: Style) -> tuple[str, bytes | None]:
-    """The first family of the style that the job has a file for. Names compare without quotes and case."""
-    known = {name.casefold(): (name, data) for name, data in fonts.items()}
-    for family in style["font-family"].split(","):
-        found = known.get(family.strip().strip("'\"").casefold())
-        if found is not None:
-            return found
-    return "", None
-
-
-@lru_cache(maxsize=8)
-def _opened(data: bytes) -> Any:  # noqa: ANN401 - the binding has no types
-    return uharfbuzz.Font(uharfbuzz.Face(data))
-
-
-@lru_cache(maxsize=4096)
-def _glyph(data: bytes, index: int) -> Outline:
-    """A glyph's outline in font units, y up."""
-    pen = SVGPathPen(None)
-    _opened(data).draw_glyph_with_pen(index, pen)
-    return parse_path(pen.getCommands())[0]
+    is_unpainted = run.style["fill"] == run.style["stroke"] == "none"
+    return (is_unpainted or run.context.frame.font_size == 0 or run.text.isspace()) and not options.as_film

@@ -16,6 +16,8 @@ from vectorsep.artwork.lengths import (
     parse_number,
     parse_numbers,
 )
+from vectorsep.artwork.properties import ORIGIN_KEYWORDS
+from vectorsep.artwork.sums import words_of
 from vectorsep.geometry.affine import IDENTITY, Affine
 from vectorsep.units import NUMBER, counted
 
@@ -185,23 +187,30 @@ def _factor(word: str) -> float:
     return _number(word[:-1]) / 100 if word.endswith("%") else _number(word)
 
 
-_KEYWORD_SHARES = {"left": 0.0, "right": 1.0, "top": 0.0, "bottom": 1.0, "center": 0.5}
+_VERTICAL, _HORIZONTAL = ("top", "bottom"), ("left", "right")
 
 
-def parse_origin(text: str, frame: Frame) -> tuple[float, float] | None:
-    """Read a transform-origin within a box of the frame's size, or None where it is unreadable."""
-    words = text.split()
-    if not 1 <= len(words) <= 3:
-        return None
+def parse_origin(text: str, frame: Frame, *, is_attribute: bool) -> tuple[float, float]:
+    """Read a transform-origin within a box of the frame's size (CSS Transforms 1, chapter 6). Raises TransformError.
+
+    Attributes alone may leave units out.
+    """
+    words = words_of(text.lower())
     if len(words) == 1:
-        words = ["center", words[0]] if words[0] in ("top", "bottom") else [words[0], "center"]
-    if words[0] in ("top", "bottom") or words[1] in ("left", "right"):
+        words = ["center", words[0]] if words[0] in _VERTICAL else [words[0], "center"]
+    if ORIGIN_KEYWORDS.keys() >= set(words[:2]) and (words[0] in _VERTICAL or words[1] in _HORIZONTAL):
         words[:2] = words[1], words[0]
-    if words[0] in ("top", "bottom") or words[1] in ("left", "right"):
-        return None
-    x = frame.width * _KEYWORD_SHARES[words[0]] if words[0] in _KEYWORD_SHARES else parse_length(words[0], frame, "x")
-    y = frame.height * _KEYWORD_SHARES[words[1]] if words[1] in _KEYWORD_SHARES else parse_length(words[1], frame, "y")
-    return None if x is None or y is None else (x, y)
+    if not 2 <= len(words) <= 3 or words[0] in _VERTICAL or words[1] in _HORIZONTAL:
+        raise TransformError(f"transform-origin {text[:40]!r} is no point")
+    return _origin(words[0], frame, "x", is_attribute), _origin(words[1], frame, "y", is_attribute)
+
+
+def _origin(word: str, frame: Frame, axis: Axis, is_attribute: bool) -> float:
+    if word in ORIGIN_KEYWORDS:
+        return frame.whole(axis) * ORIGIN_KEYWORDS[word]
+    if is_attribute and (number := parse_number(word)) is not None:
+        return number
+    return _length(word, frame, axis)
 
 
 def about(origin: tuple[float, float], transform: Affine) -> Affine:

@@ -16,19 +16,20 @@ from vectorsep.artwork.lengths import (
     parse_length,
     parse_number,
 )
-from vectorsep.artwork.properties import CSS_WIDE, KEYWORDS, OPACITIES
-from vectorsep.artwork.style import SPECIAL, Style, font_size, resolved
+from vectorsep.artwork.properties import CSS_WIDE, GEOMETRY, KEYWORDS, LENGTHS, OPACITIES
+from vectorsep.artwork.style import Style
 from vectorsep.artwork.sums import is_sum
 from vectorsep.artwork.validity import without_comments
-from vectorsep.artwork.variables import told
+from vectorsep.artwork.values import SPECIAL, font_size, resolved
 
 _SUBSTITUTED = re.compile(r"\b(?:var|env|attr)\(", re.IGNORECASE)
 """Functions that stand for what nobody gave."""
 _FORGIVING = frozenset({"display", *KEYWORDS, *SPECIAL}) - {"color", "line-height", "stroke-dasharray"}
 """Properties whose unreadable values count as not declared; those of all others are judged where they are used."""
-_SIZES = frozenset({"width", "height"})
-_GEOMETRY = _SIZES | {"x", "y", "cx", "cy", "r", "rx", "ry"}
-_LENGTHS = _GEOMETRY | {"font-size", "stroke-dashoffset", "stroke-width"}
+_SIDES = frozenset({"width", "height"})
+_LENGTHS = LENGTHS | {"font-size"}
+_BY_ATTRIBUTE_ALONE = {"svg": GEOMETRY, "symbol": GEOMETRY, "use": _SIDES}
+"""What browsers take from the element's own attributes and not from its style."""
 _NUMBERS = OPACITIES | {"stroke-miterlimit"}
 _LINES = frozenset({"auto", "dashed", "dotted", "double", "groove", "inset", "outset", "ridge", "solid"})
 """Styles of an outline that draw one."""
@@ -41,9 +42,12 @@ _PLAIN_ONLY: dict[str, tuple[str, str]] = {
 """Properties that only browsers of today know, what of them changes nothing, and why the rest is refused."""
 
 
-def unread(declared: Mapping[str, str], parent: Style, frame: Frame) -> str | None:
-    """What is wrong with the first of these properties whose value would be passed over though it means something."""
-    for name, text in told(declared, parent.variables)[0].items():
+def unread(values: Mapping[str, str], declared: Mapping[str, str], parent: Style, frame: Frame) -> str | None:
+    """What is wrong with the first of these values that would be passed over though it means something.
+
+    `declared` are the same as written, before the values of variables were put in.
+    """
+    for name, text in values.items():
         reason = _unread(name, text, parent, frame)
         if reason is not None:
             return f"its {name.removesuffix('-style')} {text[:40]!r} {reason}"
@@ -63,7 +67,7 @@ def _unread(name: str, text: str, parent: Style, frame: Frame) -> str | None:
 
 
 def _unread_length(name: str, text: str, frame: Frame) -> str | None:
-    if name in _SIZES and is_sum(text) and parse_number(text) is not None:
+    if name in _SIDES and is_sum(text) and parse_number(text) is not None:
         return "has no unit, and is passed over in a style: write its value"
     if is_spaced(text):
         return "is no length with a space before the unit, and programs pass it over: close it up"
@@ -90,13 +94,15 @@ def _is_computed(name: str, text: str, parent: Style, frame: Frame) -> bool:
     return name in SPECIAL and not _SUBSTITUTED.search(text) and resolved(name, text.strip(), parent, frame) is not None
 
 
-def uneven_size(element: Element, declared: Mapping[str, str]) -> str | None:
+def uneven_size(element: Element, declared: Mapping[str, str], style: Style) -> str | None:
     """Why programs differ on a size or place that a style gives the element and not its own attribute."""
-    for name in _GEOMETRY.intersection(declared):
-        text = declared[name].strip()
-        if text == without_comments(name, element.get(name, "")).strip() or text.lower() in ("auto", *CSS_WIDE):
+    for name in GEOMETRY.intersection(declared):
+        text = style[name]
+        if text == "auto" or declared[name].strip().lower() in CSS_WIDE:
             continue
-        if local_name(element) in ("svg", "symbol"):
+        if text == without_comments(name, element.get(name, "")).strip():
+            continue
+        if name in _BY_ATTRIBUTE_ALONE.get(local_name(element) or "", ()):
             return f"its {name} is given by a style, which browsers pass over there: write it as an attribute"
         if (dimension_of(text) or (0.0, "px"))[1] == "" and parse_number(text) != 0:
             return f"its {name} {text!r} has no unit, and is passed over in a style: write px behind it"

@@ -8,27 +8,26 @@ read more strictly: what cannot be printed is refused there wherever it lies.
 from __future__ import annotations
 
 import math
-from collections.abc import Callable, Iterable
+from collections.abc import Iterable
 from contextlib import suppress
-from typing import TYPE_CHECKING
 
 import numpy as np
 
 from vectorsep.artwork.basic_shapes import EVERYWHERE, rect_outline
 from vectorsep.artwork.conditions import shows
 from vectorsep.artwork.context import Context
+from vectorsep.artwork.css_colours import Solid
 from vectorsep.artwork.document import Element, local_name, place_of
 from vectorsep.artwork.drawing import Clip, Fill, Group, Mask, Node, Stroke
-from vectorsep.artwork.gate import REFUSED_ELEMENTS, UNSEEN, Refused
-from vectorsep.artwork.outlines import length_or_none
-from vectorsep.artwork.paint import Solid
+from vectorsep.artwork.gate import REFUSED_ELEMENTS
+from vectorsep.artwork.lengths import length_or_none
+from vectorsep.artwork.report import UNSEEN, Refused
 from vectorsep.artwork.style import Style
+from vectorsep.artwork.viewport import corner_of
+from vectorsep.artwork.walk import Draw, Walk
 from vectorsep.geometry.affine import IDENTITY, Affine
 from vectorsep.geometry.bends import Pen
 from vectorsep.geometry.curves import Outline
-
-if TYPE_CHECKING:
-    from vectorsep.artwork.walk import Walk
 
 BLACK = Solid("#000000")
 """The paint of what is drawn for its place alone."""
@@ -40,9 +39,7 @@ _NOTHING = np.array([[math.inf, math.inf], [-math.inf, -math.inf]])
 """The box of nothing: its first corner lies past its last."""
 
 
-def draw_in_sight(
-    walk: Walk, element: Element, style: Style, context: Context, draw: Callable[..., list[Node]]
-) -> list[Node]:
+def draw_in_sight(walk: Walk, element: Element, style: Style, context: Context, draw: Draw) -> list[Node]:
     """What the element draws. Where the clips in force leave nothing open, what is refused in it is passed over."""
     before = walk.report.count
     refusal: Refused | None = None
@@ -101,8 +98,7 @@ def box_of_unprintable(_: Walk, element: Element, style: Style, context: Context
     frame, outline, to_page = context.frame, EVERYWHERE, IDENTITY
     sides = _sides(local_name(element) or "", style, context)
     if sides is not None and (context.measuring or style["overflow"] not in ("visible", "auto")):
-        x, y = length_or_none(style["x"], frame, "x") or 0.0, length_or_none(style["y"], frame, "y") or 0.0
-        outline, to_page = rect_outline(x, y, *sides, 0.0, 0.0), context.to_page
+        outline, to_page = rect_outline(*corner_of(style, frame), *sides, 0.0, 0.0), context.to_page
     return [Fill(BLACK, outline, to_page, False, context.clips, place_of(element))]
 
 

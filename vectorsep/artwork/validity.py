@@ -13,7 +13,8 @@ import tinycss2
 
 from vectorsep.artwork.fonts import SIZES
 from vectorsep.artwork.lengths import SHARES, ends_in_dot, is_measure_like, parse_length, parse_number, parse_share
-from vectorsep.artwork.properties import CSS_WIDE, KEYWORDS, OPACITIES
+from vectorsep.artwork.properties import CSS_WIDE, KEYWORDS, NEVER_NEGATIVE, OPACITIES, ORIGIN_KEYWORDS
+from vectorsep.artwork.sums import is_sum
 
 _NOT_CSS = frozenset({"d", "transform"})
 """Attributes that have grammars of their own."""
@@ -30,6 +31,13 @@ def without_comments(name: str, text: str) -> str:
     if name in _NOT_CSS or not ("\\" in text or "/*" in text):
         return text
     return str(tinycss2.serialize(tinycss2.parse_component_value_list(text, skip_comments=True)))
+
+
+def is_passed_over_in_style(name: str, text: str) -> bool:
+    """Whether a property takes no such value in a style. Sides below zero are in error there alone; an attribute's
+    stands, and shows nothing."""
+    length = parse_length(text, SHARES, "x") if name in NEVER_NEGATIVE and not is_sum(text) else None
+    return is_passed_over(name, text) or (length is not None and length < 0)
 
 
 def is_passed_over(name: str, text: str) -> bool:
@@ -69,6 +77,10 @@ def _no_display(word: str) -> bool:
     return not _DISPLAYS.fullmatch(word) and " " not in word and not word.startswith("-")
 
 
+def _no_origin(word: str) -> bool:
+    return not any(part in ORIGIN_KEYWORDS or is_measure_like(part) for part in word.split())
+
+
 _JUDGES: dict[str, Callable[[str], bool]] = {
     **dict.fromkeys(OPACITIES, _no_share),
     "display": _no_display,
@@ -76,4 +88,5 @@ _JUDGES: dict[str, Callable[[str], bool]] = {
     "stroke-dashoffset": _no_length,
     "stroke-miterlimit": _no_limit,
     "stroke-width": _no_width,
+    "transform-origin": _no_origin,
 }

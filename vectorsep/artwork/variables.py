@@ -31,9 +31,9 @@ def is_custom(name: str) -> bool:
     return name.startswith("--") and name != "--"
 
 
-def told(declared: Mapping[str, str], around: Variables) -> tuple[Mapping[str, str], Variables]:
-    """The declarations of an element without its custom properties, all that they name put in; and the custom
-    properties that hold there, where `around` hold on its parent."""
+def substituted(declared: Mapping[str, str], around: Variables) -> tuple[Mapping[str, str], Variables]:
+    """The declarations of an element with the values of all variables put in, its custom properties apart; and the
+    custom properties that hold there, where `around` hold on its parent (CSS Variables 1, chapter 3)."""
     if not any(is_custom(name) or names_any(value) for name, value in declared.items()):
         return declared, around
     values = _Values(declared, around)

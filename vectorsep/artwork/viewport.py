@@ -5,7 +5,8 @@ from __future__ import annotations
 from dataclasses import dataclass, replace
 
 from vectorsep.artwork.document import Element
-from vectorsep.artwork.lengths import parse_numbers
+from vectorsep.artwork.lengths import Frame, length_or_none, parse_numbers
+from vectorsep.artwork.style import Style
 from vectorsep.geometry.affine import Affine
 
 _SHARES = {"Min": 0.0, "Mid": 0.5, "Max": 1.0}
@@ -113,3 +114,16 @@ def viewport_of(element: Element, box: Box) -> Viewport | None:
     if view_box is None:
         return Viewport(box, Affine.translation(box.x, box.y), replace(box, x=0.0, y=0.0))
     return Viewport(box, fitting(view_box, box, fit_of(element)), view_box)
+
+
+def corner_of(style: Style, frame: Frame) -> tuple[float, float]:
+    """The place that x and y of a style ask for, in user units."""
+    return length_or_none(style["x"], frame, "x") or 0.0, length_or_none(style["y"], frame, "y") or 0.0
+
+
+def viewport_box(style: Style, frame: Frame) -> Box:
+    """The viewport that x, y, width and height ask for, the whole one around it where they are left out."""
+    width, height = length_or_none(style["width"], frame, "x"), length_or_none(style["height"], frame, "y")
+    return Box(
+        *corner_of(style, frame), frame.width if width is None else width, frame.height if height is None else height
+    )

@@ -6,13 +6,15 @@ import re
 from dataclasses import replace
 
 from vectorsep.artwork.context import Context
+from vectorsep.artwork.css_colours import INVISIBLE, OPAQUE, Solid, parse_colour
 from vectorsep.artwork.document import Document, Element, local_name
-from vectorsep.artwork.gate import HALFTONE, Report
+from vectorsep.artwork.gate import HALFTONE
 from vectorsep.artwork.gradients import AREAS, GRADIENTS, Gradient, Standing
 from vectorsep.artwork.lengths import Frame, parse_length
-from vectorsep.artwork.paint import INVISIBLE, OPAQUE, Reference, Solid, parse_colour, parse_reference
+from vectorsep.artwork.report import Report
 from vectorsep.artwork.style import Style
 from vectorsep.artwork.sums import words_of
+from vectorsep.artwork.urls import Reference, parse_reference
 from vectorsep.geometry.bends import Join, Pen
 from vectorsep.settings import ReadOptions
 
@@ -167,7 +169,7 @@ def _dashes(text: str, frame: Frame, element: Element, report: Report) -> tuple[
     """Dash lengths, an odd list doubled; empty for a solid line: none, any negative, or all zero (SVG 2, 13.5.6)."""
     if text.strip().lower() == "none":
         return ()
-    lengths = [parse_length(word, frame, "diagonal") for word in words_of(text)]
+    lengths = [parse_length(word, frame, "diagonal") for word in words_of(text, commas=True)]
     known = [length for length in lengths if length is not None]
     if len(known) < len(lengths):
         report.leave_out(element, f"its stroke-dasharray {text[:40]!r} is unreadable: write lengths")

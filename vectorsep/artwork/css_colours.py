@@ -1,4 +1,4 @@
-"""Paints: what `fill` and `stroke` say, as a colour or a reference (SVG 2, 13.2; CSS Color 4)."""
+"""Colours as styles write them, brought to sRGB (CSS Color 4)."""
 
 from __future__ import annotations
 
@@ -10,7 +10,6 @@ from functools import lru_cache
 
 import tinycss2.color4
 
-_URL = re.compile(r"""url\(\s*+(?:"([^"]*)"|'([^']*)'|([^)"'\s]*+))\s*+\)\s*+(.*)""", re.DOTALL | re.IGNORECASE)
 _BARE_HSL = re.compile(r"\s*hsla?\([^,()]+,(?:[^,()]+,)?\s*[-+.0-9e]+\s*[,)]", re.IGNORECASE)
 """Saturation or lightness without a percent sign, which is no colour among commas (CSS Color 4, 7)."""
 _LEGACY_HSL = re.compile(r"(hsla?\([^,()]+,\s*)([0-9]+(?:\.[0-9]+)?)%", re.IGNORECASE)
@@ -46,23 +45,6 @@ class Solid:
 
     hex: str
     alpha: float = 1.0
-
-
-@dataclass(frozen=True, slots=True)
-class Reference:
-    """A paint server: what its url() names, and the fallback written after it."""
-
-    target: str
-    fallback: str
-
-
-def parse_reference(text: str) -> Reference | None:
-    """Read `url(...)` with an optional fallback, or None where the text is something else."""
-    match = _URL.fullmatch(text.strip())
-    if match is None:
-        return None
-    target = next((group for group in match.groups()[:3] if group is not None), "")
-    return Reference(target.strip(), match[4].strip())
 
 
 @lru_cache(maxsize=4096)
