@@ -158,6 +158,13 @@ class Settings:
         return f"blocker {self.blocker}"
 
     @property
+    def trap_on_blocker_mm(self) -> float:
+        """How far inks run over the black that the blocker prints. Where a colour slips away from that the blocker
+        shows, which is as black, and so it is white alone that must stay hidden; its choke does that, or most of it.
+        More would eat a black line up from both sides."""
+        return max(0.0, self.trap_mm - min(self.choke_mm, self.min_choke_mm))
+
+    @property
     def knows_garment(self) -> bool:
         """Whether the job tells the garment's colour."""
         return self.garment_hex != UNKNOWN_GARMENT_HEX

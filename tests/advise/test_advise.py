@@ -72,7 +72,7 @@ def test_colours_that_run_over_the_blockers_black_come_as_near_to_its_edge_as_th
     outlined = ((box(49.6, 49.6, 100.4, 100.4), "#101010"), (box(50, 50, 100, 100), RED))
     painted = tuple(PaintedShape(area, hex_, Place("path")) for area, hex_ in outlined)
     badge = separate_inks(Artwork(200.0, 200.0, painted), Settings())
-    settings = Settings(registration_mm=0.3, clearance_mm=0.1, merge_black=True)
+    settings = Settings(registration_mm=0.3, clearance_mm=0.1, min_choke_mm=0.0, merge_black=True)
     check = measure_stack(make_plates(badge, settings), settings)
     own = advise(badge, settings).own
     assert own.clearance_mm == pytest.approx(min(c.distance_mm for c in check.clearances[1:]), abs=1e-3)

@@ -116,7 +116,7 @@ def test_plates_as_made_lie_on_white(shapes, settings):
 @pytest.mark.parametrize("traps", [(), (TrapSetting("yellow", "black", 1.0),)])
 def test_colours_that_run_over_the_blockers_black_need_no_white_there(traps):
     """Bars 2 mm wide: what their traps add would be far more than a twentieth of what should lie on white."""
-    settings = Settings(merge_black=True, trap_mm=0.3, traps=traps)
+    settings = Settings(merge_black=True, trap_mm=0.3, min_choke_mm=0.0, traps=traps)
     bars = [(box(30 + 8 * i, 30, 32 + 8 * i, 110), YELLOW) for i in range(10)]
     plates = make_plates(painted(OUTLINED[0], *bars), settings)
     trap_mm = 30 - plates[2].area.bounds[0]

@@ -180,7 +180,7 @@ def test_out_of_register_moves_what_lies_above_the_blocker_and_asks_for_nothing(
     ],
 )
 def test_colour_shows_on_black_as_far_as_white_lies_beneath_it(browser, slipping, by_mm, seen_at):
-    values = {"merge_black": True, "garment_hex": "#202024"}
+    values = {"merge_black": True, "garment_hex": "#202024", "min_choke_mm": 0.0}  # so that there is a trap
     table = LightTable(
         "b.svg", YELLOW_BY_BLACK.encode(), read_design(YELLOW_BY_BLACK), values, (48.0, 28.0, 52.0, 32.0)
     )

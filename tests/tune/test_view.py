@@ -101,7 +101,10 @@ def test_inks_out_of_sight_are_still_the_designs():
     design = read_design(LEFT_AND_RIGHT)
     black, yellow = (next(ink for ink in design.inks if ink.hex == hex_) for hex_ in ("#101012", "#f2c230"))
     settings = Settings(
-        merge_black=True, design_black=black.name, traps=(TrapSetting(yellow.name, design.inks[0].name, 0.1),)
+        merge_black=True,
+        design_black=black.name,
+        min_choke_mm=0.0,
+        traps=(TrapSetting(yellow.name, design.inks[0].name, 0.1),),
     )
     on_the_left = view_of(design, (0, 5, 30, 35), settings)
     assert [plate.role for plate in on_the_left.plates] == ["blocker", "white", "colour"]

@@ -159,7 +159,7 @@ def _pair_widths(names: Sequence[str], printed: int, settings: Settings) -> Widt
     """How far (mm) the first ink of a pair runs into the second; `names` are in print order, those after the first so
     many what the blocker prints."""
     widths = {
-        (ink, later): settings.trap_mm if later < printed else _onto_blocker_mm(settings)
+        (ink, later): settings.trap_mm if later < printed else settings.trap_on_blocker_mm
         for ink in range(len(names))
         for later in range(ink + 1, len(names))
     }
@@ -168,10 +168,3 @@ def _pair_widths(names: Sequence[str], printed: int, settings: Settings) -> Widt
         widths.pop((into, ink), None)
         widths[ink, into] = pair.width_mm
     return widths
-
-
-def _onto_blocker_mm(settings: Settings) -> float:
-    """How far (mm) inks run into what the blocker prints in black. Where a colour slips away from that the blocker
-    shows, which is as black, and so it is white alone that must stay hidden; its choke does that, or most of it. More
-    would eat a black line up from both sides."""
-    return max(0.0, settings.trap_mm - min(settings.choke_mm, settings.min_choke_mm))

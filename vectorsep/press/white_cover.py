@@ -52,7 +52,8 @@ def _edge_mm(inks: Sequence[str], settings: Settings) -> float:
     """How far from the colours' edges white may be missing. Traps into what has a plate lie on its white; of the
     others' names only the black is left, which the blocker prints."""
     choke_mm = min(max(settings.choke_mm, settings.min_choke_mm + settings.min_line_mm / 2), WIDEST_CHOKE_MM)
-    trap_mm = max(settings.trap_mm, *(pair.width_mm for pair in settings.traps if pair.into not in inks), 0.0)
+    own_mm = [pair.width_mm for pair in settings.traps if pair.into not in inks]
+    trap_mm = max([settings.trap_on_blocker_mm, *own_mm])
     return choke_mm + (trap_mm if settings.merge_black else 0.0) + READING_MM
 
 
