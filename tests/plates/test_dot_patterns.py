@@ -163,3 +163,15 @@ def test_lone_dots_of_white_are_no_smaller_than_the_check_asks():
     white = Plate("white", "white", "#ffffff", areas["white"])
     assert len(shapely.get_parts(white.area)) == 16
     assert not list(detail_findings([white], SETTINGS))
+
+
+@pytest.mark.parametrize(("across", "opens"), [(0.3, False), (0.5, False), (0.68, False), (0.78, True), (1.0, True)])
+def test_a_speck_of_cloth_opens_where_it_shows_half_of_what_it_costs_the_art(across, opens):
+    """Around a speck of 0.5 mm colour receded to 0.9 mm, for 0.4 mm of cloth. Reckoned by circles: the opening is as
+    wide as the least gap, and no colour lies within the clearance of it."""
+    gap, clearance = SETTINGS.min_gap_mm, SETTINGS.clearance_mm
+    assert opens == ((gap + 2 * clearance) ** 2 - across**2 < 2 * gap**2)
+    art, blocker, colour = plates_of(box(0, 0, 30, 30).difference(affinity.translate(dot(across / 2), 15, 15)))
+    assert bool(shapely.get_parts(blocker)[0].interiors) == opens
+    if not opens:
+        assert shapely.difference(art, colour).area < 0.01

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import math
 from dataclasses import dataclass, replace
 
 import numpy as np
@@ -91,6 +92,20 @@ def pieces_losing(region: Region, part: Region, share: float) -> Region:
     inside, piece = shapely.STRtree(pieces).query(shapely.point_on_surface(taken), predicate="intersects")
     taken_mm2 = np.bincount(piece, shapely.area(taken)[inside], len(pieces))
     return gather(pieces[taken_mm2 >= share * shapely.area(pieces)])
+
+
+def pieces_costing(openings: Region, lost: Region, within_mm: float, times: float) -> Region:
+    """The pieces of some openings around which more is lost, within a distance (mm), than so many times their area."""
+    pieces: NDArray[np.object_] = np.array(polygons(openings), dtype=object)
+    mm2 = shapely.area(pieces)
+    # More is around none (Steiner's formula).
+    around_mm2 = shapely.length(pieces) * within_mm + math.pi * within_mm**2
+    pieces, mm2 = pieces[around_mm2 > times * mm2], mm2[around_mm2 > times * mm2]
+    beside = shapely.buffer(pieces, within_mm)
+    parts = shapely.get_parts(lost)
+    piece, part = shapely.STRtree(parts).query(beside, predicate="intersects")
+    cost_mm2 = np.bincount(piece, shapely.area(shapely.intersection(beside[piece], parts[part])), len(pieces))
+    return gather(pieces[cost_mm2 > times * mm2])
 
 
 def edge(region: Region) -> BaseGeometry:

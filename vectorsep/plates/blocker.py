@@ -8,14 +8,14 @@ from vectorsep.geometry.boolean import difference, union
 from vectorsep.geometry.finish import finished
 from vectorsep.geometry.graded import cores_along, narrow_places, swept
 from vectorsep.geometry.holes import without_holes_near, without_narrow_holes
-from vectorsep.geometry.measure import Strip, no_shorter, pieces_losing
+from vectorsep.geometry.measure import Strip, no_shorter, pieces_costing, pieces_losing
 from vectorsep.geometry.offset import OPENING_TOLERANCE, grow, grow_part, inset, opened, thinned
 from vectorsep.geometry.region import apart_from, frame_around, gather, hanging_on, touching
 from vectorsep.geometry.ridges import Ridges, Wall, leaning_on, put_together
 from vectorsep.mesh import dot_mm2
 from vectorsep.model import Region
 from vectorsep.plates.rim import fills_gaps
-from vectorsep.plates.room import room_distance_mm, room_inside
+from vectorsep.plates.room import UpperRoom, room_distance_mm, room_inside
 from vectorsep.remember import remembered
 from vectorsep.settings import MAX_DISTANCE_MM, Settings
 
@@ -29,6 +29,9 @@ recedes on one side keeps two thirds of itself, on both sides half."""
 WORTH_SHARE = 0.1
 """No gap is worth such a share of a piece of art: dots lost a third of their area on four sides and came out square,
 letters of 5 mm up to a fifth, in dents."""
+DEAR_TIMES = 2.0
+"""No opening is worth so many times its own area of art: around a hole of 0.5 mm it costs 3.5 times that, and what was
+a speck of cloth comes out as a ring of blocker 0.9 mm wide; beside the narrowest gap it costs 1.25 times."""
 CORNERS = 1.5
 """At a corner art recedes so many times farther than along an edge, if the corner is not very sharp."""
 CROSSING_DOTS = 3.0
@@ -104,9 +107,11 @@ def _shaped(ground: _Ground, spread_mm: float, min_gap_mm: float, upper: _Upper)
     spread = _closed(_spread(ground, spread_mm), gaps.lost, plenty_mm, min_gap_mm)
     wall = Wall(ground.black, ground.carried, spread_mm)  # what thin black encloses is spread past it
     kept = gaps.kept if ground.black.is_empty else _kept_open(gaps.held, wall, ground.cloth, min_gap_mm, plenty_mm)
-    worn = _worn(ground.carried, difference(spread, kept), upper)
+    room = room_inside(difference(spread, kept), upper.distance_mm, ground.carried)
+    worn = _worn(ground.carried, room, upper)
     narrow = gaps.held.below(plenty_mm)
     filled = narrow.near(worn, upper.distance_mm + min_gap_mm)
+    filled |= narrow.inside(pieces_costing(kept, room.receding, upper.distance_mm, DEAR_TIMES))
     filling = narrow.where(filled)
     if filled.any():
         kept = _kept_open(gaps.held.where(~filled), wall, ground.cloth, min_gap_mm, plenty_mm)
@@ -143,10 +148,9 @@ def _closed(blocker: Region, gaps: Ridges, reach_mm: float, min_gap_mm: float) -
     return union([blocker, difference(swept(gaps, reach_mm), opened(bare, min_gap_mm))])
 
 
-def _worn(carried: Region, blocker: Region, upper: _Upper) -> Region:
-    """What would recede from such a blocker of lines that would get thinner than the least or vanish by it, and of
-    pieces that would lose too much; all that would recede, if none shall."""
-    room = room_inside(blocker, upper.distance_mm, carried)
+def _worn(carried: Region, room: UpperRoom, upper: _Upper) -> Region:
+    """What would recede to such room of lines that would get thinner than the least or vanish by it, and of pieces that
+    would lose too much; all that would recede, if none shall."""
     if room.receding.is_empty or not upper.recedes:
         return room.receding
     least_mm = max(upper.min_line_mm, WORN_SHARE * upper.distance_mm)
