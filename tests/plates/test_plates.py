@@ -193,7 +193,7 @@ def test_a_gap_that_fills_for_fine_strokes_leaves_no_slit():
     strokes = shapely.union_all([box(50 + i * 0.9, 50, 50.4 + i * 0.9, 60) for i in range(8)])
     tight = Settings(spread_mm=0.2, min_gap_mm=0.4, clearance_mm=0.15, registration_mm=0.15, choke_mm=0.15)
     stack = make_stack(design((strokes, WHITE)), tight)
-    assert any("too fine to recede" in notice.message for notice in stack.notices)
+    assert any("would lose too much" in notice.message for notice in stack.notices)
     between = box(50, 50.3, 56.7, 59.7)  # a spread of 0.2 mm leaves 0.1 mm open of gaps of 0.5 mm
     assert shapely.difference(between, stack.plates[0].area).area < AREA_TOLERANCE
 
@@ -257,7 +257,7 @@ def test_a_gap_between_fine_strokes_fills_rather_than_that_they_recede(stroke_mm
     stack = make_stack(design((strokes, WHITE)), Settings(spread_mm=0.4, min_gap_mm=0.4))
     white = next(plate.area for plate in stack.plates if plate.role == "white")
     assert differ(white, strokes) < AREA_TOLERANCE
-    filled = [notice for notice in stack.notices if "too fine to recede" in notice.message]
+    filled = [notice for notice in stack.notices if "would lose too much" in notice.message]
     assert len(filled) == 7
     assert "art-recedes" not in {notice.code for notice in stack.notices}
 

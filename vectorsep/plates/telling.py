@@ -105,7 +105,7 @@ def _why_filled(settings: Settings) -> str:
         return ", the art beside it keeps its edge, as blocker.fill_gaps asks"
     if fills_gaps(settings):
         return f"{HARDLY_SHOWS}, and the art beside it keeps its edge; blocker.fill_gaps = false opens it"
-    return ", the art beside it is too fine to recede from it"
+    return ", the art beside it would lose too much by receding from it"
 
 
 def _merged_black(roles: Roles, plate: str, settings: Settings) -> Iterator[Notice]:
