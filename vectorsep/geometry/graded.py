@@ -35,7 +35,7 @@ CORE_SLACK_MM = 2 * CHORD_TOLERANCE_MM
 TUNING_STEP_MM = 0.125
 """Narrow places are looked for as for the next of such steps: few more than needed, found once while a distance moves
 by a few hundredths."""
-SEEN_WIDTHS = 1.5
+SEEN_WIDTHS = 2.0
 """How far around ridges an area is looked at: its own edge must come before that of what is looked at."""
 CENTRE_TOLERANCE_MM = 0.001
 """How exactly the middle of a speck is found."""
@@ -96,7 +96,7 @@ def _beside_tapers(lost: Ridges, tapers: Ridges, reach_mm: float) -> tuple[Ridge
 def _too_thin(area: Region, along: Ridges, width_mm: float) -> Region:
     """What is thinner than the width of an area, beside some ridges."""
     near = intersection(area, swept(along, SEEN_WIDTHS * width_mm))
-    return intersection(difference(near, opened(near, width_mm)), swept(along, width_mm / 2))
+    return intersection(difference(near, opened(near, width_mm)), swept(along, width_mm))
 
 
 def narrow_places(
