@@ -159,6 +159,22 @@ def test_values_without_end_are_told_by_their_place(key, value):
     assert len(str(caught.value)) < 150
 
 
+@pytest.mark.parametrize(
+    ("value", "told"),
+    [
+        ('"teal"', "this is a list"),
+        ("3", "this is a list"),
+        ("[1]", "1 is not a text"),
+        ('[["teal"]]', "a list or a table"),
+    ],
+)
+def test_an_order_that_is_no_list_of_names_is_refused(value, told):
+    with pytest.raises(SettingsError, match=rf"^{told}.*@ colour\.order$") as caught:
+        read_job(f"[colour]\norder = {value}\n")
+    assert len(str(caught.value)) < 150
+    assert read_job('[colour]\norder = ["teal", "red"]\n')["print_order"] == ("teal", "red")
+
+
 @pytest.mark.parametrize("value", ["9" * 5000, "[" * 3000 + "]" * 3000])
 def test_what_the_reader_of_toml_cannot_hold_is_no_toml(value):
     with pytest.raises(SettingsError, match=r"job\.toml is no TOML"):

@@ -65,6 +65,8 @@ class Key:
     field: str
     read: Callable[[object], Any]
     meaning: str
+    listed: bool = False
+    """Whether it takes a list of such values."""
 
     def __str__(self) -> str:
         return f"{self.section}.{self.name}"
@@ -117,6 +119,15 @@ KEYS = (
         "least distance of every upper ink to the blocker's edge",
     ),
     Key("colour", "trap", "trap_mm", parse_length_mm, "how far the lighter of two inks runs under the darker"),
+    Key(
+        "colour",
+        "order",
+        "print_order",
+        _text,
+        'colours that print after all others, in this order, by name or hex: ["yellow", "red"]; the others go light to '
+        "dark",
+        listed=True,
+    ),
     Key("art", "close_gaps", "close_gaps_mm", parse_length_mm, "gaps between shapes narrower than this take ink"),
     Key("art", "clean_below_mm2", "clean_below_mm2", _number, "pieces of ink smaller than this (mm²) are cleaned up"),
     Key("colour", "merge_inks", "merge_inks", _number, "colours this alike (CIEDE2000) become one ink"),
@@ -264,11 +275,21 @@ def _read_table(table: Mapping[str, object], keys: Sequence[Key], place: str, pr
             problems.append(f"no such key: use {', '.join(known)} @ {place}.{name}")
             continue
         try:
-            _refuse_oversized(value)
-            values[known[name].field] = known[name].read(value)
+            values[known[name].field] = _read_value(known[name], value)
         except VectorsepError as error:
             problems.append(f"{error} @ {place}.{name}")
     return values
+
+
+def _read_value(key: Key, value: object) -> object:
+    if not key.listed:
+        _refuse_oversized(value)
+        return key.read(value)
+    if not isinstance(value, list):
+        raise _ValueProblem("this is a list: put its entries in brackets")
+    for entry in value:
+        _refuse_oversized(entry)
+    return tuple(key.read(entry) for entry in value)
 
 
 def _read_list(section: str, tables: object, problems: list[str]) -> tuple[Any, ...]:

@@ -121,6 +121,8 @@ class Settings:
     garment_name: str = UNKNOWN_GARMENT_NAME
     garment_hex: str = UNKNOWN_GARMENT_HEX
     inks: tuple[InkSetting, ...] = ()
+    print_order: tuple[str, ...] = ()
+    """Colours, by ink name or hex, that print after all others, in this order; the others go light to dark."""
     traps: tuple[TrapSetting, ...] = ()
     """Pairs that shall not follow lightness, or not the common width."""
     close_gaps_mm: float = 0.0

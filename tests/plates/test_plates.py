@@ -350,6 +350,40 @@ def test_colours_print_light_to_dark():
     assert order == [YELLOW, RED, NAVY]
 
 
+@pytest.mark.parametrize(
+    ("order", "expected"),
+    [
+        ((YELLOW,), [RED, NAVY, YELLOW]),
+        ((NAVY, RED), [YELLOW, NAVY, RED]),
+        ((RED.upper(), NAVY, YELLOW), [RED, NAVY, YELLOW]),
+        ((), [YELLOW, RED, NAVY]),
+    ],
+)
+def test_colours_print_last_in_the_jobs_own_order(order, expected):
+    shapes = [(box(50 + 20 * i, 50, 60 + 20 * i, 60), hex_) for i, hex_ in enumerate((NAVY, YELLOW, RED))]
+    plates_made = make_plates(design(*shapes, (box(120, 50, 130, 60), WHITE)), Settings(print_order=order))
+    assert [plate.hex for plate in plates_made if plate.role == "colour"] == expected
+
+
+def test_the_lighter_ink_runs_into_the_darker_in_any_order_and_under_a_highlight():
+    yellow, navy, white = box(50, 50, 60, 60), box(60, 50, 80, 60), box(70, 52, 75, 57)
+    made = plates(
+        (yellow, YELLOW), (navy, NAVY), (white, WHITE), trap_mm=0.2, print_order=(YELLOW,), highlight_white=True
+    )
+    assert differ(made[YELLOW], box(50, 50, 60.2, 60)) < AREA_TOLERANCE
+    assert differ(made[NAVY], navy.difference(box(70.2, 52.2, 74.8, 56.8))) < AREA_TOLERANCE
+    assert differ(made[WHITE], white) < AREA_TOLERANCE
+
+
+@pytest.mark.parametrize("order", [("soot",), (WHITE,), (YELLOW, NAVY, YELLOW), ("red", YELLOW, RED)])
+def test_an_order_of_what_is_no_colour_or_named_twice_is_refused_with_its_place(order):
+    art = design((box(50, 50, 60, 60), YELLOW), (box(70, 50, 80, 60), NAVY), (box(90, 50, 99, 60), WHITE))
+    settings = Settings(print_order=order, inks=(InkSetting(RED, "red"),))
+    with pytest.raises(SettingsError, match=r"is no colour with a plate .* @ colour.order\[") as refusal:
+        make_plates(art, settings)
+    assert "yellow" in str(refusal.value)
+
+
 def test_the_lighter_ink_runs_under_the_darker_and_never_towards_cloth():
     made = plates((box(50, 50, 60, 60), YELLOW), (box(60, 50, 80, 60), NAVY), trap_mm=0.2)
     assert differ(made[YELLOW], box(50, 50, 60.2, 60)) < AREA_TOLERANCE

@@ -141,7 +141,7 @@ def _same(one_mm: float, other_mm: float) -> bool:
 def _blockers(design: Design, roles: Roles, settings: Settings) -> Iterator[_Blocked]:
     silhouette = union(ink.area for ink in design.inks)
     upper = difference(silhouette, roles.exposed_black)
-    trapped = union([upper, *trapped_areas(roles.trapping, roles.on_blocker, settings)])
+    trapped = union([upper, *trapped_areas(roles, settings)])
     for spread_mm in _spreads(settings):
         tried = replace(settings, spread_mm=spread_mm)
         shape = shape_blocker(silhouette, roles.exposed_black, tried)

@@ -78,7 +78,7 @@ def _settings_data(settings: Settings) -> dict[str, Any]:
 
 def _plain(value: object) -> object:
     if isinstance(value, tuple):
-        return [asdict(entry) for entry in value]
+        return [_plain(entry) for entry in value]
     return asdict(value) if is_dataclass(value) and not isinstance(value, type) else value
 
 

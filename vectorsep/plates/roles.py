@@ -24,7 +24,7 @@ BLACK_CHROMA = 12.0
 @dataclass(frozen=True, slots=True)
 class Roles:
     """Who prints what: the black that the blocker prints, the white art on the white plate, the colours in
-    print order, lightest first, and white art that gets a last screen of its own."""
+    print order, and white art that gets a last screen of its own."""
 
     black: InkArea | None
     white_art: tuple[InkArea, ...]
@@ -43,12 +43,12 @@ class Roles:
 
     @property
     def carried(self) -> tuple[InkArea, ...]:
-        """All inks that print above the blocker, lightest first."""
+        """All inks that print above the blocker."""
         return (*self.white_art, *self.highlights, *self.colours)
 
     @property
     def trapping(self) -> tuple[InkArea, ...]:
-        """All inks with an edge to hide in print order: what prints first runs under what hides it later."""
+        """All inks with an edge to hide in print order, highlights last."""
         return (*self.colours, *self.highlights)
 
     def plate_of(self, ink: InkArea) -> str:
@@ -63,16 +63,38 @@ class Roles:
 
 
 def assign_roles(inks: Sequence[InkArea], settings: Settings) -> Roles:
-    """Decide which plate prints each ink of a design. Raises SettingsError as `find_black` does."""
+    """Decide which plate prints each ink of a design. Raises SettingsError where the job names an ink that the art does
+    not have, or for an order one without a plate of its own."""
     black = find_black(inks, settings) if settings.merge_black else None
     others = [ink for ink in inks if ink is not black]
     mixed = {ink.hex for ink in settings.inks if difference_of(ink.hex, WHITE_HEX) > JUST_SEEN}
     white_hexes = {ink.hex for ink in others if is_plain_white(ink.hex)} - mixed
     whites = tuple(ink for ink in others if ink.hex in white_hexes)
-    colours = tuple(light_to_dark([ink for ink in others if ink.hex not in white_hexes]))
+    colours = _in_order([ink for ink in others if ink.hex not in white_hexes], settings.print_order)
     if settings.highlight_white:
         return Roles(black, (), colours, whites)
     return Roles(black, whites, colours, ())
+
+
+def _in_order(colours: Sequence[InkArea], last: Sequence[str]) -> tuple[InkArea, ...]:
+    """The colours light to dark, but for those that the job lets print after all others."""
+    places = [_place_of(colour, last) for colour in colours]
+    in_vain = [i for i in range(len(last)) if i not in places]
+    if in_vain:
+        known = ", ".join(f"{ink.name} {ink.hex}" for ink in colours) or "none"
+        message = f"is no colour with a plate of its own, or listed before; the art has {known}"
+        raise SettingsError([f"{last[i]!r} {message} @ colour.order[{i}]" for i in in_vain])
+    placed = sorted((place, i) for i, place in enumerate(places) if place is not None)
+    others = light_to_dark([colour for colour, place in zip(colours, places, strict=True) if place is None])
+    return (*others, *(colours[i] for _, i in placed))
+
+
+def _place_of(colour: InkArea, last: Sequence[str]) -> int | None:
+    return next((i for i, name in enumerate(last) if _is_called(colour, name)), None)
+
+
+def _is_called(ink: InkArea, wanted: str) -> bool:
+    return wanted == ink.name or wanted.lower() == ink.hex
 
 
 def light_to_dark(inks: Sequence[InkArea]) -> list[InkArea]:
@@ -98,7 +120,7 @@ def find_black(inks: Sequence[InkArea], settings: Settings) -> InkArea | None:
 
 def _named_black(inks: Sequence[InkArea], wanted: str) -> InkArea:
     for ink in inks:
-        if wanted == ink.name or wanted.lower() == ink.hex:
+        if _is_called(ink, wanted):
             return ink
     known = ", ".join(f"{ink.name} {ink.hex}" for ink in inks)
     raise SettingsError([f"no ink is called {wanted!r}; the art has {known} @ blocker.design_black"])

@@ -58,7 +58,7 @@ def _shaped(design: Design, settings: Settings) -> _Shaped:
     silhouette = covered(tuple(ink.area for ink in design.inks))
 
     with one_thread_aside() as aside:  # traps need no blocker, and the engine works outside the interpreter's lock
-        trapping = aside.submit(trapped_areas, roles.trapping, roles.on_blocker, settings)
+        trapping = aside.submit(trapped_areas, roles, settings)
         blocker = shape_blocker(silhouette, roles.exposed_black, settings)
         room = upper_room(silhouette, blocker.area, settings)
         cutting = aside.submit(_cut_when_trapped, trapping, room)  # queued behind the traps, in the same one thread

@@ -1,15 +1,17 @@
-"""Traps: where two inks meet, the one that prints first, which is the lighter, runs under the one that prints over it,
-so that a slip of register opens no gap."""
+"""Traps: where two inks meet, the lighter runs into the darker, so that a slip of register opens no gap. Light to dark
+the lighter prints first, and the darker hides its trap."""
 
 from __future__ import annotations
 
 from collections import defaultdict
 from collections.abc import Iterable, Iterator, Sequence
 from dataclasses import dataclass
+from itertools import combinations
 from typing import TypeAlias
 
 import numpy as np
 
+from vectorsep.colour import lab_of
 from vectorsep.geometry.bands import bands_along, bands_within, cover_near
 from vectorsep.geometry.boolean import intersection, union
 from vectorsep.geometry.borders import Border, Borders, borders_of
@@ -19,6 +21,7 @@ from vectorsep.geometry.region import EMPTY, hanging_on, touching
 from vectorsep.geometry.thin import narrow_gaps_near
 from vectorsep.mesh import colour_threads_per_inch, dot_mm2, finest_mm
 from vectorsep.model import InkArea, Region
+from vectorsep.plates.roles import Roles
 from vectorsep.plates.trap_reach import EVERY_MM, Hidden, sight_mm, trap_reach
 from vectorsep.remember import remembered
 from vectorsep.settings import Settings
@@ -44,16 +47,16 @@ class _Meeting:
     hide: bool
 
 
-def trapped_areas(inks: Sequence[InkArea], on_blocker: Sequence[InkArea], settings: Settings) -> tuple[Region, ...]:
-    """Each ink, in print order, with its traps into its neighbours added, `on_blocker` among these.
+def trapped_areas(roles: Roles, settings: Settings) -> tuple[Region, ...]:
+    """Each of `roles.trapping`, with its traps into its neighbours added, what the blocker prints among these.
 
     A trap lies within its neighbours, so it never reaches towards cloth, and takes at most a share of the local width
     of what prints over it, see `trap_reach`. What the blocker prints is run into by no more than white could show
-    beside it. The job's own pair table goes before print order; it must be sound, see `pair_problems`. Areas in mm,
+    beside it. The job's own pair table goes before lightness; it must be sound, see `pair_problems`. Areas in mm,
     edges matched.
     """
-    everyone = (*inks, *on_blocker)
-    widths = _pair_widths([ink.name for ink in everyone], len(inks), settings)
+    inks, everyone = roles.trapping, (*roles.trapping, *roles.on_blocker)
+    widths = _pair_widths(roles, [ink.name for ink in everyone], settings)
     meshes = [colour_threads_per_inch(ink.hex, settings) for ink in inks]
     gaps_mm = tuple(settings.detail_gap_mm or finest_mm(mesh, settings) for mesh in meshes)
     return _trapped(tuple(ink.area for ink in everyone), gaps_mm, tuple(widths.items()), settings.registration_mm)
@@ -155,16 +158,21 @@ def pairs_apart(inks: Sequence[InkArea], settings: Settings) -> Iterator[int]:
             yield i
 
 
-def _pair_widths(names: Sequence[str], printed: int, settings: Settings) -> Widths:
-    """How far (mm) the first ink of a pair runs into the second; `names` are in print order, those after the first so
-    many what the blocker prints."""
-    widths = {
-        (ink, later): settings.trap_mm if later < printed else settings.trap_on_blocker_mm
-        for ink in range(len(names))
-        for later in range(ink + 1, len(names))
-    }
-    for pair in settings.traps:
-        ink, into = names.index(pair.ink), names.index(pair.into)
+def _pair_widths(roles: Roles, names: Sequence[str], settings: Settings) -> Widths:
+    """How far (mm) the first ink of a pair runs into the second; `names` are in print order, and then what the blocker
+    prints. All colours run into that, and under highlights."""
+    printed = len(roles.trapping)
+    widths: Widths = {}
+    for first, later in combinations(range(len(names)), 2):
+        turned = later < len(roles.colours) and _is_lighter(roles, later, first)
+        pair = (later, first) if turned else (first, later)
+        widths[pair] = settings.trap_mm if later < printed else settings.trap_on_blocker_mm
+    for own in settings.traps:
+        ink, into = names.index(own.ink), names.index(own.into)
         widths.pop((into, ink), None)
-        widths[ink, into] = pair.width_mm
+        widths[ink, into] = own.width_mm
     return widths
+
+
+def _is_lighter(roles: Roles, one: int, other: int) -> bool:
+    return lab_of(roles.colours[one].hex).lightness > lab_of(roles.colours[other].hex).lightness
