@@ -26,10 +26,14 @@ class Place:
     element: str
     id: str | None = None
     line: int | None = None
+    layer: str | None = None
+    """What an editor calls it or the group that it stands in, where that was asked for."""
 
     def __str__(self) -> str:
         name = f'<{self.element} id="{self.id}">' if self.id else f"<{self.element}>"
-        return f"{name} at line {self.line}" if self.line else name
+        line = f" at line {self.line}" if self.line else ""
+        layer = f' in "{self.layer}"' if self.layer else ""
+        return name + line + layer
 
 
 @dataclass(frozen=True, slots=True)

@@ -557,3 +557,55 @@ def test_a_mask_with_its_usual_region_is_not_told_of_a_box():
     body = '<mask id="c"><path d="M-9 0h99v99z" fill="#fff"/></mask><g mask="url(#c)">{}</g>'
     notices = read_artwork(drawing(body.format(TURNED.format(30)))).notices
     assert not [notice for notice in notices if notice.code == "loose-box"]
+
+
+SHADOWED = """<filter id="f"><feGaussianBlur stdDeviation="1"/></filter>
+<g style="filter:url(#f);opacity:.5;mix-blend-mode:multiply">
+<rect width="9" height="9" fill="#c00"/><image width="5" height="5" href="data:image/png;base64,AAAA"/></g>
+<rect x="20" width="9" height="9" fill="#0a0"/>"""
+
+
+def test_all_that_is_to_be_mended_within_a_refused_group_is_told_in_one_round():
+    with pytest.raises(ArtworkError) as refusal:
+        read_artwork(drawing(SHADOWED))
+    told = [offence.reason for offence in refusal.value.offences]
+    for part in ("a filter (a shadow", "a blend mode", "50 % opacity", "a pixel picture"):
+        assert sum(part in reason for reason in told) == 1
+    assert len(told) == 4
+
+
+def test_of_a_group_that_is_left_out_as_a_whole_nothing_else_is_told():
+    notices = read_artwork(drawing(SHADOWED), ReadOptions(skip_unprintable=True)).notices
+    told = " ".join(notice.message for notice in notices)
+    assert len(notices) == 2
+    assert "a filter" in told
+    assert "a blend mode" in told
+
+
+NAMED = '<g id="g3" e:label="Badge front"><title>not this</title>{}</g>'
+TINT = '<rect width="9" height="9" fill="#c00" fill-opacity=".5"/>'
+
+
+@pytest.mark.parametrize(
+    ("inside", "layer"),
+    [
+        (TINT, "Badge front"),
+        (f"<g>{TINT}</g>", "Badge front"),
+        (f'<g id="small">{TINT}</g>', "small"),
+        (f"<g><title>small\n print</title>{TINT}</g>", "small print"),
+        (TINT.replace("<rect", '<rect e:id="Sun"'), "Sun"),
+        (TINT.replace("<rect", f'<rect e:label="{"x" * 90}"'), "x" * 40),
+    ],
+)
+def test_a_refused_thing_is_told_with_the_name_that_a_drawing_program_shows(inside, layer):
+    """SVG 2, 5.7, gives titles to any element; programs note the names of layers in attributes of their own."""
+    named = drawing(NAMED.format(inside)).replace(b"<svg ", b'<svg xmlns:e="http://example.org/e" e:label="page" ', 1)
+    with pytest.raises(ArtworkError) as refusal:
+        read_artwork(named)
+    assert [str(offence.place).partition(" in ")[2] for offence in refusal.value.offences] == [f'"{layer}"']
+
+
+def test_what_stands_in_no_named_group_has_no_name_told():
+    with pytest.raises(ArtworkError) as refusal:
+        read_artwork(drawing(f"<g>{TINT}</g>"))
+    assert " in " not in str(refusal.value.offences[0].place)

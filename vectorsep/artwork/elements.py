@@ -116,7 +116,11 @@ class ElementWalk(Walk):
         opacity = style.share("opacity")
         if opacity <= INVISIBLE:
             return []
-        self.refuse_asked(element, style, EFFECTS)
+        try:
+            self.refuse_asked(element, style, EFFECTS)
+        except Refused:
+            self._tell_what_else(element, style, context, draw)
+            raise
         if not (asks_for_nothing(style["clip-path"]) and asks_for_nothing(style["mask"])):
             self._refuse_uneven_cut(element, style, context)
         cuts = (clip_of(self, element, style, context), mask_of(self, element, style, context))
@@ -130,6 +134,16 @@ class ElementWalk(Walk):
                 return []
             self.report.leave_out(element, self.paints.tint_reason(opacity), BY_FLATTENING)
         return [Group(opacity, tuple(nodes), place_of(element))]
+
+    def _tell_what_else(self, element: Element, style: Style, context: Context, draw: Draw) -> None:
+        """Put on the list what else is to be mended in an element that is refused for an effect, so that all of it is
+        told at once; nothing where it is left out as a whole."""
+        if self.options.skip_unprintable:
+            return
+        opacity = style.share("opacity")
+        if opacity < OPAQUE and not self.options.flatten_opacity:
+            self.report.refuse(element, self.paints.tint_reason(opacity), BY_FLATTENING)
+        draw_in_sight(self, element, style, context, draw)
 
     def _refuse_uneven_cut(self, element: Element, style: Style, context: Context) -> None:
         """Refuse a clip or mask on an element that moves its content: programs differ on whether it moves as well."""

@@ -70,7 +70,7 @@ UNMEASURED = (
     "it is clipped, filled or moved by a box around text in a font that lacks, or a picture of no stated size: convert "
     "the text to outlines, give the picture width and height"
 )
-_FILTER = f"a filter makes pixels, and {HALFTONE}: draw its outcome as shapes"
+_FILTER = f"a filter (a shadow, a glow, a blur) makes pixels, and {HALFTONE}: remove it, or draw its outcome as shapes"
 EFFECTS: dict[str, str] = {
     "mask-border": SOFT_MASK,
     "filter": _FILTER,

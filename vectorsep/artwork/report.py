@@ -7,7 +7,7 @@ from contextlib import contextmanager
 from typing import NoReturn
 
 from vectorsep.artwork.conditions import LANGUAGE
-from vectorsep.artwork.document import Element, place_of
+from vectorsep.artwork.document import Element, named_place_of, place_of
 from vectorsep.errors import ArtworkError, Offence
 from vectorsep.model import Notice, Place, Severity
 from vectorsep.units import counted
@@ -39,7 +39,7 @@ class Report:
         if not self._in_sight:
             self.pass_over(element, UNSEEN)
             return
-        self.refuse_at(place_of(element), reason, in_job)
+        self.refuse_at(named_place_of(element), reason, in_job)
 
     def refuse_at(self, place: Place, reason: str, in_job: str = "") -> None:
         """The same for what is no element."""

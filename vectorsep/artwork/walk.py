@@ -22,7 +22,7 @@ from vectorsep.artwork.lengths import Frame
 from vectorsep.artwork.outlines import read_ahead
 from vectorsep.artwork.page import Page
 from vectorsep.artwork.paints import PaintResolver
-from vectorsep.artwork.report import Report
+from vectorsep.artwork.report import Refused, Report
 from vectorsep.artwork.style import ROOT_STYLE, Style
 from vectorsep.artwork.transforms import (
     TransformError,
@@ -112,10 +112,12 @@ class Walk(ABC):
             self.report.leave_out(element, reason)
 
     def refuse_asked(self, element: Element, style: Style, reasons: Mapping[str, str]) -> None:
-        """Refuse the element by the first of these properties that asks for anything."""
-        for name, reason in reasons.items():
-            if not asks_for_nothing(style[name]):
-                self.report.leave_out(element, reason)
+        """Refuse the element by each of these properties that asks for anything. Raises Refused."""
+        asked = [reason for name, reason in reasons.items() if not asks_for_nothing(style[name])]
+        for reason in asked:
+            self.report.refuse(element, reason)
+        if asked:
+            raise Refused(asked[0])
 
     def transformed(self, element: Element, style: Style, context: Context) -> Context:
         """The context within the element's own transforms. Raises Refused where they are unreadable."""
