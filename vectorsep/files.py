@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import re
-from collections.abc import Iterable, Iterator
+from collections.abc import Container, Iterable, Iterator, Set
 from contextlib import contextmanager, suppress
 from dataclasses import replace
 from os import PathLike
@@ -118,7 +118,15 @@ def read_films(folder: Path) -> tuple[Manifest, tuple[Film, ...], FolderState]:
     whereabouts = Whereabouts(listed, file_sums(contents))
     places = [(entry, whereabouts.place_of(entry.file)) for entry in manifest.plates]
     films = [Film(entry.file, entry.plate, contents[place]) for entry, place in places if place is not None]
-    return manifest, tuple(films), folder_state(plates, papers, unlisted, whereabouts)
+    state = folder_state(plates, papers, unlisted, whereabouts)
+    return manifest, tuple(films), replace(state, sheets_changed=_sheets_changed(folder, manifest, there, listed))
+
+
+def _sheets_changed(folder: Path, manifest: Manifest, there: Set[str], burnt: Container[str]) -> tuple[str, ...]:
+    """Of what the report lists beside films and papers, which is there and not as it was written."""
+    sheets = [name for name in manifest.files if name in there and name not in burnt]
+    sums = file_sums(_readable(folder, sheets))
+    return tuple(name for name in sheets if sums.get(name) != manifest.files[name])
 
 
 def _readable(folder: Path, names: Iterable[str]) -> dict[str, bytes]:

@@ -933,3 +933,20 @@ def test_all_findings_can_be_listed(folder, capsys):
 def test_of_two_files_that_were_written_alike_the_one_that_stays_is_not_the_one_that_is_gone():
     state = Whereabouts(listed={"a.svg": "1", "b.svg": "1"}, found={"b.svg": "1"})
     assert (state.place_of("a.svg"), state.place_of("b.svg")) == (None, "b.svg")
+
+
+@pytest.mark.parametrize("file", ["stacking-report.html", "proof.svg"])
+def test_a_sheet_that_was_written_in_is_told_and_not_unsafe(folder, capsys, file):
+    """Its numbers are what the crew prints by: 0.25 mm turned to 0.15 mm passed without a word."""
+    path = folder / file
+    path.write_text(path.read_text().replace("0.25", "0.15") + "\n")
+    code, unsafe, told = check(folder, capsys)
+    assert (code, unsafe) == (0, [])
+    (line,) = (line for line in told.out.splitlines() if "not as it was written" in line)
+    assert line.startswith(f"warning: {file} is not as it was written")
+
+
+def test_a_sheet_that_is_gone_or_as_it_was_is_not_told(folder, capsys):
+    (folder / "proof.svg").unlink()
+    _, _, told = check(folder, capsys)
+    assert "as it was written" not in told.out

@@ -26,6 +26,8 @@ class FolderState:
     """Files that could be taken for films or papers, which the report does not list as such."""
     renamed: tuple[tuple[str, str], ...] = ()
     """Films and papers that lie under another name as they were written, each with that name."""
+    sheets_changed: tuple[str, ...] = ()
+    """What the crew reads, and nobody burns, and is not as it was written."""
     copies: tuple[tuple[str, str], ...] = ()
     """Names under which a copy of a film or paper lies that has a place of its own, each with that film or paper."""
 
@@ -67,6 +69,9 @@ def folder_findings(state: FolderState) -> Iterator[Finding]:
         message = f"{file} is not in the report, so it was not checked; move it away"
         yield Finding("film-unlisted", "unsafe", file, message)
     yield from _paper_findings(state)
+    for file in state.sheets_changed:
+        message = f"{file} is not as it was written, and what it says was not checked: make it again with separate"
+        yield Finding("sheet-changed", "warning", None, message)
     if state.films_edited:
         message = f"edited since the folder was written: {', '.join(state.films_edited)}"
         yield Finding("film-edited", "note", None, message)
