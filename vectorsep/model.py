@@ -32,8 +32,8 @@ class Place:
     def __str__(self) -> str:
         name = f'<{self.element} id="{self.id}">' if self.id else f"<{self.element}>"
         line = f" at line {self.line}" if self.line else ""
-        layer = f' in "{self.layer}"' if self.layer else ""
-        return name + line + layer
+        layer = f'in "{self.layer}", ' if self.layer else ""
+        return layer + name + line
 
 
 @dataclass(frozen=True, slots=True)
