@@ -4,13 +4,12 @@ import io
 from pathlib import Path
 
 import numpy as np
-import pyclipr
 import pytest
 import resvg_py
 import shapely
 import svgelements
 from PIL import Image
-from shapely import Polygon
+from second_engine import offset
 
 from vectorsep.files import read_job_file
 from vectorsep.geometry.curves import FLATNESS_MM
@@ -66,13 +65,12 @@ def test_the_picture_comparison_can_fail(demo):
 
 
 def test_a_second_engine_grows_and_insets_the_silhouette_alike(demo):
-    # Clipper2, through pyclipr: an independent polygon library, offsetting with round joins.
     _, job, _ = demo
     silhouette = shapely.union_all([ink.area for ink in job.design.inks])
     for delta in (job.settings.spread_mm, -job.settings.choke_mm):
         ours = grow(silhouette, delta) if delta > 0 else inset(silhouette, -delta)
         tolerance_mm = abs(delta) * 0.01 + 2 * CHORD_TOLERANCE_MM
-        assert abs(_clipper_offset_area(silhouette, delta) - ours.area) <= tolerance_mm * ours.length
+        assert abs(offset(silhouette, delta).area - ours.area) <= tolerance_mm * ours.length
 
 
 def test_no_ink_area_is_lost_or_doubled(demo):
@@ -100,18 +98,6 @@ def _path(area):
 def _picture(svg, width):
     png = resvg_py.svg_to_bytes(svg_string=svg, dpi=96, width=width, background="#808080")
     return np.asarray(Image.open(io.BytesIO(bytes(png))).convert("RGB")).astype(int)
-
-
-def _clipper_offset_area(region, delta):
-    """Holes come clockwise, islands in them counter-clockwise again: signed areas add up."""
-    engine = pyclipr.ClipperOffset()
-    engine.scaleFactor = 1_000_000
-    engine.arcTolerance = 0.0005 * engine.scaleFactor  # in the engine's own whole units
-    rings = shapely.get_rings(shapely.get_parts(shapely.orient_polygons(region)))
-    paths = [shapely.get_coordinates(ring)[:-1] for ring in rings]
-    engine.addPaths(paths, pyclipr.JoinType.Round, pyclipr.EndType.Polygon)
-    rings = [shapely.linearrings(path) for path in engine.execute(delta) if len(path) > 2]
-    return sum(Polygon(ring).area * (1 if ring.is_ccw else -1) for ring in rings)
 
 
 def test_films_hold_a_quarter_of_the_polygons_vertices_within_five_micrometres(demo):

@@ -3,14 +3,14 @@
 import math
 
 import numpy as np
-import pyclipr
 import pytest
 import shapely
+from second_engine import offset
 from shapely import Point, Polygon, box
 
 from vectorsep.geometry.measure import edge, smallest_distance
 from vectorsep.geometry.offset import CHORD_TOLERANCE_MM, grow, grow_part, hold_disc, inset, inset_at_least
-from vectorsep.geometry.region import polygons, rings
+from vectorsep.geometry.region import polygons
 
 SQUARE = box(0, 0, 10, 10)
 TRIANGLE = Polygon([(0, 0), (3, 0), (0, 4)])
@@ -65,19 +65,6 @@ def test_a_part_grows_out_of_the_whole_as_all_of_it_would(distance):
     assert grown.area > whole.area + 0.05 * distance
 
 
-def _clipper_offset(region, delta):
-    scale = 1e6
-    engine = pyclipr.ClipperOffset()
-    engine.scaleFactor = int(scale)
-    engine.arcTolerance = 0.0005 * engine.scaleFactor  # in the engine's own whole units
-    paths = [np.asarray(ring)[:-1] for ring in rings(shapely.orient_polygons(region))]
-    engine.addPaths(paths, pyclipr.JoinType.Round, pyclipr.EndType.Polygon)
-    outcome = [Polygon(path) for path in engine.execute(delta) if len(path) > 2]
-    holes = [ring for ring in outcome if not ring.exterior.is_ccw]
-    outers = [ring for ring in outcome if ring.exterior.is_ccw]
-    return shapely.difference(shapely.union_all(outers), shapely.union_all(holes))
-
-
 def _wobbly(seed):
     rng = np.random.default_rng(seed)
     turn = np.linspace(0, 2 * np.pi, 90, endpoint=False)
@@ -89,10 +76,9 @@ def _wobbly(seed):
 @pytest.mark.parametrize("seed", range(6))
 @pytest.mark.parametrize("delta", [0.4, -0.3, 1.5])
 def test_a_second_engine_agrees(seed, delta):
-    # Clipper2 (an independent polygon library) offsets the same bodies with round joins.
     body = _wobbly(seed)
     ours = grow(body, delta) if delta > 0 else inset(body, -delta)
-    theirs = _clipper_offset(body, delta)
+    theirs = offset(body, delta)
     # Both inscribe arcs and ours smooths its input by up to 1 % of the distance.
     tolerance_mm = abs(delta) * 0.01 + 2 * CHORD_TOLERANCE_MM
     assert shapely.symmetric_difference(ours, theirs).area <= tolerance_mm * ours.length
@@ -101,7 +87,7 @@ def test_a_second_engine_agrees(seed, delta):
 
 def test_the_comparison_with_the_second_engine_can_fail():
     body = _wobbly(1)
-    theirs = _clipper_offset(body, 0.42)
+    theirs = offset(body, 0.42)
     ours = grow(body, 0.4)
     assert shapely.symmetric_difference(ours, theirs).area > 0.006 * ours.length
     assert len(polygons(ours)) == 1

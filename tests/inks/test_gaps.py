@@ -3,9 +3,9 @@
 from itertools import permutations
 
 import numpy as np
-import pyclipr
 import pytest
 import shapely
+from second_engine import offset
 from shapely import box
 
 from vectorsep.errors import SettingsError
@@ -103,18 +103,7 @@ def test_random_cracks_fill_as_the_plain_closing_does(seed):
 
 
 def closed_by_clipper(regions, width):
-    grown = offset([np.asarray(shapely.orient_polygons(region).exterior.coords)[:-1] for region in regions], width / 2)
-    rings = [shapely.Polygon(path) for path in offset(grown, -width / 2) if len(path) > 2]
-    outers, holes = [r for r in rings if r.exterior.is_ccw], [r for r in rings if not r.exterior.is_ccw]
-    return shapely.union_all(outers).difference(shapely.union_all(holes))
-
-
-def offset(paths, delta):
-    engine = pyclipr.ClipperOffset()
-    engine.scaleFactor = 1_000_000
-    engine.arcTolerance = 0.0002 * engine.scaleFactor
-    engine.addPaths(paths, pyclipr.JoinType.Round, pyclipr.EndType.Polygon)
-    return engine.execute(delta)
+    return offset(offset(shapely.MultiPolygon(regions), width / 2), -width / 2)
 
 
 @pytest.mark.parametrize("width", [-0.1, MAX_CLOSED_GAP_MM + 0.01, float("nan")])
