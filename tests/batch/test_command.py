@@ -10,7 +10,9 @@ import time
 
 import pytest
 
+from vectorsep.batch.designs import settings_beside
 from vectorsep.cli import main
+from vectorsep.errors import SettingsError
 
 
 def batch(*arguments):
@@ -37,6 +39,26 @@ def test_some_unsafe_is_1_and_some_failed_is_2(draw, tmp_path, out, capsys):
     draw("c.svg", body="<text>x</text>")
     assert batch(tmp_path / "art", "--out", out, "--processes", 1) == 2
     assert "c.svg: failed" in capsys.readouterr().out
+
+
+def test_quiet_still_tells_what_is_not_safe_and_what_failed(draw, tmp_path, out, capsys):
+    draw("a.svg").source.with_suffix(".toml").write_text("[blocker]\nspread = 0.1\n[colour]\nclearance = 0.1\n")
+    draw("b.svg", body="<text>x</text>")
+    draw("c.svg")
+    assert batch(tmp_path / "art", "--out", out, "--processes", 1, "--quiet") == 2
+    told = capsys.readouterr()
+    assert told.out == ""
+    assert [line.split(":")[0] for line in told.err.splitlines() if ".svg" in line] == ["a.svg", "b.svg"]
+    assert "a.svg: NOT SAFE" in told.err
+
+
+def test_bad_settings_are_told_with_the_name_of_the_designs_own_job(draw, tmp_path, out, capsys):
+    draw("a.svg").source.with_suffix(".toml").write_text("[press]\nregister = 1\n[white]\nchoke = 'wide'\n")
+    assert batch(tmp_path / "art", "--out", out, "--processes", 1) == 2
+    told = capsys.readouterr().out.removeprefix("a.svg: failed: ").splitlines()
+    assert [line.startswith("a.toml: ") for line in told] == [True, True, False]
+    with pytest.raises(SettingsError, match=r"^a\.toml: .*\na\.toml: "):
+        settings_beside(tmp_path / "art" / "a.svg")
 
 
 def test_the_common_job_serves_designs_without_one_and_options_stand_above_both(draw, tmp_path, out):

@@ -78,6 +78,20 @@ def test_a_job_file_without_end_fails_alone(draw, out, workers, value):
     assert "defect" not in rows[0].result.message
 
 
+@pytest.mark.parametrize("job", ["", "[press]\nregistration = 99\n"])
+def test_a_design_that_fails_now_warns_of_the_plates_that_stand_from_before(draw, out, workers, job):
+    separate_batch([draw("a.svg"), draw("b.svg")], out, workers)
+    before = content(out / "a")
+    changed = draw("a.svg", body="" if job else "<text>x</text>")
+    changed.source.with_suffix(".toml").write_text(job)
+    never_made = draw("c.svg", body="<text>x</text>")
+    rows = separate_batch([changed, draw("b.svg"), never_made], out, workers)
+    assert verdicts(rows) == ["failed", "safe", "failed"]
+    assert "the plates that stand in a are older, not of this art and job" in rows[0].result.message
+    assert "older" not in rows[2].result.message
+    assert content(out / "a") == before
+
+
 def test_an_unsafe_design_is_written_and_said_to_be_unsafe(draw, out, workers):
     design = draw("a.svg")
     design.source.with_suffix(".toml").write_text(

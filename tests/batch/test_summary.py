@@ -16,6 +16,7 @@ from vectorsep.errors import FolderError
 from vectorsep.films import write_report
 from vectorsep.model import Finding
 from vectorsep.pipeline import separate
+from vectorsep.press_settings import PressSetting
 from vectorsep.settings import Settings
 
 NASTY = "=cmd|'calc'!A1 \"<script>alert(1)</script>\",&amp;.svg"
@@ -55,7 +56,8 @@ def test_the_page_shows_names_as_text_and_loads_nothing():
     body = [[cell.text_content().strip() for cell in row] for row in page.xpath("//tbody/tr")]
     assert [row[:2] for row in body] == [["a.svg", "safe"], ["x/b #1.svg", "NOT SAFE"], [NASTY, "failed"]]
     assert body[0][2:6] == ["5", "0.250", "0", "1"]
-    assert page.xpath("//a/@href") == ["a/stacking-report.html", "x--b%20%231/stacking-report.html"]
+    reports = page.xpath("//tbody//a/@href")
+    assert reports == ["a/stacking-report.html", "x--b%20%231/stacking-report.html"]
     assert not page.xpath("//script|//link|//img|//@src|//@onclick")
     assert "3 designs: 1 safe, 1 not safe, 1 failed" in page.text_content()
 
@@ -63,9 +65,34 @@ def test_the_page_shows_names_as_text_and_loads_nothing():
 def test_a_design_that_raises_a_question_is_told_with_it():
     asked = Result("safe", 5, 0.25, 0, 1, "<rect> at line 2 fills the page\nthe art prints 610 x 470 mm")
     page = lxml.html.document_fromstring(summary_page([Row("a.svg", "a", asked)]).decode())
-    assert page.xpath("//td/div[@class='message']/text()") == [asked.message]
+    (told,) = page.xpath("//tbody[tr/td/a='a.svg']/tr/td[@class='message']")
+    assert told.text == asked.message
+    assert int(told.get("colspan")) == len(page.xpath("//thead//th")), "told in the page's whole width"
     (read,) = csv.DictReader(io.StringIO(summary_csv([Row("a.svg", "a", asked)]).decode("utf-8-sig"), newline=""))
     assert (read["verdict"], read["message"]) == ("safe", asked.message)
+
+
+def test_what_is_to_be_mended_is_named_first_and_leads_to_its_row():
+    page = lxml.html.document_fromstring(summary_page(ROWS).decode())
+    links = page.xpath("//p[starts-with(., 'To be mended')]/a")
+    assert [link.text for link in links] == ["x/b #1.svg", NASTY]
+    for link in links:
+        (place,) = page.xpath("//*[@id=$id]", id=link.get("href").removeprefix("#"))
+        assert place.xpath("string(tr[1]/td[1])").strip() == link.text
+    assert not lxml.html.document_fromstring(summary_page(ROWS[:1]).decode()).xpath("//p[contains(., 'mended')]")
+
+
+def test_a_design_that_is_not_safe_says_why_and_where(small_art):
+    job, _ = separate(small_art, Settings(spread_mm=0.1, clearance_mm=0.1), "a.svg")
+    lines = result_of(job).message.splitlines()
+    assert len(lines) == sum(finding.severity == "unsafe" for finding in job.check.findings) > 0
+    for finding, line in zip(job.check.findings, lines, strict=False):
+        assert line == f"{finding.plate} at {finding.at_mm[0]:.2f}, {finding.at_mm[1]:.2f} mm: {finding.message}"
+
+
+def test_more_screens_than_the_press_has_heads_are_told_in_the_summary(small_art):
+    job, _ = separate(small_art, Settings(press=PressSetting(heads=2)), "a.svg")
+    assert (result_of(job).verdict, "the press has 2" in result_of(job).message) == ("safe", True)
 
 
 def test_only_what_speaks_of_the_whole_print_comes_into_the_summary(small_art, small_job):

@@ -4,13 +4,14 @@ from __future__ import annotations
 
 import itertools
 import os
-from collections.abc import Iterable
+from collections.abc import Iterable, Iterator
+from contextlib import contextmanager
 from dataclasses import dataclass
 from pathlib import Path, PurePosixPath
 
 from vectorsep.batch.records import RECORDS
 from vectorsep.batch.summary import PAGE, SUMS, TABLE
-from vectorsep.errors import FolderError
+from vectorsep.errors import FolderError, SettingsError
 from vectorsep.files import is_file_or_lost, read_job_file
 from vectorsep.films import REPORT
 from vectorsep.settings import Settings
@@ -103,4 +104,17 @@ def job_beside(design: Path) -> Path | None:
 def settings_beside(design: Path) -> Settings:
     """Settings from the job file beside a design, or the usual ones. Raises SettingsError and FolderError."""
     job = job_beside(design)
-    return Settings(**read_job_file(job)) if job else Settings()
+    with job_named(job):
+        return Settings(**read_job_file(job)) if job else Settings()
+
+
+@contextmanager
+def job_named(job: Path | None) -> Iterator[None]:
+    """Bad settings are told with the name of the design's own job file here: among many designs it is not plain that
+    one has a job of its own."""
+    try:
+        yield
+    except SettingsError as error:
+        if job is None:
+            raise
+        raise SettingsError([f"{job.name}: {problem}" for problem in error.problems]) from error

@@ -7,11 +7,14 @@ from collections.abc import Mapping
 from dataclasses import dataclass, field
 from typing import Literal, TypeAlias
 
-from vectorsep.model import Finding, Notice
-from vectorsep.paper.remarks import WHOLE_PRINT, places_of
+from vectorsep.paper.remarks import WHOLE_PRINT, Remark, places_of, told_with_place
 from vectorsep.separation import Separation
 
 Verdict: TypeAlias = Literal["safe", "unsafe", "failed"]
+
+ASKED = (*WHOLE_PRINT, "too-few-heads")
+"""Kinds that a shop must answer before screens are made, safe or not: of one design in hundreds nobody opens the report
+to learn that it has more screens than the press has heads."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -27,7 +30,7 @@ class Result:
     warnings: int = 0
     """Places that want a look, as many as the report counts."""
     message: str = ""
-    """Why it failed; else what is to be asked of its whole print, a line each. Mostly empty."""
+    """Why it failed; else why it is not safe, and what is to be asked of its whole print, a line each. Mostly empty."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -57,7 +60,7 @@ def failure(message: str) -> Outcome:
 def result_of(job: Separation) -> Result:
     """Sum up a finished job."""
     tightest = job.check.tightest
-    remarks: tuple[Finding | Notice, ...] = (*job.check.findings, *job.design.notices, *job.stack.notices)
+    remarks: tuple[Remark, ...] = (*job.check.findings, *job.design.notices, *job.stack.notices)
     count: Counter[str] = Counter()
     for remark in remarks:
         count[remark.severity] += places_of(remark)
@@ -67,5 +70,9 @@ def result_of(job: Separation) -> Result:
         clearance_mm=tightest.distance_mm if tightest else None,
         unsafe=count["unsafe"],
         warnings=count["warning"],
-        message="\n".join(remark.message for remark in remarks if remark.code in WHOLE_PRINT),
+        message="\n".join(
+            told_with_place(remark) if remark.severity == "unsafe" else remark.message
+            for remark in remarks
+            if remark.severity == "unsafe" or remark.code in ASKED
+        ),
     )

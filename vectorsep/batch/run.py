@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import dataclasses
 from collections.abc import Callable, Iterable, Iterator
 from dataclasses import dataclass
 from pathlib import Path
@@ -84,6 +85,9 @@ def _prepare(design: BatchDesign, name: str, settings_of: Callable[[Path], Setti
     try:
         text_name(design.label)  # the folder is called by it
         work = Work(read_file(design.source), settings_of(design.source), text_name(design.source.name))
+    except VectorsepError as error:
+        return Row(design.label, name, _with_warning_of_older(failure(str(error)).result, store.out / name))
+    try:
         mark = fingerprint(work)
         record = read_record(store.out, name)
         stands = folder_digest(store.out / name)
@@ -99,7 +103,7 @@ def _prepare(design: BatchDesign, name: str, settings_of: Callable[[Path], Setti
 def _put_away(task: Task, outcome: Outcome, store: Store) -> Result:
     """Write a finished design's record and folder; the result is a failure where the disk does not take them."""
     if outcome.result.verdict == "failed":
-        return outcome.result
+        return _with_warning_of_older(outcome.result, store.out / task.folder)
     record = Record(task.fingerprint, content_digest(outcome.files), task.replaced, outcome.result)
     try:
         write_record(store.out, task.folder, record)
@@ -107,3 +111,11 @@ def _put_away(task: Task, outcome: Outcome, store: Store) -> Result:
     except FolderError as error:
         return failure(str(error)).result
     return outcome.result
+
+
+def _with_warning_of_older(failed: Result, folder: Path) -> Result:
+    """A failure that tells too of plates from when the design could still be made: they look like those of today."""
+    if not folder.exists():
+        return failed
+    older = f"the plates that stand in {folder.name} are older, not of this art and job: make no screens from them"
+    return dataclasses.replace(failed, message=f"{failed.message}\n{older}")

@@ -102,7 +102,7 @@ def summary_page(rows: Sequence[Row]) -> bytes:
         .get_template("summary.html.j2")
         .render(
             report=REPORT_PAGE,
-            rows=[(row, _clearance(row)) for row in rows],
+            rows=[(f"design-{i}", row, _clearance(row)) for i, row in enumerate(rows, 1)],
             count=Counter(row.result.verdict for row in rows),
             kept=sum(row.kept for row in rows),
         )

@@ -11,12 +11,13 @@ from collections.abc import Callable, Sequence
 from contextlib import AbstractContextManager
 from functools import cache
 from pathlib import Path
+from typing import TextIO
 
 from tqdm import tqdm
 
 from vectorsep.batch import Row, find_designs, separate_batch, write_summary
 from vectorsep.batch.cluster import dask_executor
-from vectorsep.batch.designs import job_beside
+from vectorsep.batch.designs import job_beside, job_named
 from vectorsep.batch.summary import PAGE, refuse_to_overwrite_summary
 from vectorsep.batch.workers import Workers
 from vectorsep.commands.command import Command
@@ -75,9 +76,10 @@ def _run(args: argparse.Namespace) -> int:
         print("vectorsep: stopped; what is done is kept: run the same command again to go on", file=sys.stderr)
         return INTERRUPTED
     write_summary(rows, args.out, replace=args.replace)
-    if not args.quiet:
-        with printing(f"{args.out} is written"):
-            _tell(rows, args.out)
+    with printing(f"{args.out} is written"):
+        _tell_troubles(rows, args.out, sys.stderr if args.quiet else sys.stdout)
+        if not args.quiet:
+            _tell_count(rows, args.out)
     return _exit_code(rows)
 
 
@@ -95,15 +97,25 @@ def _settings_reader(args: argparse.Namespace) -> Callable[[Path], Settings]:
         return Settings(**values_over(read_job_file(job) if job else {}, args))
 
     of_job(args.job)  # a bad common job file or option is told at once, not once a design
-    return lambda design: of_job(job_beside(design) or args.job)
+
+    def of_design(design: Path) -> Settings:
+        own = job_beside(design)
+        with job_named(own):
+            return of_job(own or args.job)
+
+    return of_design
 
 
-def _tell(rows: Sequence[Row], out: Path) -> None:
+def _tell_troubles(rows: Sequence[Row], out: Path, where: TextIO) -> None:
+    """Print what failed and what is not safe: in quiet too, where errors are told."""
     for row in rows:
         if row.result.verdict == "unsafe":
-            print(f"{row.label}: NOT SAFE, see {out / row.folder / REPORT_PAGE}")
+            print(f"{row.label}: NOT SAFE, see {out / row.folder / REPORT_PAGE}", file=where)
         elif row.result.verdict == "failed":
-            print(f"{row.label}: failed: {row.result.message}")
+            print(f"{row.label}: failed: {row.result.message}", file=where)
+
+
+def _tell_count(rows: Sequence[Row], out: Path) -> None:
     count = Counter(row.result.verdict for row in rows)
     kept = sum(row.kept for row in rows)
     print(

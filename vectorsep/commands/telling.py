@@ -11,7 +11,7 @@ from pathlib import Path
 from vectorsep.errors import VectorsepError
 from vectorsep.films import REPORT, REPORT_PAGE
 from vectorsep.model import Check
-from vectorsep.paper.remarks import MOST_ALIKE, Listed, listed, verdict
+from vectorsep.paper.remarks import MOST_ALIKE, Listed, listed, told_with_place, verdict
 from vectorsep.separation import Separation
 from vectorsep.units import counted, floored, format_mm
 
@@ -80,7 +80,7 @@ def tell_check(
 def _tell_remarks(remarks: Iterable[Listed], others: str) -> None:
     for shown in remarks:
         remark = shown.remark
-        print(printable(f"{remark.severity}: {_where(remark.plate, remark.at_mm)}{remark.message}"))
+        print(printable(f"{remark.severity}: {told_with_place(remark)}"))
         if shown.more:
             print(f"    {shown.others}: {others}")
 
@@ -88,8 +88,3 @@ def _tell_remarks(remarks: Iterable[Listed], others: str) -> None:
 def printable(text: str) -> str:
     """A text fit for a terminal: no name may write lines of its own there, or move its cursor."""
     return "".join(letter if letter.isprintable() else ascii(letter)[1:-1] for letter in text)
-
-
-def _where(plate: str | None, at_mm: tuple[float, float] | None) -> str:
-    place = f" at {at_mm[0]:.2f}, {at_mm[1]:.2f} mm" if at_mm else ""
-    return f"{plate or 'stack'}{place}: " if plate or place else ""

@@ -63,6 +63,13 @@ def verdict(check: Check, tolerance_mm: float, edited: int = 0) -> str:
     return f"{line}, with {counted(edited, 'film')} edited since {'it was' if edited == 1 else 'they were'} made"
 
 
+def told_with_place(remark: Remark) -> str:
+    """What a remark says, after the plate and the place that it speaks of."""
+    place = f" at {remark.at_mm[0]:.2f}, {remark.at_mm[1]:.2f} mm" if remark.at_mm else ""
+    where = f"{remark.plate or 'stack'}{place}: " if remark.plate or place else ""
+    return where + remark.message
+
+
 def places_of(remark: Remark) -> int:
     """How many places a remark speaks of."""
     return remark.places if isinstance(remark, Finding) else 1
