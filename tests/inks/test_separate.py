@@ -1,5 +1,7 @@
 """Painter's order into ink areas: relations that hold for any art, and small cases with known areas."""
 
+import dataclasses
+
 import numpy as np
 import pytest
 import shapely
@@ -11,7 +13,7 @@ from vectorsep.errors import ArtworkError, SettingsError
 from vectorsep.geometry.boolean import HAIRLINE_MM
 from vectorsep.geometry.tiles import RESCUE_DECIMALS
 from vectorsep.inks import separate_inks
-from vectorsep.model import Artwork, PaintedShape, Place
+from vectorsep.model import Artwork, Notice, PaintedShape, Place
 from vectorsep.settings import InkSetting, Settings
 
 RED, BLUE, WHITE = "#c81e28", "#1e3cc8", "#ffffff"
@@ -236,3 +238,11 @@ def test_art_that_paints_nothing_or_nothing_but_dust_is_an_error(size_mm):
     for shapes in (art(), art((box(1, 1, 1 + size_mm, 1 + size_mm), "#c03020"), (box(3, 3, 4, 3 + 1e-5), "#2040c0"))):
         with pytest.raises(ArtworkError, match="paints nothing"):
             separate_inks(shapes, Settings())
+
+
+def test_art_of_which_all_is_left_out_says_what_it_was():
+    left_out = Notice("left-out", "left out: <rect> at line 2: its fill is a gradient", "warning")
+    told = Notice("size-unconfirmed", "a pixel counts 1/96 inch", "warning")
+    with pytest.raises(ArtworkError, match="nothing of the artwork is left to print") as caught:
+        separate_inks(dataclasses.replace(art(), notices=(told, left_out)), Settings())
+    assert str(caught.value).splitlines()[1:] == [f"  {left_out.message}"]

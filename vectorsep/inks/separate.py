@@ -34,7 +34,7 @@ def separate_inks(artwork: Artwork, settings: Settings) -> Design:
     drawn, closed = close_gaps(drawn, settings.close_gaps_mm)
     areas, merged = merge_alike(drawn, [ink.hex for ink in settings.inks], settings.merge_inks)
     if not areas:
-        raise ArtworkError("the artwork paints nothing that shows on its page: check its viewBox, fills and size")
+        raise ArtworkError(_why_nothing_prints(artwork))
     areas, cleaned = clean_specks(areas, settings.clean_below_mm2)
     if not areas:
         problem = f"all art is in pieces of under {settings.clean_below_mm2:g} mm²: nothing is left to print"
@@ -50,6 +50,13 @@ def separate_inks(artwork: Artwork, settings: Settings) -> Design:
     unmatched = tuple(unmatched_inks(drawn | areas, settings.inks))
     notices = asked + artwork.notices + rims + closed + merged + cleaned + bare + unmatched
     return Design(artwork.width_mm, artwork.height_mm, inks, notices)
+
+
+def _why_nothing_prints(artwork: Artwork) -> str:
+    left_out = [notice.message for notice in artwork.notices if notice.code == "left-out"]
+    if left_out:
+        return "\n  ".join(["nothing of the artwork is left to print: mend the drawing", *left_out])
+    return "the artwork paints nothing that shows on its page: check its viewBox, fills and size"
 
 
 def visible_areas(artwork: Artwork) -> dict[str, Region]:
