@@ -52,6 +52,14 @@ def test_quiet_still_tells_what_is_not_safe_and_what_failed(draw, tmp_path, out,
     assert "a.svg: NOT SAFE" in told.err
 
 
+@pytest.mark.skipif(os.name == "nt", reason="no such names there")
+def test_no_name_of_a_file_writes_lines_of_its_own_on_the_terminal(draw, tmp_path, out, capsys):
+    draw("a\nb: NOT SAFE\x1b[2J.svg", body="<text>x</text>")
+    assert batch(tmp_path / "art", "--out", out, "--processes", 1) == 2
+    first = capsys.readouterr().out.splitlines()[0]
+    assert first.startswith("a\\nb: NOT SAFE\\x1b[2J.svg: failed: ")
+
+
 def test_bad_settings_are_told_with_the_name_of_the_designs_own_job(draw, tmp_path, out, capsys):
     draw("a.svg").source.with_suffix(".toml").write_text("[press]\nregister = 1\n[white]\nchoke = 'wide'\n")
     assert batch(tmp_path / "art", "--out", out, "--processes", 1) == 2

@@ -22,7 +22,7 @@ from vectorsep.batch.summary import PAGE, refuse_to_overwrite_summary
 from vectorsep.batch.workers import Workers
 from vectorsep.commands.command import Command
 from vectorsep.commands.options import add_job, add_quiet, add_replace, add_settings, values_over
-from vectorsep.commands.telling import printing
+from vectorsep.commands.telling import printable, printing
 from vectorsep.exits import BAD_INPUT, INTERRUPTED, SAFE, UNSAFE
 from vectorsep.files import read_job_file
 from vectorsep.films import REPORT_PAGE
@@ -109,10 +109,12 @@ def _settings_reader(args: argparse.Namespace) -> Callable[[Path], Settings]:
 def _tell_troubles(rows: Sequence[Row], out: Path, where: TextIO) -> None:
     """Print what failed and what is not safe: in quiet too, where errors are told."""
     for row in rows:
+        name = printable(row.label)
         if row.result.verdict == "unsafe":
-            print(f"{row.label}: NOT SAFE, see {out / row.folder / REPORT_PAGE}", file=where)
+            print(f"{name}: NOT SAFE, see {printable(str(out / row.folder / REPORT_PAGE))}", file=where)
         elif row.result.verdict == "failed":
-            print(f"{row.label}: failed: {row.result.message}", file=where)
+            message = "\n".join(printable(line) for line in row.result.message.splitlines())
+            print(f"{name}: failed: {message}", file=where)
 
 
 def _tell_count(rows: Sequence[Row], out: Path) -> None:
