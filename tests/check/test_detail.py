@@ -220,3 +220,15 @@ def test_a_gap_under_an_ink_that_prints_over_it_is_none_and_one_beneath_or_besid
     assert codes(over, light) == codes(light, aside) == codes(light) == [("narrow-gap", "yellow")]
     white = plate("white", halves, "white")
     assert codes(white, over) == [("narrow-gap", "white")]
+
+
+@pytest.mark.parametrize(
+    ("line", "left_mm"), [((24, 26), [24, 24]), ((0.1, 49.9), []), ((-1, 38), [12]), ((55, 57), [50])]
+)
+def test_of_a_gap_what_another_ink_leaves_in_sight_is_told(line, left_mm):
+    """A line across its middle hid all 50 mm of it. What peeps out by less than the gap is wide fills unseen."""
+    yellow = plate("colour", shapely.box(0, 0, 50, 20).difference(shapely.box(-1, 10, 51, 10.1)), "yellow")
+    over = plate("colour", shapely.box(line[0], 5, line[1], 15), "navy")
+    gaps = [finding.message for finding in detail_findings([yellow, over], Settings()) if finding.code == "narrow-gap"]
+    assert [float(gap.split()[1]) for gap in gaps] == pytest.approx(left_mm, abs=0.05)
+    assert all("about 0.1 mm wide" in gap for gap in gaps)

@@ -351,7 +351,9 @@ def test_the_press_sheet_is_one_page_with_all_that_a_press_needs(page, job):
     wet_page = replaced(job, settings=wet, press=plan_press(job.stack, wet))
     flashed = [text_of(row) for row in wet_page.find_class("order")[0].iter("tr")][1:]
     assert ["yes" in row for row in flashed] == [film.plate.role != "colour" for film in job.films]
-    assert "wet on wet" in text_of(wet_page.find_class("press-sheet")[0])
+    assert "wet on wet, light to dark." in text_of(wet_page.find_class("press-sheet")[0])
+    ordered = dataclasses.replace(wet, print_order=(job.films[-1].plate.hex,))
+    assert "wet on wet, in the job's own order." in text_of(replaced(job, settings=ordered))
     assert "highlight" not in text_of(wet_page)
 
 

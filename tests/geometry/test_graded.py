@@ -118,3 +118,18 @@ def test_the_least_inset_is_never_undercut():
     kept = graded_inset(comb, CHOKE, LINE, LEAST).area
     distance_mm, _ = smallest_distance(edge(kept), edge(comb))
     assert distance_mm >= LEAST - 2 * CHORD_TOLERANCE_MM
+
+
+@pytest.mark.parametrize(("depth", "least"), [(0.25, 0.25), (0.3, 0.25), (0.15, 0.25), (0.35, 0.35), (0.1, 0.1)])
+@pytest.mark.parametrize("share", [0.7, 0.9, 0.97])
+@pytest.mark.parametrize("turn", [0, 17])
+def test_what_joins_a_bar_too_thin_for_a_core_ends_as_round_as_one(depth, least, share, turn):
+    """Against the engine's own opening of a plain inset. Where the inset was the least there was a bite before the
+    bar as large as half a core's disc, or a whole one before the prongs of a fork: 1.5 mm² over 400 random designs."""
+    width = share * (2 * min(depth, least) + LINE)
+    fork = shapely.union_all([box(0, 0, 10, 10), box(9, 4, 16, 4 + width), box(4, -5, 4 + width, 1)])
+    art = shapely.affinity.rotate(fork, turn)
+    radius = LINE / 2 - EXACT_MM
+    ideal = art.buffer(-depth, quad_segs=32).buffer(-radius, quad_segs=32).buffer(radius, quad_segs=32)
+    lost = shapely.difference(ideal, graded_inset(art, depth, LINE, least).area.buffer(2 * EXACT_MM))
+    assert lost.area < 1e-4

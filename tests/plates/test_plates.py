@@ -548,6 +548,27 @@ def test_a_trap_of_the_job_that_spreads_on_top_or_too_far_is_told():
         assert notices(code, *shapes, traps=(TrapSetting(names[NAVY], names[YELLOW], 0.0),)) == []
 
 
+def test_a_trap_that_spreads_on_top_by_itself_too_is_not_told():
+    """A lighter colour does in any order of the job's; the notice advised the other way, which the job then undid."""
+    shapes = ((box(50, 50, 60, 60), YELLOW), (box(60, 50, 80, 60), NAVY), (box(80, 50, 90, 60), WHITE))
+    yellow, navy, white = (next(ink.name for ink in design(*shapes).inks if ink.hex == hex_) for _, hex_ in shapes)
+    values = {"print_order": (YELLOW,), "highlight_white": True}
+    assert notices("trap-on-top", *shapes, traps=(TrapSetting(yellow, navy, 0.3),), **values) == []
+    assert notices("trap-on-top", *shapes, traps=(TrapSetting(navy, yellow, 0.3),), **values) == []
+    (told,) = notices("trap-on-top", *shapes, traps=(TrapSetting(white, navy, 0.3),), **values)
+    assert told.plate == white
+
+
+@pytest.mark.parametrize(("choke_mm", "told"), [(0.3, ""), (0.1, "; colours run over its edge by 0.15 mm, where they")])
+def test_what_the_blockers_black_costs_says_how_far_colours_run_over_it(choke_mm, told):
+    art = design((box(50, 50, 90, 90), BLACK), (box(54, 54, 86, 86), RED))
+    (taken,) = [
+        saving for saving in make_stack(art, Settings(merge_black=True, choke_mm=choke_mm)).savings if saving.taken
+    ]
+    assert taken.cost.removeprefix("black looks as the blocker does").startswith(told)
+    assert ("run over" in taken.cost) == bool(told)
+
+
 def test_a_trap_of_the_job_between_inks_that_never_meet_is_told():
     apart = ((box(50, 50, 60, 60), YELLOW), (box(60.5, 50, 80, 60), NAVY), (box(80, 50, 90, 60), RED))
     names = {ink.hex: ink.name for ink in design(*apart).inks}
@@ -694,9 +715,15 @@ def test_all_that_the_job_says_wrongly_of_the_inks_is_told_at_once_before_any_pl
         monkeypatch.setattr(f"vectorsep.plates.stack.{name}", lambda *args: pytest.fail("work that is thrown away"))
     pairs = (TrapSetting("mauve", "red", 0.1), TrapSetting("red", "puce", 0.1))
     with pytest.raises(SettingsError) as caught:
-        plates((box(50, 50, 60, 60), RED), merge_black=True, design_black="coal", traps=pairs)
+        plates(
+            (box(50, 50, 60, 60), RED),
+            merge_black=True,
+            design_black="coal",
+            print_order=(RED, "plum", "sky"),
+            traps=pairs,
+        )
     places = [problem.rsplit(" @ ")[-1] for problem in caught.value.problems]
-    assert places == ["blocker.design_black", "traps[0]", "traps[1]"]
+    assert places == ["blocker.design_black", "colour.order[1]", "colour.order[2]", "traps[0]", "traps[1]"]
 
 
 def test_the_pair_table_goes_before_lightness():

@@ -70,6 +70,16 @@ def test_a_line_twice_the_slip_wide_hides_a_trap_against_all_of_it():
     assert along_a_line(0.51, 0.25, None) == pytest.approx(0.16)
 
 
+@pytest.mark.parametrize("hidden", [None, Hidden(0.25, 0.2), Hidden(2.0, 0.2)])
+@pytest.mark.parametrize(("line_mm", "thin"), [(0.5, True), (2.0, False)])
+def test_only_what_lies_under_thin_ink_is_looked_at_for_slots(line_mm, thin, hidden):
+    """Two traps of 0.25 mm and a slot of 0.2 between them lie under 2 mm."""
+    over = box(0, 0, 40, line_mm)
+    border = borders_of([shapely.difference(over.buffer(5), over), over]).between([0], [1]).split(EVERY_MM)
+    along = (border.middles[:, 0] > 2) & (border.middles[:, 0] < 38)
+    assert (trap_reach(border, over, 0.25, hidden)[1][along] == thin).all()
+
+
 def test_a_broad_ink_takes_the_whole_trap_and_a_hairline_none():
     assert (reaches(box(0, 0, 30, 30))[1] == WIDTH_MM).all()
     assert (reaches(box(0, 0, 30, 0.1))[1] == 0).all()

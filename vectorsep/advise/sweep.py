@@ -11,10 +11,11 @@ from vectorsep.check.held import held_findings
 from vectorsep.check.mishaps import register_findings
 from vectorsep.check.register import cloth_cases
 from vectorsep.geometry.boolean import difference, intersection, union
-from vectorsep.model import Clearance, Design, Plate, Point
+from vectorsep.model import Clearance, Design, Plate, Point, Region
 from vectorsep.plates import UpperRoom, shape_blocker, shape_white, sound_roles, trapped_areas, upper_room
 from vectorsep.plates.roles import WHITE_HEX, WHITE_NAME, Roles
 from vectorsep.press import stack_findings
+from vectorsep.remember import remembered
 from vectorsep.settings import MAX_DISTANCE_MM, Settings
 from vectorsep.units import counted, format_mm
 
@@ -81,10 +82,10 @@ class _Blocked:
     rim_mm2: float
     receding_mm2: float
     closed_gaps_mm: float
+    upper: Region
+    """All art that prints above the blocker."""
     colours: Plate
-    trapped: Clearance
-    """All colours as one plate, their traps over the blocker's black among them, and how far that stays from the
-    blocker's edge."""
+    """As much of it as prints, as one plate."""
 
 
 def advise(design: Design, settings: Settings, on_pair: Callable[[], object] = lambda: None) -> Advice:
@@ -141,30 +142,35 @@ def _same(one_mm: float, other_mm: float) -> bool:
 def _blockers(design: Design, roles: Roles, settings: Settings) -> Iterator[_Blocked]:
     silhouette = union(ink.area for ink in design.inks)
     upper = difference(silhouette, roles.exposed_black)
-    trapped = union([upper, *trapped_areas(roles, settings)])
     for spread_mm in _spreads(settings):
         tried = replace(settings, spread_mm=spread_mm)
         shape = shape_blocker(silhouette, roles.exposed_black, tried)
         room = upper_room(silhouette, shape.area, tried)
-        blocker = Plate("blocker", "blocker", "#000000", shape.area)
-        colours = Plate("colour", "the colours", "#000000", room.cut(upper))
         yield _Blocked(
             tried,
-            blocker,
+            Plate("blocker", "blocker", "#000000", shape.area),
             room,
             rim_mm2=shape.rim_mm2,
             receding_mm2=intersection(upper, room.receding).area,
             closed_gaps_mm=sum(gap.length_mm for gap in shape.closed_gaps()),
-            colours=colours,
-            trapped=measure_clearance(replace(colours, area=room.cut(trapped)), blocker),
+            upper=upper,
+            colours=Plate("colour", "the colours", "#000000", room.cut(upper)),
         )
+
+
+@remembered
+def _trapped(blocked: _Blocked, traps: tuple[Region, ...]) -> Clearance:
+    """All colours as one plate, what they run over the blocker's black by among them, and how far that stays from the
+    blocker's edge. Few chokes differ in it: only those by which a trap over black is still needed."""
+    area = blocked.room.cut(union([blocked.upper, *traps]))
+    return measure_clearance(replace(blocked.colours, area=area), blocked.blocker)
 
 
 def _cost(roles: Roles, blocked: _Blocked, choke_mm: float, centre_mm: Point) -> PairCost:
     settings = replace(blocked.settings, choke_mm=choke_mm, min_choke_mm=min(choke_mm, blocked.settings.min_choke_mm))
     shape = shape_white(roles, blocked.room, settings)
     white = measure_clearance(Plate("white", WHITE_NAME, WHITE_HEX, shape.area), blocked.blocker)
-    upper = white, blocked.trapped
+    upper = white, _trapped(blocked, trapped_areas(roles, settings))
     clearance_mm = min((one.distance_mm for one in upper if one.distance_mm is not None), default=None)
     stack = [blocked.blocker, white.plate, *([blocked.colours] if roles.trapping else [])]
     faults = _faults(stack, upper, settings, centre_mm)

@@ -6,13 +6,13 @@ was not found in print, hence warnings, and limits that a shop which has measure
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Iterator, Sequence
+from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
 from itertools import compress
 
 from vectorsep.geometry.measure import Strip
 from vectorsep.geometry.region import gather, inner_point, polygons
-from vectorsep.geometry.thin import coarsened, facing_at, in_holes, lie_in, narrow_gaps, narrow_places
+from vectorsep.geometry.thin import coarsened, facing_at, in_holes, narrow_gaps, narrow_places
 from vectorsep.mesh import LEEWAY, dot_mm2, finest_mm, threads_per_inch
 from vectorsep.model import Finding, Plate, Point, Region
 from vectorsep.settings import Settings
@@ -50,28 +50,21 @@ def detail_findings(plates: Sequence[Plate], settings: Settings) -> Iterator[Fin
     """Warnings for each plate, given in print order: islands, lines and gaps finer than its limits, the worst first,
     the rest counted. Pinholes are told all at once.
 
-    A gap in a colour that another prints over is none: whether it fills or not, nobody sees it.
+    What of a gap in a colour another prints over is none: whether it fills or not, nobody sees it.
     """
     for nth, plate in enumerate(plates):
         limits, area = limits_of(plate, settings), coarsened(plate.area)
         islands, body = _by_size(area, limits.island_mm2 * LEEWAY**2)
         line_mm, gap_mm = limits.line_mm * LEEWAY, limits.gap_mm * LEEWAY
         facing = facing_at(area, max(line_mm, gap_mm))
-        lines, free = narrow_places(body, line_mm, facing), narrow_gaps(area, gap_mm, facing)
-        if plate.role == "colour":
-            free = _in_sight(free, plates[nth + 1 :])
+        hidden_by = [over.area for over in plates[nth + 1 :]] if plate.role == "colour" else []
+        lines, free = narrow_places(body, line_mm, facing), narrow_gaps(area, gap_mm, facing, hidden_by)
         is_pinhole = in_holes(free, area, dot_mm2(limits.gap_mm))
         gaps = compress(free, ~is_pinhole)
         yield from _worst(plate, "small-island", "island", [_spot(island, limits.island_mm2) for island in islands])
         yield from _worst(plate, "thin-line", "line", [_stripe(line, limits.line_mm) for line in lines])
         yield from _worst(plate, "narrow-gap", "gap", [_stripe(gap, limits.gap_mm) for gap in gaps])
         yield from _gathered(plate, list(compress(free, is_pinhole)), limits.gap_mm)
-
-
-def _in_sight(gaps: tuple[Strip, ...], over: Iterable[Plate]) -> tuple[Strip, ...]:
-    for plate in over:
-        gaps = tuple(compress(gaps, ~lie_in(gaps, plate.area)))
-    return gaps
 
 
 def _by_size(area: Region, least_mm2: float) -> tuple[list[Region], Region]:

@@ -79,7 +79,9 @@ def graded_inset(area: Region, depth_mm: float, least_width_mm: float, least_dep
     # Along ridges without a core the plain inset leaves what the walls are farther than its depth, and they are nearer
     # than needed; the cores go over the ends of it.
     left_mm = _needed_mm(least_width_mm, min(depth_mm, least_depth_mm)) - depth_mm + CHORD_TOLERANCE_MM
-    thin, tapers = _beside_tapers(narrow.lost.above(depth_mm), narrow.tapers.above(depth_mm), least_width_mm / 2)
+    # Dropped from so far away, it leaves the last disc as it is that fits where the place widens.
+    far_mm = left_mm + least_width_mm / 2
+    thin, tapers = _beside_tapers(narrow.lost.above(depth_mm), narrow.tapers.above(depth_mm), far_mm)
     inner = _no_thinner(inset(area, depth_mm), least_width_mm / 2)  # already here: it is most of what goes
     dropped = union([swept(thin, left_mm), _too_thin(inner, tapers, least_width_mm)])
     plain = _no_thinner(difference(inner, dropped), least_width_mm / 2)
@@ -89,7 +91,7 @@ def graded_inset(area: Region, depth_mm: float, least_width_mm: float, least_dep
 def _beside_tapers(lost: Ridges, tapers: Ridges, reach_mm: float) -> tuple[Ridges, Ridges]:
     """The ridges of what is lost but for those that come near tapers; and these, with the tapers."""
     near = np.zeros(len(lost.ends), dtype=bool)
-    near[shapely.STRtree(lost.lines()).query(tapers.lines(), predicate="dwithin", distance=reach_mm)[1]] = True
+    near[shapely.STRtree(lost.shapes()).query(tapers.shapes(), predicate="dwithin", distance=reach_mm)[1]] = True
     return lost.where(~near), put_together([tapers, lost.where(near)])
 
 

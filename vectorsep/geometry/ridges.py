@@ -117,6 +117,13 @@ class Ridges:
         """Each piece as a line; z is how far the walls are."""
         return np.asarray(shapely.linestrings(self._xyz()), dtype=object)
 
+    def shapes(self) -> NDArray[np.object_]:
+        """Each piece as a line, or as the point that it is: of lines without length the engine's trees do not tell
+        what is within a distance."""
+        shapes, points = self.lines(), self.ends[:, 0] == self.ends[:, 1]
+        shapes[points] = as_points(self.ends[points, 0])
+        return shapes
+
     def _xyz(self) -> Floats:
         return np.stack([self.ends.real, self.ends.imag, self.radius_mm], axis=2)
 
@@ -183,9 +190,10 @@ def leaning_on(wall: Wall, area: Region, ridges: Ridges, away_mm: float, reach_m
     """The same ridges of an area, moved towards a wall beside it, where that comes within reach and nothing else lies
     between: as if the area went on through half the wall, as far as it is thick, but to no less than so far away.
     Where the wall is on the other side as well neither is the one to lean on. Moved ones are in short pieces, and bend
-    as its edge does."""
+    as its edge does. Points stay: an opening that is a dot costs no less art beside the wall."""
     near = np.zeros(len(ridges.ends), dtype=bool)
-    near[_stretches(wall.area).query(ridges.lines(), predicate="dwithin", distance=reach_mm)[0]] = True
+    near[_stretches(wall.area).query(ridges.shapes(), predicate="dwithin", distance=reach_mm)[0]] = True
+    near &= ridges.ends[:, 0] != ridges.ends[:, 1]
     if not near.any():
         return ridges
     some = ridges.where(near)

@@ -22,7 +22,7 @@ That nothing is passed over: let a piece be kept, and h be half the width. Withi
 
 from __future__ import annotations
 
-from collections.abc import Callable, Iterator, Sequence
+from collections.abc import Callable, Iterable, Iterator, Sequence
 from functools import partial
 
 import numpy as np
@@ -34,7 +34,7 @@ from vectorsep.geometry.facing import Facing, facing_edges
 from vectorsep.geometry.measure import Strip, edge, strip_sizes, strips_across
 from vectorsep.geometry.near import near_bounds, within_bounds
 from vectorsep.geometry.offset import grow
-from vectorsep.geometry.region import frame_around, gather, outlines, polygons_only
+from vectorsep.geometry.region import frame_around, gather, outlines, polygons, polygons_only
 from vectorsep.geometry.sweep import Disc, across_mm, are_narrow, sweep
 from vectorsep.geometry.windows import windows_around
 from vectorsep.model import Region
@@ -91,10 +91,15 @@ def narrow_parts(area: Region, width_mm: float) -> Region:
     return gather(_narrow(partial(intersection, area), area, places, disc)[0])
 
 
-def narrow_gaps(area: Region, width_mm: float, facing: Facing | None = None) -> tuple[Strip, ...]:
-    """The narrow places, in the same sense, of all that the area leaves free."""
+def narrow_gaps(
+    area: Region, width_mm: float, facing: Facing | None = None, hidden_by: Iterable[Region] = ()
+) -> tuple[Strip, ...]:
+    """The narrow places, in the same sense, of all that the area leaves free, as far as none of some regions hides
+    them."""
     disc, facing = Disc(width_mm), facing or facing_at(area, width_mm)
     pieces, across, _ = _narrow(partial(_left_free, area), area, facing.across_outside(disc.passage_mm), disc)
+    for cover in hidden_by:
+        pieces, across = _in_sight(pieces, across, cover, width_mm)
     return strips_across(pieces, across, 2 * disc.slack_mm)
 
 
@@ -109,13 +114,6 @@ def narrow_gaps_near(area: Region, width_mm: float, at: Floats) -> Region:
     return grow(gather(_narrow(partial(_left_free, beside), beside, places, disc)[0]), 2 * COARSE_MM)
 
 
-def lie_in(places: Sequence[Strip], area: Region) -> Flags:
-    """Which places have their middle in an area."""
-    at_mm = np.reshape([place.at_mm for place in places], (-1, 2))
-    shapely.prepare(area)
-    return np.asarray(shapely.contains_xy(area, *at_mm.T))
-
-
 def in_holes(gaps: Sequence[Strip], area: Region, largest_mm2: float) -> Flags:
     """Which of the gaps lie in a hole of the area that covers no more than so much."""
     rings, _, is_hole = outlines(area)
@@ -126,6 +124,22 @@ def in_holes(gaps: Sequence[Strip], area: Region, largest_mm2: float) -> Flags:
     flags = np.zeros(len(gaps), dtype=bool)
     flags[inside] = True
     return flags
+
+
+def _in_sight(pieces: Regions, across_mm: Floats, cover: Region, width_mm: float) -> tuple[Regions, Floats]:
+    """What a cover leaves of some gaps of the width, and how wide each is still told to be. What peeps out from under
+    it by less than the width is no gap."""
+    covers = shapely.get_parts(cover)
+    piece, over = shapely.STRtree(covers).query(pieces, predicate="intersects")
+    touched = np.unique(piece)
+    left = [polygons(difference(pieces[i], gather(covers[over[piece == i]]))) for i in touched]
+    parts: Regions = np.array([part for some in left for part in some], dtype=object)
+    across_of_parts_mm = np.repeat(across_mm[touched], [len(some) for some in left])
+    seen = strip_sizes(parts)[0] > width_mm
+    return (
+        np.append(np.delete(pieces, touched), parts[seen]),
+        np.append(np.delete(across_mm, touched), across_of_parts_mm[seen]),
+    )
 
 
 def _left_free(area: Region, window: Region) -> Region:

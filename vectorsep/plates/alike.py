@@ -47,8 +47,8 @@ def screens_of(roles: Roles, settings: Settings) -> int:
 
 
 def screens_when_merged(roles: Roles, settings: Settings, within: float) -> int:
-    """How many screens would be left, were inks no farther apart (CIEDE2000) one. Raises SettingsError where the black
-    that the job names would be gone."""
+    """How many screens would be left, were inks no farther apart (CIEDE2000) one. Raises SettingsError where an ink
+    that the job names, as its black or in its order, would be gone."""
     inks = {ink.hex: ink for ink in (*roles.carried, *roles.on_blocker)}
     areas_mm2 = {hex_: ink.area.area for hex_, ink in inks.items()}
     hosts = hosts_of_alike(areas_mm2, [ink.hex for ink in settings.inks], within)

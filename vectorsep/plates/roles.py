@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
 
 from vectorsep.colour import JUST_SEEN, difference_of, is_plain_white, lab_of
@@ -63,27 +63,35 @@ class Roles:
 
 
 def assign_roles(inks: Sequence[InkArea], settings: Settings) -> Roles:
-    """Decide which plate prints each ink of a design. Raises SettingsError where the job names an ink that the art does
-    not have, or for an order one without a plate of its own."""
-    black = find_black(inks, settings) if settings.merge_black else None
+    """Decide which plate prints each ink of a design. Raises SettingsError with every name of the job that fits none:
+    of the blocker's black, and in the order one that is no colour with a plate of its own."""
+    black, problems = _find_black(inks, settings) if settings.merge_black else (None, [])
     others = [ink for ink in inks if ink is not black]
     mixed = {ink.hex for ink in settings.inks if difference_of(ink.hex, WHITE_HEX) > JUST_SEEN}
     white_hexes = {ink.hex for ink in others if is_plain_white(ink.hex)} - mixed
     whites = tuple(ink for ink in others if ink.hex in white_hexes)
-    colours = _in_order([ink for ink in others if ink.hex not in white_hexes], settings.print_order)
+    colours = [ink for ink in others if ink.hex not in white_hexes]
+    problems += _order_problems(colours, settings.print_order)
+    if problems:
+        raise SettingsError(problems)
+    ordered = _in_order(colours, settings.print_order)
     if settings.highlight_white:
-        return Roles(black, (), colours, whites)
-    return Roles(black, whites, colours, ())
+        return Roles(black, (), ordered, whites)
+    return Roles(black, whites, ordered, ())
+
+
+def _order_problems(colours: Sequence[InkArea], last: Sequence[str]) -> Iterator[str]:
+    places = [_place_of(colour, last) for colour in colours]
+    known = ", ".join(f"{ink.name} {ink.hex}" for ink in colours) or "none"
+    for i, name in enumerate(last):
+        if i not in places:
+            message = f"is no colour with a plate of its own, or listed before; the art has {known}"
+            yield f"{name!r} {message} @ colour.order[{i}]"
 
 
 def _in_order(colours: Sequence[InkArea], last: Sequence[str]) -> tuple[InkArea, ...]:
     """The colours light to dark, but for those that the job lets print after all others."""
     places = [_place_of(colour, last) for colour in colours]
-    in_vain = [i for i in range(len(last)) if i not in places]
-    if in_vain:
-        known = ", ".join(f"{ink.name} {ink.hex}" for ink in colours) or "none"
-        message = f"is no colour with a plate of its own, or listed before; the art has {known}"
-        raise SettingsError([f"{last[i]!r} {message} @ colour.order[{i}]" for i in in_vain])
     placed = sorted((place, i) for i, place in enumerate(places) if place is not None)
     others = light_to_dark([colour for colour, place in zip(colours, places, strict=True) if place is None])
     return (*others, *(colours[i] for _, i in placed))
@@ -108,19 +116,12 @@ def is_black(ink: InkArea) -> bool:
     return lab.lightness <= BLACK_LIGHTNESS and lab.chroma <= BLACK_CHROMA
 
 
-def find_black(inks: Sequence[InkArea], settings: Settings) -> InkArea | None:
-    """The ink that the blocker black shall print; None where the job names none and nothing in the art is black.
-
-    Raises SettingsError when the job names an ink the art does not have.
-    """
-    if settings.design_black is not None:
-        return _named_black(inks, settings.design_black)
-    return min(filter(is_black, inks), key=lambda ink: lab_of(ink.hex).lightness, default=None)
-
-
-def _named_black(inks: Sequence[InkArea], wanted: str) -> InkArea:
-    for ink in inks:
-        if _is_called(ink, wanted):
-            return ink
+def _find_black(inks: Sequence[InkArea], settings: Settings) -> tuple[InkArea | None, list[str]]:
+    """The ink that the blocker black shall print, or None where the job names none and nothing in the art is black; and
+    what is wrong with the name that the job gives."""
+    wanted = settings.design_black
+    if wanted is None:
+        return min(filter(is_black, inks), key=lambda ink: lab_of(ink.hex).lightness, default=None), []
+    black = next((ink for ink in inks if _is_called(ink, wanted)), None)
     known = ", ".join(f"{ink.name} {ink.hex}" for ink in inks)
-    raise SettingsError([f"no ink is called {wanted!r}; the art has {known} @ blocker.design_black"])
+    return black, [] if black else [f"no ink is called {wanted!r}; the art has {known} @ blocker.design_black"]

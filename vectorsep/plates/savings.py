@@ -9,7 +9,7 @@ from vectorsep.model import Design, Saving
 from vectorsep.plates.alike import OFFERED_DIFFERENCE, pairs_alike
 from vectorsep.plates.roles import WHITE_HEX, WHITE_NAME, Roles, is_black
 from vectorsep.settings import Settings
-from vectorsep.units import format_mm2
+from vectorsep.units import format_mm, format_mm2
 
 NEAR_WHITE_DIFFERENCE = 8.0
 """Colours no further from white than this (CIEDE2000) are offered to print with it: off-whites all (from memory)."""
@@ -28,7 +28,9 @@ def possible_savings(design: Design, roles: Roles, settings: Settings) -> tuple[
 
 def _blocker_as_black(design: Design, roles: Roles, settings: Settings) -> Iterator[Saving]:
     if roles.black is not None:
-        cost = "black looks as the blocker does; colours run over its edge by the trap, where they hardly show"
+        onto_mm = settings.trap_on_blocker_mm
+        runs = f"; colours run over its edge by {format_mm(onto_mm)}, where they hardly show" if onto_mm else ""
+        cost = f"black looks as the blocker does{runs}"
         yield Saving(f"the blocker prints {roles.black.name}", 1, cost, taken=True)
         return
     if not settings.white_under_colours:

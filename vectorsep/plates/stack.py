@@ -1,4 +1,4 @@
-"""Ink areas to plates: the blocker first, white on it, colours on the white, light to dark."""
+"""Ink areas to plates: the blocker first, white on it, colours on the white."""
 
 from __future__ import annotations
 
@@ -38,7 +38,7 @@ def make_stack(design: Design, settings: Settings) -> Stack:
 
 
 def make_plates(design: Design, settings: Settings) -> tuple[Plate, ...]:
-    """The plates of `make_stack` alone, in print order: blocker, white, colours light to dark, highlight white last."""
+    """The plates of `make_stack` alone, in print order: blocker, white, colours, highlight white last."""
     return _shaped(design, settings).plates
 
 

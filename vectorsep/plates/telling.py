@@ -25,7 +25,7 @@ from vectorsep.plates.rim import (
 )
 from vectorsep.plates.roles import WHITE_HEX, WHITE_NAME, Roles
 from vectorsep.plates.room import room_distance_mm
-from vectorsep.plates.trap import pairs_apart
+from vectorsep.plates.trap import pairs_apart, pairs_on_top
 from vectorsep.plates.underbase import WhiteShape
 from vectorsep.remember import remembered
 from vectorsep.settings import LEAST_REGISTRATION_MM, Settings
@@ -224,14 +224,13 @@ def _finer_than_mesh(settings: Settings) -> Iterator[Notice]:
 
 def _grown_on_top(roles: Roles, settings: Settings) -> Iterator[Notice]:
     """Pairs of the job that make an ink spread over one that prints before it, where everybody sees it."""
-    order = [ink.name for ink in roles.trapping]
-    for i, trap in enumerate(settings.traps):
-        if trap.width_mm > 0 and trap.into in order and order.index(trap.ink) > order.index(trap.into):
-            message = (
-                f"traps[{i}] grows {trap.ink} by {format_mm(trap.width_mm)} over {trap.into}, which prints before it: "
-                f"its drawn shape changes; {trap.into} into {trap.ink} would hide the trap beneath"
-            )
-            yield Notice("trap-on-top", message, "warning", trap.ink)
+    for i in pairs_on_top(roles, settings):
+        trap = settings.traps[i]
+        message = (
+            f"traps[{i}] grows {trap.ink} by {format_mm(trap.width_mm)} over {trap.into}, which prints before it: "
+            f"its drawn shape changes; {trap.into} into {trap.ink} would hide the trap beneath"
+        )
+        yield Notice("trap-on-top", message, "warning", trap.ink)
 
 
 def _never_meeting(roles: Roles, settings: Settings) -> Iterator[Notice]:

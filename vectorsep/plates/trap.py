@@ -149,6 +149,17 @@ def pair_problems(names: Sequence[str], black_name: str | None, settings: Settin
             yield f"the blocker prints {pair.ink}, below all others: it cannot run into one @ traps[{i}]"
 
 
+def pairs_on_top(roles: Roles, settings: Settings) -> Iterator[int]:
+    """The pairs of the job, by their places in its table, that let an ink spread over one that prints before it, as it
+    would not by itself."""
+    names = [ink.name for ink in roles.trapping]
+    for i, pair in enumerate(settings.traps):
+        if pair.width_mm > 0 and pair.into in names:
+            ink, into = names.index(pair.ink), names.index(pair.into)
+            if ink > into and not _spreads_back(roles, into, ink):
+                yield i
+
+
 def pairs_apart(inks: Sequence[InkArea], settings: Settings) -> Iterator[int]:
     """The pairs of the job, by their places in its table, whose inks share no border: no trap comes of them."""
     names, areas = [ink.name for ink in inks], [ink.area for ink in inks]
@@ -164,8 +175,7 @@ def _pair_widths(roles: Roles, names: Sequence[str], settings: Settings) -> Widt
     printed = len(roles.trapping)
     widths: Widths = {}
     for first, later in combinations(range(len(names)), 2):
-        turned = later < len(roles.colours) and _is_lighter(roles, later, first)
-        pair = (later, first) if turned else (first, later)
+        pair = (later, first) if _spreads_back(roles, first, later) else (first, later)
         widths[pair] = settings.trap_mm if later < printed else settings.trap_on_blocker_mm
     for own in settings.traps:
         ink, into = names.index(own.ink), names.index(own.into)
@@ -174,5 +184,8 @@ def _pair_widths(roles: Roles, names: Sequence[str], settings: Settings) -> Widt
     return widths
 
 
-def _is_lighter(roles: Roles, one: int, other: int) -> bool:
-    return lab_of(roles.colours[one].hex).lightness > lab_of(roles.colours[other].hex).lightness
+def _spreads_back(roles: Roles, first: int, later: int) -> bool:
+    """Whether of two, by their places in print order, the later runs into the first: a colour that is lighter."""
+    if later >= len(roles.colours):
+        return False
+    return lab_of(roles.colours[later].hex).lightness > lab_of(roles.colours[first].hex).lightness

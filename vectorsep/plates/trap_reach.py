@@ -41,13 +41,13 @@ class Hidden:
 
 def trap_reach(border: Border, over: Region, width_mm: float, hidden: Hidden | None) -> tuple[Floats, Flags]:
     """How far (mm) a trap of the width may reach from each edge of a border into what lies beyond it, which hides it or
-    does not; and where another from its other side may leave too narrow a slot. Where it is too thin for the last step
-    no trap is left."""
+    does not; and where that is thin, so that another trap from its other side may leave too narrow a slot under it.
+    Where it is too thin for the last step no trap is left."""
     narrower = [step * TRAP_STEP_MM for step in range(math.ceil(width_mm / TRAP_STEP_MM) - 1, 0, -1)]
     reaches = np.array([0.0, *narrower[::-1], width_mm])
-    steps = np.append(_needed_mm(reaches, hidden), _plenty_mm(width_mm, hidden))
+    steps = np.unique(np.append(_needed_mm(reaches, hidden), _plenty_mm(width_mm, hidden)))
     step = np.searchsorted(steps, widths_beyond(border, over, list(steps[:0:-1])))
-    return reaches[np.minimum(step, len(reaches) - 1)], step < len(reaches)
+    return reaches[np.minimum(step, len(reaches) - 1)], step < len(steps) - 1
 
 
 def _needed_mm(reaches: Floats, hidden: Hidden | None) -> Floats:

@@ -36,7 +36,7 @@ def bare_colours(plates: Sequence[Plate], settings: Settings) -> tuple[BareColou
     """The colours (mm) that lack more white than their edges explain, in print order.
 
     Near an edge of all colours together the choke keeps the white away, on thin lines as much as the least choke and
-    half the thinnest white line, and colours run over the black that a blocker prints by the trap. Deeper than that
+    half the thinnest white line, and colours may run over the black that a blocker prints. Deeper than that
     every colour should lie on white. Plates that cannot be measured are left to the check of the plates.
     """
     sound = [plate for plate in plates if is_measurable(plate.area) and plate.area.is_valid]
