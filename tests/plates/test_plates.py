@@ -375,6 +375,19 @@ def test_the_lighter_ink_runs_into_the_darker_in_any_order_and_under_a_highlight
     assert differ(made[WHITE], white) < AREA_TOLERANCE
 
 
+def test_an_order_that_lets_a_lighter_ink_run_over_a_darker_in_sight_is_noted():
+    shapes = ((box(50, 50, 60, 60), YELLOW), (box(60, 50, 80, 60), NAVY), (box(90, 50, 99, 60), RED))
+    names = {ink.hex: ink.name for ink in design(*shapes).inks}
+    (told,) = notices("lighter-on-top", *shapes, print_order=(YELLOW,))  # the red meets neither
+    assert told.severity == "note"
+    assert f"prints {names[YELLOW]} over the darker {names[NAVY]}, and its trap of 0.25 mm" in told.message
+    kept = TrapSetting(names[YELLOW], names[NAVY], 0.0)
+    for values in ({}, {"print_order": (NAVY,)}, {"print_order": (YELLOW,), "trap_mm": 0.0}):
+        assert notices("lighter-on-top", *shapes, **values) == []
+    assert notices("lighter-on-top", *shapes, print_order=(YELLOW,), traps=(kept,)) == []
+    assert differ(plates(*shapes, print_order=(YELLOW,), traps=(kept,))[YELLOW], shapes[0][0]) < AREA_TOLERANCE
+
+
 @pytest.mark.parametrize("order", [("soot",), (WHITE,), (YELLOW, NAVY, YELLOW), ("red", YELLOW, RED)])
 def test_an_order_of_what_is_no_colour_or_named_twice_is_refused_with_its_place(order):
     art = design((box(50, 50, 60, 60), YELLOW), (box(70, 50, 80, 60), NAVY), (box(90, 50, 99, 60), WHITE))

@@ -25,7 +25,7 @@ from vectorsep.plates.rim import (
 )
 from vectorsep.plates.roles import WHITE_HEX, WHITE_NAME, Roles
 from vectorsep.plates.room import room_distance_mm
-from vectorsep.plates.trap import pairs_apart, pairs_on_top
+from vectorsep.plates.trap import darker_beneath, pairs_apart, pairs_on_top
 from vectorsep.plates.underbase import WhiteShape
 from vectorsep.remember import remembered
 from vectorsep.settings import LEAST_REGISTRATION_MM, Settings
@@ -69,6 +69,7 @@ def stack_notices(
         *_far_distances(settings),
         *_finer_than_mesh(settings),
         *_grown_on_top(roles, settings),
+        *_lighter_on_top(roles, settings),
         *_never_meeting(roles, settings),
         *_white_cover(roles, white, settings),
         *(_without_white(white, settings) if settings.white_under_colours else ()),
@@ -231,6 +232,15 @@ def _grown_on_top(roles: Roles, settings: Settings) -> Iterator[Notice]:
             f"its drawn shape changes; {trap.into} into {trap.ink} would hide the trap beneath"
         )
         yield Notice("trap-on-top", message, "warning", trap.ink)
+
+
+def _lighter_on_top(roles: Roles, settings: Settings) -> Iterator[Notice]:
+    for colour, beneath in darker_beneath(roles, settings):
+        message = (
+            f"colour.order prints {colour.name} over the darker {' and '.join(ink.name for ink in beneath)}, and its "
+            f"trap of {format_mm(settings.trap_mm)} with it, in sight: [[traps]] of width 0 keep its drawn edge"
+        )
+        yield Notice("lighter-on-top", message, plate=colour.name)
 
 
 def _never_meeting(roles: Roles, settings: Settings) -> Iterator[Notice]:

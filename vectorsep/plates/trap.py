@@ -160,6 +160,25 @@ def pairs_on_top(roles: Roles, settings: Settings) -> Iterator[int]:
                 yield i
 
 
+def darker_beneath(roles: Roles, settings: Settings) -> Iterator[tuple[InkArea, list[InkArea]]]:
+    """Colours that the job's order prints over darker ones which they meet and run over by the common trap; each with
+    those."""
+    if not settings.print_order or settings.trap_mm == 0:
+        return
+    colours, own = roles.colours, {frozenset((pair.ink, pair.into)) for pair in settings.traps}
+    borders, areas = borders_of([colour.area for colour in colours]), [colour.area for colour in colours]
+    for later, colour in enumerate(colours):
+        beneath = [
+            colours[first]
+            for first in range(later)
+            if _spreads_back(roles, first, later)
+            and frozenset((colour.name, colours[first].name)) not in own
+            and len(_border(areas, borders, [later], [first]).ends)
+        ]
+        if beneath:
+            yield colour, beneath
+
+
 def pairs_apart(inks: Sequence[InkArea], settings: Settings) -> Iterator[int]:
     """The pairs of the job, by their places in its table, whose inks share no border: no trap comes of them."""
     names, areas = [ink.name for ink in inks], [ink.area for ink in inks]
