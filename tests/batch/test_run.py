@@ -10,7 +10,7 @@ import pytest
 
 from vectorsep import Settings, separate
 from vectorsep.batch import run, separate_batch, write_summary
-from vectorsep.batch.records import read_record, write_record
+from vectorsep.batch.records import package_digest, read_record, write_record
 from vectorsep.errors import FolderError
 
 
@@ -112,7 +112,7 @@ def test_what_is_done_and_unchanged_is_kept(draw, out, workers):
     assert [row.result for row in second] == [row.result for row in first]
 
 
-def test_a_change_of_art_job_or_version_makes_a_design_anew(draw, out, workers, monkeypatch):
+def test_a_change_of_art_job_or_program_makes_a_design_anew(draw, out, workers, monkeypatch):
     designs = [draw("a.svg", 20), draw("b.svg", 10)]
     separate_batch(designs, out, workers)
     draw("a.svg", 21)
@@ -120,8 +120,24 @@ def test_a_change_of_art_job_or_version_makes_a_design_anew(draw, out, workers, 
     designs[1].source.with_suffix(".toml").write_text("[white]\nchoke = 0.4\n")
     assert kept(separate_batch(designs, out, workers)) == [True, False]
     assert kept(separate_batch(designs, out, workers)) == [True, True]
-    monkeypatch.setattr("vectorsep.batch.records.version", lambda name: "99.0")
+    monkeypatch.setattr("vectorsep.batch.records._program", lambda: "another")
     assert kept(separate_batch(designs, out, workers)) == [False, False]
+
+
+def test_a_program_is_another_when_any_file_of_it_is_whatever_version_it_bears(tmp_path):
+    """Plates change from commit to commit: designs made before would have been kept as done."""
+    package = tmp_path / "package"
+    (package / "inner").mkdir(parents=True)
+    for name, text in (("a.py", "one"), ("inner/page.j2", "two")):
+        (package / name).write_text(text)
+    first = package_digest(package)
+    (package / "__pycache__").mkdir()
+    (package / "__pycache__" / "a.pyc").write_text("compiled")
+    assert package_digest(package) == first
+    (package / "inner" / "page.j2").write_text("three")
+    second = package_digest(package)
+    (package / "inner" / "page.j2").rename(package / "inner" / "sheet.j2")
+    assert len({first, second, package_digest(package)}) == 3
 
 
 def test_a_folder_that_went_missing_is_made_anew(draw, out, workers):

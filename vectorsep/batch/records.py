@@ -11,6 +11,7 @@ import json
 import os
 from collections.abc import Mapping
 from dataclasses import asdict, dataclass, fields
+from functools import cache
 from importlib.metadata import version
 from pathlib import Path
 from typing import get_args, get_type_hints
@@ -22,6 +23,9 @@ from vectorsep.files import disk_errors_told
 from vectorsep.writing import write_file
 
 RECORDS = "batch-records"
+ENGINES = ("shapely", "pythoncdt", "numpy")
+"""What else decides how plates come out."""
+CACHE = "__pycache__"
 
 
 @dataclass(frozen=True, slots=True)
@@ -38,9 +42,22 @@ class Record:
 
 
 def fingerprint(work: Work) -> str:
-    """A hash of all that a folder of plates depends on: the art, every setting, the name, this program's version."""
-    parts = (version("vectorsep").encode(), work.job_name.encode(), repr(work.settings).encode(), work.svg)
+    """A hash of all that a folder of plates depends on: the art, every setting, the name, this program."""
+    parts = (_program().encode(), work.job_name.encode(), repr(work.settings).encode(), work.svg)
     return _hash(parts)
+
+
+@cache
+def _program() -> str:
+    """A hash of this program and of the engines that it shapes plates with: others may make other plates."""
+    engines = [version(name).encode() for name in ENGINES]
+    return _hash([package_digest(Path(__file__).parents[1]).encode(), *engines])
+
+
+def package_digest(package: Path) -> str:
+    """A hash of a package's own files. A version says less: between two of them plates change as well."""
+    files = sorted(path for path in package.rglob("*") if path.is_file() and CACHE not in path.parts)
+    return _hash([part for path in files for part in (os.fsencode(path.relative_to(package)), path.read_bytes())])
 
 
 def content_digest(files: Mapping[str, bytes]) -> str:
