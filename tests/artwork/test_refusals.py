@@ -5,7 +5,7 @@ import gzip
 import pytest
 from svg import drawing
 
-from vectorsep.artwork import read_artwork
+from vectorsep.artwork import read_artwork, report
 from vectorsep.errors import ArtworkError
 from vectorsep.settings import ReadOptions
 
@@ -610,3 +610,12 @@ def test_what_stands_in_no_named_group_has_no_name_told():
     with pytest.raises(ArtworkError) as refusal:
         read_artwork(drawing(f"<g>{TINT}</g>"))
     assert str(refusal.value.offences[0].place).startswith("<rect> at line")
+
+
+def test_the_name_of_a_group_is_looked_up_once_however_much_is_refused_in_it(monkeypatch):
+    """Each look goes through all that stands in the group: 20,000 tints in one took 147 s, and take 1."""
+    asked = []
+    monkeypatch.setattr(report, "label_of", lambda element: asked.append(element.tag.rpartition("}")[2]))
+    with pytest.raises(ArtworkError):
+        read_artwork(drawing(f'<g><g id="all">{TINT * 50}</g>{TINT * 50}</g>'))
+    assert (asked.count("rect"), asked.count("g")) == (100, 2)

@@ -7,7 +7,7 @@ import io
 import re
 import zlib
 from collections.abc import Iterator, Mapping
-from dataclasses import dataclass, replace
+from dataclasses import dataclass
 
 from lxml import etree
 
@@ -26,8 +26,6 @@ MAX_DEPTH = 250
 """Deeper nesting than any drawing program writes. The XML parser itself stops at 256 levels."""
 EDITORS_NAMES = frozenset({"label", "id"})
 """Attributes of drawing programs, in namespaces of their own, that hold what a layer is called (from memory)."""
-LONGEST_NAME = 40
-"""Characters of it that are told."""
 MAX_TEMPLATES = 16
 """Gradients or patterns that take after each other; longer chains are circles."""
 _GZIP = b"\x1f\x8b"
@@ -190,18 +188,7 @@ def place_of(element: Element) -> Place:
     return Place(tag.rpartition("}")[2], element.get("id"), line if isinstance(line, int) else None)
 
 
-def named_place_of(element: Element) -> Place:
-    """The same, with the name that a drawing program shows for it or for the nearest group around it that has one: its
-    own label or title, a group's id as well. The outermost svg has none that would help."""
-    name = _label_of(element)
-    for group in element.iterancestors():
-        if name or group.getparent() is None:
-            break
-        name = _label_of(group) or group.get("id")
-    return replace(place_of(element), layer=name[:LONGEST_NAME] if name else None)
-
-
-def _label_of(element: Element) -> str | None:
+def label_of(element: Element) -> str | None:
     """What a drawing program notes as its name, in an attribute of its own; else its title (SVG 2, 5.7)."""
     for attribute, value in element.attrib.items():
         namespace, _, local = str(attribute).rpartition("}")

@@ -4,10 +4,11 @@ from __future__ import annotations
 
 from collections.abc import Iterator, Sequence
 from contextlib import contextmanager
+from dataclasses import replace
 from typing import NoReturn
 
 from vectorsep.artwork.conditions import LANGUAGE
-from vectorsep.artwork.document import Element, named_place_of, place_of
+from vectorsep.artwork.document import Element, label_of, place_of
 from vectorsep.errors import ArtworkError, Offence
 from vectorsep.model import Notice, Place, Severity
 from vectorsep.units import counted
@@ -19,6 +20,8 @@ CONDITIONS = {
     UNSEEN: "left out, being off the page or clipped away, though flat ink could not print it",
 }
 """What is told of elements that are not drawn."""
+LONGEST_NAME = 40
+"""Characters of a layer's name that are told."""
 
 
 class Refused(Exception):
@@ -33,13 +36,25 @@ class Report:
         self._notices: dict[Notice, None] = {}
         self._passed_over: dict[str, dict[Element, None]] = {}
         self._in_sight = True
+        self._layers: dict[Element, str | None] = {}
 
     def refuse(self, element: Element, reason: str, in_job: str = "") -> None:
         """Put an element on the list of what cannot be printed, once for each reason; count it where it is unseen."""
         if not self._in_sight:
             self.pass_over(element, UNSEEN)
             return
-        self.refuse_at(named_place_of(element), reason, in_job)
+        layer = label_of(element) or self._layer(element.getparent())
+        place = replace(place_of(element), layer=layer[:LONGEST_NAME] if layer else None)
+        self.refuse_at(place, reason, in_job)
+
+    def _layer(self, group: Element | None) -> str | None:
+        """The name that a drawing program shows for a group, or else for the nearest around it: its label, title or id.
+        The outermost svg has none that would help. Each is looked up once, for thousands may stand in one."""
+        if group is None or group.getparent() is None:
+            return None
+        if group not in self._layers:
+            self._layers[group] = label_of(group) or group.get("id") or self._layer(group.getparent())
+        return self._layers[group]
 
     def refuse_at(self, place: Place, reason: str, in_job: str = "") -> None:
         """The same for what is no element."""
