@@ -31,7 +31,7 @@ def led_out(area: Region, room: Region, held: Ridges, needed_mm: float, plenty_m
     """Ridges along which cores are kept in an area, led on to where it is wide, with walls `plenty_mm` away, or to each
     other. But not those that lead straight there from a place too narrow for a core, with walls nearer than
     `needed_mm`. `room` is where walls are no nearer than that."""
-    points = held.ends[:, 0] == held.ends[:, 1]
+    points = held.are_points
     lines = held.where(~points)
     whole = put_together([lines, _ways_out(area, room, _joined(lines), needed_mm, plenty_mm)])
     # Joined anew: a way out makes a line longer, and two that end at one point join theirs.
@@ -43,7 +43,7 @@ def nibs_parted(held: Ridges, width_mm: float, needed_mm: float, plenty_mm: floa
     lead no farther than a core is wide from there to walls `needed_mm` away, where no core is kept, as they do beside
     necks between round shapes: their cores would be nibs that carry nothing."""
     narrow = held.below(plenty_mm)
-    points = narrow.ends[:, 0] == narrow.ends[:, 1]
+    points = narrow.are_points
     lines = _joined(narrow.where(~points))
     low_mm, high_mm = np.sort(lines.radius_mm, axis=0)
     runs_out = (low_mm <= needed_mm + EVEN_MM) & (high_mm >= plenty_mm - EVEN_MM)
@@ -53,7 +53,7 @@ def nibs_parted(held: Ridges, width_mm: float, needed_mm: float, plenty_mm: floa
 
 def open_ends(lost: Ridges, needed_mm: float) -> Ridges:
     """Where ridges without cores, of walls nearer than needed, end as the place widens, as points."""
-    points = lost.ends[:, 0] == lost.ends[:, 1]
+    points = lost.are_points
     lines = _joined(lost.where(~points))
     opens = lines.alone & (lines.radius_mm < needed_mm - EVEN_MM)
     return put_together([lost.where(points), Ridges.of_specks(lines.places[opens], lines.radius_mm[opens])])

@@ -67,6 +67,12 @@ class Ridges:
         twice = np.stack([radius_mm, radius_mm], axis=1)
         return Ridges(np.stack([middle, middle], axis=1), twice, np.zeros(len(middle), dtype=bool))
 
+    @property
+    def are_points(self) -> Flags:
+        """Which pieces have no length: the middles of places without a ridge."""
+        flags: Flags = self.ends[:, 0] == self.ends[:, 1]
+        return flags
+
     def where(self, chosen: Flags) -> Ridges:
         """Some of the pieces."""
         return Ridges(self.ends[chosen], self.radius_mm[chosen], self.ending[chosen])
@@ -107,7 +113,7 @@ class Ridges:
 
     def chains(self) -> NDArray[np.object_]:
         """The pieces joined end to end, as far as they do not fork; z is how far the walls are."""
-        points = self.ends[:, 0] == self.ends[:, 1]
+        points = self.are_points
         pieces = self.where(~points)
         end, line = chained(pieces.ends)  # the engine's merge of lines made one by one takes five times as long
         joined = shapely.linestrings(pieces._xyz().reshape(-1, 3)[end], indices=line)
@@ -120,7 +126,7 @@ class Ridges:
     def shapes(self) -> NDArray[np.object_]:
         """Each piece as a line, or as the point that it is: of lines without length the engine's trees do not tell
         what is within a distance."""
-        shapes, points = self.lines(), self.ends[:, 0] == self.ends[:, 1]
+        shapes, points = self.lines(), self.are_points
         shapes[points] = as_points(self.ends[points, 0])
         return shapes
 
@@ -193,7 +199,7 @@ def leaning_on(wall: Wall, area: Region, ridges: Ridges, away_mm: float, reach_m
     as its edge does. Points stay: an opening that is a dot costs no less art beside the wall."""
     near = np.zeros(len(ridges.ends), dtype=bool)
     near[_stretches(wall.area).query(ridges.shapes(), predicate="dwithin", distance=reach_mm)[0]] = True
-    near &= ridges.ends[:, 0] != ridges.ends[:, 1]
+    near &= ~ridges.are_points
     if not near.any():
         return ridges
     some = ridges.where(near)

@@ -71,17 +71,17 @@ def assign_roles(inks: Sequence[InkArea], settings: Settings) -> Roles:
     white_hexes = {ink.hex for ink in others if is_plain_white(ink.hex)} - mixed
     whites = tuple(ink for ink in others if ink.hex in white_hexes)
     colours = [ink for ink in others if ink.hex not in white_hexes]
-    problems += _order_problems(colours, settings.print_order)
+    places = [_place_of(colour, settings.print_order) for colour in colours]
+    problems += _order_problems(colours, places, settings.print_order)
     if problems:
         raise SettingsError(problems)
-    ordered = _in_order(colours, settings.print_order)
+    ordered = _in_order(colours, places)
     if settings.highlight_white:
         return Roles(black, (), ordered, whites)
     return Roles(black, whites, ordered, ())
 
 
-def _order_problems(colours: Sequence[InkArea], last: Sequence[str]) -> Iterator[str]:
-    places = [_place_of(colour, last) for colour in colours]
+def _order_problems(colours: Sequence[InkArea], places: Sequence[int | None], last: Sequence[str]) -> Iterator[str]:
     known = ", ".join(f"{ink.name} {ink.hex}" for ink in colours) or "none"
     for i, name in enumerate(last):
         if i not in places:
@@ -89,9 +89,8 @@ def _order_problems(colours: Sequence[InkArea], last: Sequence[str]) -> Iterator
             yield f"{name!r} {message} @ colour.order[{i}]"
 
 
-def _in_order(colours: Sequence[InkArea], last: Sequence[str]) -> tuple[InkArea, ...]:
-    """The colours light to dark, but for those that the job lets print after all others."""
-    places = [_place_of(colour, last) for colour in colours]
+def _in_order(colours: Sequence[InkArea], places: Sequence[int | None]) -> tuple[InkArea, ...]:
+    """The colours light to dark, but for those that the job lets print after all others, by their places there."""
     placed = sorted((place, i) for i, place in enumerate(places) if place is not None)
     others = light_to_dark([colour for colour, place in zip(colours, places, strict=True) if place is None])
     return (*others, *(colours[i] for _, i in placed))

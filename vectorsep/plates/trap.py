@@ -166,7 +166,8 @@ def darker_beneath(roles: Roles, settings: Settings) -> Iterator[tuple[InkArea, 
     if not settings.print_order or settings.trap_mm == 0:
         return
     colours, own = roles.colours, {frozenset((pair.ink, pair.into)) for pair in settings.traps}
-    borders, areas = borders_of([colour.area for colour in colours]), [colour.area for colour in colours]
+    areas = [colour.area for colour in colours]
+    borders = borders_of(areas)
     for later, colour in enumerate(colours):
         beneath = [
             colours[first]
