@@ -9,7 +9,8 @@ import pytest
 from PIL import Image
 
 from vectorsep.pipeline import separate
-from vectorsep.settings import Settings
+from vectorsep.press_settings import PressSetting
+from vectorsep.settings import InkSetting, Settings
 
 HEADS = ("Holds", "In register", "Source", "Screens Taken At the price of", "Ink, batch", "At x, y, mm")
 """What the last head of each table says."""
@@ -43,9 +44,12 @@ def report(request):
 @pytest.fixture(scope="module", params=PAPERS_MM)
 def printed(request, report, tmp_path_factory, system_tool):
     """The report of a job with so many screens: each page's text, and how far down it is filled."""
-    folder = tmp_path_factory.mktemp("printed")
-    paper = f"<style>@page {{ size: {request.param} }}</style>".encode()
-    (folder / "report.html").write_bytes(report.replace(b"</head>", paper + b"</head>"))
+    return on_paper(report, request.param, tmp_path_factory.mktemp("printed"), system_tool)
+
+
+def on_paper(report, paper, folder, system_tool):
+    size = f"<style>@page {{ size: {paper} }}</style>".encode()
+    (folder / "report.html").write_bytes(report.replace(b"</head>", size + b"</head>"))
     subprocess.run(
         [system_tool("chromium"), "--headless", "--no-sandbox", "--disable-gpu", "--no-pdf-header-footer",
          f"--print-to-pdf={folder / 'report.pdf'}", (folder / "report.html").as_uri()],
@@ -55,7 +59,7 @@ def printed(request, report, tmp_path_factory, system_tool):
         [system_tool("pdftotext"), "-layout", folder / "report.pdf", "-"], check=True, capture_output=True, text=True
     ).stdout
     subprocess.run([system_tool("pdftoppm"), "-r", "40", "-gray", folder / "report.pdf", folder / "page"], check=True)
-    pages = [filled(path.read_bytes(), PAPERS_MM[request.param]) for path in sorted(folder.glob("page-*.pgm"))]
+    pages = [filled(path.read_bytes(), PAPERS_MM[paper]) for path in sorted(folder.glob("page-*.pgm"))]
     return list(zip(text.split("\f"), pages, strict=False))
 
 
@@ -90,3 +94,14 @@ def test_the_press_sheet_stays_whole_where_a_page_holds_it(printed):
     (page,) = [text for text, _ in printed if "Press sheet" in text]
     screens = max(int(order) for text, _ in printed for order in re.findall(r"(\d\d)-[a-z]", text))
     assert ("Run released by" in page) == (screens < 20)
+
+
+def test_a_long_name_pushes_no_column_off_the_page(tmp_path, system_tool):
+    settings = Settings(inks=(InkSetting("#000000", "n" * 120),), press=PressSetting(run=90))
+    square = b'<svg xmlns="http://www.w3.org/2000/svg" width="30mm" height="30mm"><path d="M9 9h60v60h-60z"/></svg>'
+    _, files = separate(square, settings, "square.svg")
+    pages = on_paper(files["stacking-report.html"], "A4", tmp_path, system_tool)
+    text = "".join(text for text, _ in pages)
+    last_heads = (r"edge, mm.* Holds$", r"Ink, batch +In register$", r"One print, +Run of 90,$")
+    assert all(re.search(head, text, re.MULTILINE) for head in last_heads), text
+    assert text.count("n" * 20) > 5
