@@ -115,6 +115,12 @@ def test_a_single_file_is_written_whole_or_not_at_all(tmp_path):
     assert names(tmp_path) == ["chart.svg", "taken"]
 
 
+def test_a_single_file_may_have_the_longest_name(tmp_path):
+    name = "x" * os.pathconf(tmp_path, "PC_NAME_MAX")
+    write_file(tmp_path / name, b"one")
+    assert names(tmp_path) == [name]
+
+
 def _umask():
     mask = os.umask(0)
     os.umask(mask)

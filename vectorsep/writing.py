@@ -5,7 +5,6 @@ What may be lost is asked twice by one rule: before the work, so that none is do
 
 from __future__ import annotations
 
-import os
 import tempfile
 from collections.abc import Callable, Collection, Mapping
 from dataclasses import dataclass
@@ -17,6 +16,8 @@ from vectorsep.files import disk_errors_told, read_file
 from vectorsep.films import REPORT, read_manifest
 
 NOT_EMPTY = "exists and is not empty"
+SCRATCH = ".vectorsep-"
+"""How the folders begin in which files lie until they are whole: hidden, beside what they take the place of."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -34,13 +35,13 @@ PLATES = FolderKind("a folder of plates", REPORT, lambda data: read_manifest(dat
 
 def write_file(path: Path, content: bytes) -> None:
     """Write one file whole or not at all, over what `refuse_to_overwrite` lets go. Raises FolderError."""
-    with disk_errors_told(path, "nothing was written"):
-        scratch = path.with_name(f".{path.name}-{os.getpid()}")
-        try:
-            scratch.write_bytes(content)
-            scratch.replace(path)
-        finally:
-            scratch.unlink(missing_ok=True)
+    with (
+        disk_errors_told(path, "nothing was written"),
+        tempfile.TemporaryDirectory(dir=path.parent, prefix=SCRATCH) as scratch,
+    ):
+        fresh = Path(scratch) / "new"  # no longer than the name that it gets, which may be as long as a disk takes
+        fresh.write_bytes(content)
+        fresh.replace(path)
 
 
 def refuse_to_overwrite(
@@ -68,7 +69,7 @@ def write_folder(folder: Path, files: Mapping[str, bytes], *, replace: bool, kin
     with disk_errors_told(folder, "nothing was written"):
         folder = folder.resolve()  # a link to a folder stays a link
         folder.parent.mkdir(parents=True, exist_ok=True)
-        with tempfile.TemporaryDirectory(dir=folder.parent, prefix=".plates-") as scratch:
+        with tempfile.TemporaryDirectory(dir=folder.parent, prefix=SCRATCH) as scratch:
             fresh = Path(scratch) / "new"
             fresh.mkdir()
             for name, content in files.items():

@@ -108,3 +108,21 @@ def test_a_job_file_whose_link_leads_nowhere_fails_its_design(draw, out):
     (row,) = separate_batch([design], out)
     assert row.result.verdict == "failed"
     assert "a.toml: a link that leads nowhere" in row.result.message
+
+
+@pytest.mark.parametrize("label", ["b" * 249, f"{'d' * 200}/{'e' * 200}", "火" * 80 + "/" + "灰" * 80])
+def test_names_too_long_for_a_disk_are_cut_and_told_apart(draw, out, label):
+    drawn = [draw(f"{label}{end}.svg") for end in ("", "2")]
+    rows = separate_batch(drawn, out)
+    assert [row.result.verdict for row in rows] == ["safe", "safe"], rows
+    short, other = (row.folder for row in rows)
+    assert other == f"{short}-2"
+    assert label.replace("/", "--").startswith(short) and len(short.encode()) > 230
+    assert all(row.kept for row in separate_batch(drawn, out))
+
+
+def test_a_name_too_long_for_a_job_beside_it_fails_no_other_design(draw, out):
+    drawn = [draw(f"{'b' * 251}.svg"), draw("c.svg")]
+    failed, safe = separate_batch(drawn, out)
+    assert (failed.result.verdict, safe.result.verdict) == ("failed", "safe")
+    assert "file name too long; shorten the design's name" in failed.result.message

@@ -51,6 +51,14 @@ def test_no_name_runs_as_a_formula(start):
     assert read["design"] == f"'{start}1+1.svg"
 
 
+def test_no_name_turns_the_page_around():
+    """Unicode Standard Annex 9: an override lasts to the end of its paragraph, an isolate's direction stays in it."""
+    row = Row("a\u202egvs.b.svg", "a", Result("failed", message="no"))
+    page = lxml.html.document_fromstring(summary_page([row, row]).decode())
+    assert {name.text_content() for name in page.xpath("//bdi")} == {"a\ufffdgvs.b.svg"}
+    assert "\u202e" not in page.text_content()
+
+
 def test_the_page_shows_names_as_text_and_loads_nothing():
     page = lxml.html.document_fromstring(summary_page(ROWS).decode())
     body = [[cell.text_content().strip() for cell in row] for row in page.xpath("//tbody/tr")]
@@ -75,10 +83,10 @@ def test_a_design_that_raises_a_question_is_told_with_it():
 def test_what_is_to_be_mended_is_named_first_and_leads_to_its_row():
     page = lxml.html.document_fromstring(summary_page(ROWS).decode())
     links = page.xpath("//p[starts-with(., 'To be mended')]/a")
-    assert [link.text for link in links] == ["x/b #1.svg", NASTY]
+    assert [link.text_content() for link in links] == ["x/b #1.svg", NASTY]
     for link in links:
         (place,) = page.xpath("//*[@id=$id]", id=link.get("href").removeprefix("#"))
-        assert place.xpath("string(tr[1]/td[1])").strip() == link.text
+        assert place.xpath("string(tr[1]/td[1])").strip() == link.text_content()
     assert not lxml.html.document_fromstring(summary_page(ROWS[:1]).decode()).xpath("//p[contains(., 'mended')]")
 
 

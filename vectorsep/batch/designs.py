@@ -12,7 +12,7 @@ from pathlib import Path, PurePosixPath
 from vectorsep.batch.records import RECORDS
 from vectorsep.batch.summary import PAGE, SUMS, TABLE
 from vectorsep.errors import FolderError, SettingsError
-from vectorsep.files import is_file_or_lost, read_job_file
+from vectorsep.files import disk_errors_told, is_file_or_lost, read_job_file
 from vectorsep.films import REPORT
 from vectorsep.settings import Settings
 
@@ -21,6 +21,9 @@ RESERVED = (RECORDS, Path(SUMS).stem, TABLE, PAGE)
 SUFFIXES = (".svg", ".svgz")
 """What files of designs are called: the second gzipped (SVG 2, appendix on media types)."""
 _WILD = frozenset("*?[")
+LONGEST_NAME = 240
+"""Bytes of a folder's name: disks take 255 (NAME_MAX of most systems), a number and the ending of its record among
+them."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -76,7 +79,7 @@ def _is_output(path: Path, out: Path) -> bool:
 
 
 def folder_names(designs: Iterable[BatchDesign]) -> dict[BatchDesign, str]:
-    """A folder of its own for each design: its label without the suffix, `--` for each `/`.
+    """A folder of its own for each design: its label without the suffix, `--` for each `/`, cut to LONGEST_NAME.
 
     Names that a disk could take for the same (letter case apart) are told apart by a number, so two designs never
     overwrite each other.
@@ -84,7 +87,7 @@ def folder_names(designs: Iterable[BatchDesign]) -> dict[BatchDesign, str]:
     taken = {name.casefold() for name in RESERVED}
     names: dict[BatchDesign, str] = {}
     for design in designs:
-        wanted = "--".join(PurePosixPath(design.label).with_suffix("").parts)
+        wanted = _shortened("--".join(PurePosixPath(design.label).with_suffix("").parts))
         name, count = wanted, 1
         while name.casefold() in taken:
             count += 1
@@ -94,11 +97,18 @@ def folder_names(designs: Iterable[BatchDesign]) -> dict[BatchDesign, str]:
     return names
 
 
+def _shortened(name: str) -> str:
+    """A name cut to LONGEST_NAME bytes, through no character."""
+    in_bytes = os.fsencode(name)
+    return name if len(in_bytes) <= LONGEST_NAME else in_bytes[:LONGEST_NAME].decode(errors="ignore")
+
+
 def job_beside(design: Path) -> Path | None:
     """The design's own job file, `NAME.toml` beside `NAME.svg`, if there is one. A link that leads nowhere is one: the
-    design fails, for its settings are not known."""
+    design fails, for its settings are not known. So it does where the disk does not say: raises FolderError."""
     job = design.with_suffix(".toml")
-    return job if is_file_or_lost(job) else None
+    with disk_errors_told(job, "shorten the design's name, or check the permissions of its folder"):
+        return job if is_file_or_lost(job) else None
 
 
 def settings_beside(design: Path) -> Settings:
