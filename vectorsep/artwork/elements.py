@@ -15,16 +15,17 @@ from vectorsep.artwork.drawing import Fill, Group, Node
 from vectorsep.artwork.gate import (
     ACTIVE_ELEMENTS,
     BY_FONT,
+    EFFECTFUL,
     EFFECTS,
     REFUSED_ELEMENTS,
     UNMEASURED,
     UNPAINTED_ELEMENTS,
     asks_for_nothing,
+    tint_refused,
 )
 from vectorsep.artwork.inheritance import computed
 from vectorsep.artwork.masks import mask_of
 from vectorsep.artwork.outlines import SHAPES
-from vectorsep.artwork.paints import BY_FLATTENING
 from vectorsep.artwork.references import draw_use
 from vectorsep.artwork.report import UNSEEN, Refused
 from vectorsep.artwork.shapes import draw_shape
@@ -35,9 +36,6 @@ from vectorsep.artwork.viewport import Box, corner_of
 from vectorsep.artwork.walk import Draw, Walk
 from vectorsep.geometry.affine import IDENTITY
 from vectorsep.model import Notice, Place
-
-_EFFECTFUL = frozenset({"opacity", "clip-path", "mask", *EFFECTS})
-"""None of these is inherited, so that most elements need not be asked for them."""
 
 _HANDLERS: dict[str, Draw] = {
     "a": draw_group,
@@ -111,7 +109,7 @@ class ElementWalk(Walk):
 
     def with_effects(self, element: Element, style: Style, context: Context, draw: Draw) -> list[Node]:
         """What the element draws, under its clip path and opacity. Raises Refused for effects beyond flat ink."""
-        if context.measuring or _EFFECTFUL.isdisjoint(style.own):
+        if context.measuring or style.own.keys().isdisjoint(EFFECTFUL):
             return draw(self, element, style, context)
         opacity = style.share("opacity")
         if opacity <= INVISIBLE:
@@ -132,7 +130,7 @@ class ElementWalk(Walk):
             if is_unseen(self, nodes):
                 self.report.pass_over(element, UNSEEN)
                 return []
-            self.report.leave_out(element, self.paints.tint_reason(opacity), BY_FLATTENING)
+            self.report.leave_out(element, *tint_refused(opacity))
         return [Group(opacity, tuple(nodes), place_of(element))]
 
     def _tell_what_else(self, element: Element, style: Style, context: Context, draw: Draw) -> None:
@@ -142,7 +140,7 @@ class ElementWalk(Walk):
             return
         opacity = style.share("opacity")
         if opacity < OPAQUE and not self.options.flatten_opacity:
-            self.report.refuse(element, self.paints.tint_reason(opacity), BY_FLATTENING)
+            self.report.refuse(element, *tint_refused(opacity))
         draw_in_sight(self, element, style, context, draw)
 
     def _refuse_uneven_cut(self, element: Element, style: Style, context: Context) -> None:

@@ -79,6 +79,8 @@ EFFECTS: dict[str, str] = {
     "clip": "the old `clip` property is not read: use a clip path",
 }
 """Properties that change how an element looks, and why they are refused."""
+EFFECTFUL = ("opacity", "clip-path", "mask", *EFFECTS)
+"""Those and others that work on an element as a whole: none is inherited, so that most elements need not be asked."""
 MOVES: dict[str, str] = {
     "offset-path": "a path of motion (`offset-path`) is not read: place it by `transform`",
     "zoom": "the property `zoom` is not read: scale it by `transform`",
@@ -94,6 +96,14 @@ def asks_for_nothing(value: str) -> bool:
 
 def asked_effect(style: Style) -> str | None:
     """The first property by which an element asks to be let through, cut or changed as a whole, if it does."""
-    if style.share("opacity") < OPAQUE:
-        return "opacity"
-    return next((name for name in ("clip-path", "mask", *EFFECTS) if not asks_for_nothing(style[name])), None)
+    return next((name for name in EFFECTFUL if _is_asked(style, name)), None)
+
+
+def _is_asked(style: Style, name: str) -> bool:
+    return style.share(name) < OPAQUE if name == "opacity" else not asks_for_nothing(style[name])
+
+
+def tint_refused(opacity: float) -> tuple[str, str]:
+    """Why partial opacity is refused with the way out in the drawing, and the way out in the job."""
+    reason = f"{opacity * 100:.3g} % opacity is a tint, and {HALFTONE}: use full opacity"
+    return reason, ", or mix it with the art below by --flatten-opacity"

@@ -8,7 +8,7 @@ from dataclasses import replace
 from vectorsep.artwork.context import Context
 from vectorsep.artwork.css_colours import INVISIBLE, OPAQUE, Solid, parse_colour
 from vectorsep.artwork.document import Document, Element, local_name
-from vectorsep.artwork.gate import HALFTONE
+from vectorsep.artwork.gate import HALFTONE, tint_refused
 from vectorsep.artwork.gradients import AREAS, GRADIENTS, Gradient, Standing
 from vectorsep.artwork.lengths import Frame, parse_length
 from vectorsep.artwork.report import Report
@@ -18,7 +18,6 @@ from vectorsep.artwork.urls import Reference, parse_reference
 from vectorsep.geometry.bends import Join, Pen
 from vectorsep.settings import ReadOptions
 
-BY_FLATTENING = ", or mix it with the art below by --flatten-opacity"
 MAX_PAINT_LENGTH = 1000
 """Longer texts are no paint; the parsers below would take their time to find out."""
 _ICC = re.compile(r"(?:icc-color|device-cmyk|cielab)\([^)]*\)\s*+$", re.IGNORECASE)
@@ -55,7 +54,7 @@ class PaintResolver:
         if alpha >= OPAQUE:
             return Solid(solid.hex)
         if not self._options.flatten_opacity:
-            report.leave_out(element, self.tint_reason(alpha), BY_FLATTENING)
+            report.leave_out(element, *tint_refused(alpha))
         return Solid(solid.hex, alpha)
 
     def background_of(self, name: str, root: Element, style: Style, context: Context, report: Report) -> Solid | None:
@@ -68,13 +67,8 @@ class PaintResolver:
         except ValueError as error:
             report.leave_out(root, f"its {name} {error}")
         if solid is not None and INVISIBLE < solid.alpha < OPAQUE:
-            report.leave_out(root, self.tint_reason(solid.alpha), BY_FLATTENING)
+            report.leave_out(root, *tint_refused(solid.alpha))
         return solid if solid is not None and solid.alpha >= OPAQUE else None
-
-    @staticmethod
-    def tint_reason(opacity: float) -> str:
-        """Why partial opacity is refused, and the way out in the drawing."""
-        return f"{opacity * 100:.3g} % opacity is a tint, and {HALFTONE}: use full opacity"
 
     def with_context(self, style: Style, context: Context) -> Context:
         """The context for what a use or a marked shape brings in: its paints, where they are plain."""
