@@ -61,6 +61,13 @@ def test_everything_wrong_is_told_at_once(table):
     ]  # fmt: skip
 
 
+def test_what_is_wrong_is_told_in_the_order_in_which_it_was_asked(table):
+    wrong = [str(key) for key in TUNED]
+    with pytest.raises(SettingsError) as caught:
+        table.look({"window": RIM} | dict.fromkeys(wrong, "wide"))
+    assert [problem.rpartition(" @ ")[2] for problem in caught.value.problems] == wrong
+
+
 @pytest.mark.parametrize(
     "window", ["", "1,2,3", "1,2,3,x", "5,0,5,9", "5,9,6,0", "nan,0,1,1", "0,0,inf,1", "0,0,1e9,1", "1e300,0,2e300,1"]
 )

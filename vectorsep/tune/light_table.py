@@ -132,7 +132,7 @@ def _moved(asked: Mapping[str, str]) -> tuple[dict[str, Any], list[str]]:
     keys = {str(key): key for key in (*TUNED, FILLING)}
     problems = [f"nothing is tuned by that name @ {name}" for name in asked if name not in (*keys, WINDOW)]
     moved: dict[str, Any] = {}
-    for name in keys.keys() & asked.keys():
+    for name in (name for name in asked if name in keys):
         try:
             moved[keys[name].field] = keys[name].read(SWITCHED.get(asked[name], asked[name]))
         except VectorsepError as error:
