@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable
+from collections.abc import Callable, Iterator, Sequence
 
 import svgwrite
 
@@ -48,13 +48,8 @@ def draw_chart(advice: Advice, title: str) -> bytes:
     drawing = svgwrite.Drawing(size=(width, height), viewBox=f"0 0 {width} {height}", debug=False, role="img")
     drawing.set_desc(title=title, desc=" ".join(notes))
     drawing.add(drawing.rect((0, 0), (width, height), fill="#ffffff"))
-    drawing.add(drawing.text(title, (20, 28), font_family="sans-serif", font_size=16, fill="#111111"))
-    drawing.add(drawing.text("spread of the blocker, mm", (LEFT, 54), **FONT))
-    drawing.add(drawing.text("choke, mm", (20, TOP - 12), **FONT))
-    for column, spread_mm in enumerate(spreads):
-        drawing.add(drawing.text(f"{spread_mm:g}", (LEFT + CELL_W * column + 8, TOP - 12), font_weight="bold", **FONT))
-    for row, choke_mm in enumerate(chokes):
-        drawing.add(drawing.text(f"{choke_mm:g}", (20, TOP + CELL_H * row + 20), font_weight="bold", **FONT))
+    for text in _headings(drawing, title, spreads, chokes):
+        drawing.add(text)
     largest = {label: max(1, *(round(value(pair)) for pair in advice.pairs)) for label, _, value in COSTS}
     for pair in advice.pairs:
         corner = (LEFT + CELL_W * spreads.index(pair.spread_mm), TOP + CELL_H * chokes.index(pair.choke_mm))
@@ -65,6 +60,19 @@ def draw_chart(advice: Advice, title: str) -> bytes:
     for i, note in enumerate(notes):
         drawing.add(drawing.text(note, (20, below + 20 + NOTE_LINE * i), **FONT))
     return f"{drawing.tostring()}\n".encode()
+
+
+def _headings(
+    drawing: svgwrite.Drawing, title: str, spreads: Sequence[float], chokes: Sequence[float]
+) -> Iterator[svgwrite.text.Text]:
+    """The title, and what each column and row stands for."""
+    yield drawing.text(title, (20, 28), font_family="sans-serif", font_size=16, fill="#111111")
+    yield drawing.text("spread of the blocker, mm", (LEFT, 54), **FONT)
+    yield drawing.text("choke, mm", (20, TOP - 12), **FONT)
+    for column, spread_mm in enumerate(spreads):
+        yield drawing.text(f"{spread_mm:g}", (LEFT + CELL_W * column + 8, TOP - 12), font_weight="bold", **FONT)
+    for row, choke_mm in enumerate(chokes):
+        yield drawing.text(f"{choke_mm:g}", (20, TOP + CELL_H * row + 20), font_weight="bold", **FONT)
 
 
 def _cell(
