@@ -103,7 +103,7 @@ def read_films(folder: Path) -> tuple[Manifest, tuple[Film, ...], FolderState]:
     with disk_errors_told(folder, "check the name and its permissions"):
         if not folder.is_dir():
             raise FolderError(f"{folder}: no such folder")
-        there = {path.name for path in folder.iterdir()}
+        there = {path.name for path in folder.iterdir() if not path.is_fifo()}  # a pipe would be waited for for ever
     if REPORT not in there:
         raise FolderError(
             f"{folder}: is not a folder of plates ({REPORT} is missing); give a folder that separate has written"

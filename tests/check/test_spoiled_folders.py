@@ -1,8 +1,11 @@
 """Whole folders spoiled as files, by hand or by a drawing program: `vectorsep check` names the plate and the place."""
 
 import json
+import os
 import re
 import shutil
+import subprocess
+import sys
 
 import pytest
 
@@ -52,6 +55,17 @@ def check(folder, capsys, *options):
     told = capsys.readouterr()
     assert "Traceback" not in told.out + told.err
     return code, [line for line in told.out.splitlines() if line.startswith("unsafe")], told
+
+
+@pytest.mark.skipif(not hasattr(os, "mkfifo"), reason="this system has no named pipes")
+def test_no_pipe_is_waited_for(folder):
+    (folder / RED).unlink()
+    os.mkfifo(folder / RED)
+    os.mkfifo(folder / "06-more.svg")
+    command = [sys.executable, "-m", "vectorsep", "check", folder]
+    told = subprocess.run(command, capture_output=True, text=True, timeout=60, check=False)
+    assert told.returncode == 1
+    assert f"{RED} is listed in the report but not in the folder: put it back" in told.stdout
 
 
 def test_an_untouched_folder_is_safe(folder, capsys):
