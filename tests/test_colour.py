@@ -38,6 +38,8 @@ def test_all_published_pairs_are_there():
         ("#808080", (53.585, 0, 0)),
         ("#ffffff", (100, 0, 0)),
         ("#000000", (0, 0, 0)),
+        ("#010101", (0.2742, 0, 0)),  # on the straight part of the sRGB curve: 903.3 / 12.92 / 255
+        ("#0a0a0a", (2.7417, 0, 0)),
     ],
 )
 def test_lab_of_srgb_colours(hex_colour, lab):

@@ -1,9 +1,10 @@
 """Colour without white, on plates whose areas are known by hand, and on the plates of art of many kinds."""
 
 import dataclasses
+import math
 
 import pytest
-from shapely import Point, box
+from shapely import Point, Polygon, box
 
 from vectorsep.inks import separate_inks
 from vectorsep.model import Artwork, PaintedShape, Place, Plate
@@ -84,6 +85,21 @@ def test_a_wide_trap_between_two_colours_explains_nothing():
     job = dataclasses.replace(JOB, merge_black=True, traps=traps)
     (red,) = bare_colours(with_white(box(20, 0.3, 39.7, 19.7)), job)
     assert (red.plate, red.share) == (RED, pytest.approx(1))
+
+
+UNSOUND = {
+    "crosses itself": Polygon([(0, 0), (20, 20), (20, 0), (0, 20)]),
+    "has no end": box(0, 0, math.inf, 20),
+    "reaches for miles": box(0, 0, 1e9, 20),
+}
+
+
+@pytest.mark.parametrize("area", UNSOUND.values(), ids=UNSOUND)
+def test_a_plate_that_cannot_be_measured_leaves_the_others_as_they_were(area):
+    """The check of the plates tells of it. Of the navy all from 30 to 39.58 is bare, as above."""
+    blocker, white, _, navy = with_white(box(0.3, 0.3, 30, 19.7))
+    (bare,) = bare_colours((blocker, white, dataclasses.replace(RED, area=area), navy), JOB)
+    assert (bare.plate, bare.bare_mm2) == (NAVY, pytest.approx(9.57 * 19.14, rel=0.005))
 
 
 def painted(*shapes):
