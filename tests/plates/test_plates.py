@@ -479,9 +479,12 @@ def notices(code, *shapes, **values):
     return [notice for notice in made.notices if notice.code == code]
 
 
-def test_cream_that_prints_as_white_is_told_and_listing_it_gives_it_a_screen():
+@pytest.mark.parametrize("highlight", [False, True])
+def test_cream_that_prints_as_white_is_told_and_listing_it_gives_it_a_screen(highlight):
     shapes = (box(50, 50, 90, 60), WHITE), (box(60, 52, 70, 58), CREAM)
-    (told,) = notices("prints-as-white", *shapes)
+    (told,) = notices("prints-as-white", *shapes, highlight_white=highlight)
+    of_plates = {plate.ink for plate in make_plates(design(*shapes), Settings(highlight_white=highlight))}
+    assert told.plate in of_plates and ("highlight" in told.plate) == highlight
     assert told.severity == "warning" and CREAM in told.message and "[[inks]]" in told.message
     assert box(60, 52, 70, 58).contains(shapely.Point(told.at_mm))
     listed = (InkSetting(CREAM, "cream"),)
@@ -799,6 +802,57 @@ def test_the_key_of_a_saving_written_into_the_job_saves_the_screens_that_it_says
         chosen = values | read_job(saving.key)
         made = make_stack(design(*shapes, **chosen), Settings(**chosen))
         assert len(stack.plates) - len(made.plates) == saving.screens, saving.key
+
+
+@pytest.mark.parametrize(("registration", "far"), [(0.25, 1.25), (0.1, 0.5), (0.02, 0.25)])
+def test_each_distance_of_more_than_five_tolerances_is_told(registration, far):
+    """A tolerance that no press has counts as the least, 0.05 mm."""
+    shapes = (box(50, 50, 90, 90), YELLOW), (box(90, 50, 130, 90), NAVY)
+    yellow, navy = (ink.name for ink in design(*shapes).inks)
+
+    def told(distance):
+        values = dict.fromkeys(("spread_mm", "choke_mm", "trap_mm", "clearance_mm"), distance)
+        values |= {"traps": (TrapSetting(yellow, navy, distance),), "registration_mm": registration}
+        return [notice.message.split()[0] for notice in notices("far-distance", *shapes, **values)]
+
+    assert told(far) == []
+    assert told(far + 0.01) == ["blocker.spread", "white.choke", "colour.trap", "colour.clearance", "traps[0].width"]
+
+
+@pytest.mark.parametrize(("side", "told"), [(4.4, "4.92 mm² of colour, 25% of all"), (4.6, None)])
+def test_colour_without_white_is_told_from_a_quarter_of_all_on(side, told):
+    """A choke of 0.3 mm leaves 3.8² of 4.4² mm² on white and 4² of 4.6²: 25.4 and 24.4 % are bare."""
+    notices = make_stack(design((box(50, 50, 50 + side, 50 + side), RED)), Settings(choke_mm=0.3)).notices
+    short = [notice.message for notice in notices if notice.code == "white-short"]
+    assert len(short) == (told is not None) and all(message.startswith(told) for message in short)
+
+
+@pytest.mark.parametrize(
+    ("named", "how"), [(None, "(found by its lightness and chroma)"), (BLACK, "(named in the job)")]
+)
+def test_it_is_told_how_the_blocker_came_to_its_black(named, how):
+    shapes = (box(50, 50, 60, 60), BLACK), (box(70, 50, 80, 60), RED)
+    stack = make_stack(design(*shapes), Settings(merge_black=True, design_black=named))
+    (told,) = [notice.message for notice in stack.notices if notice.code == "black-merged"]
+    assert BLACK in told and told.endswith(how)
+
+
+def test_what_the_cost_of_a_saving_says_to_set_saves_the_screens_that_it_says():
+    """Where no single key does it: a highlight white left to white cloth, cream that prints with the white."""
+    white, red, cream = (box(50, 50, 60, 60), WHITE), (box(70, 50, 80, 60), RED), (box(90, 50, 99, 60), "#fff7e8")
+    on_white = {"highlight_white": True, "garment_hex": WHITE}
+    highlight = make_stack(design(white, red), Settings(**on_white))
+    (left,) = [saving for saving in highlight.savings if saving.step == "leave white to the garment"]
+    assert left.cost == "100 mm² show bare cloth, 0.0 from the ink (CIEDE2000): set garment.knock_out"
+    chosen = on_white | {"knock_out_garment": True}
+    made = make_stack(design(white, red, **chosen), Settings(**chosen))
+    assert len(highlight.plates) - len(made.plates) == left.screens == 1
+    stack = make_stack(design(white, red, cream), Settings())
+    (joined,) = [saving for saving in stack.savings if saving.step.endswith("with the white")]
+    within = float(re.search(r"list #ffffff in \[\[inks\]\] and set colour\.merge_inks to ([\d.]+)", joined.cost)[1])
+    chosen = {"merge_inks": within, "inks": (InkSetting(WHITE),)}
+    made = make_stack(design(white, red, cream, **chosen), Settings(**chosen))
+    assert len(stack.plates) - len(made.plates) == joined.screens == 1
 
 
 def test_black_is_offered_to_a_grey_blocker_only_where_a_black_one_may_take_its_place():
