@@ -182,15 +182,19 @@ def test_a_film_of_a_given_width_grows_in_height_alone():
     assert lay_out_labels(sheet, told(NAMES, JOB))
 
 
-def test_a_given_film_without_room_for_the_names_is_refused_with_the_size_that_has_it():
-    film = FilmSetting(width_mm=90.0, height_mm=70.0)
-    assert laid_out((50, 30), NAMES[:3], Settings(film=film)).width_mm == 90.0
+@pytest.mark.parametrize("size", [(50, 30), (35, 21)])
+def test_a_given_film_without_room_for_the_names_is_refused_with_the_size_that_has_it(size):
+    """It is the one that is taken where no size is given, here larger down alone, and across too."""
+    film = FilmSetting(width_mm=size[0] + 40.0, height_mm=size[1] + 40.0)
+    assert laid_out(size, NAMES[:1], Settings(film=film)).width_mm == film.width_mm
     with pytest.raises(SettingsError, match="say which ink each is") as caught:
-        laid_out((50, 30), NAMES, Settings(film=film))
+        laid_out(size, NAMES, Settings(film=film))
     wide, high = (
         float(side) for side in re.findall(r"([0-9.]+) (?:mm|×)", caught.value.problems[0].replace("mm ×", "×"))
     )
-    assert laid_out((50, 30), NAMES, Settings(film=FilmSetting(width_mm=wide, height_mm=high)))
+    assert laid_out(size, NAMES, Settings(film=FilmSetting(width_mm=wide, height_mm=high)))
+    smallest = laid_out(size, NAMES)
+    assert (wide, high) == (smallest.width_mm, smallest.height_mm)
 
 
 def test_names_that_no_film_holds_are_refused():

@@ -106,6 +106,24 @@ def test_every_plate_is_drawn_once_and_used(page, job):
     assert used == {f"#{name}" for name in drawn}
 
 
+@pytest.mark.parametrize(("wide", "high"), [(30, 20), (12, 80)])
+def test_pictures_of_plates_show_all_ink_and_fit_the_paper(wide, high):
+    """Art to the edges of its page: the blocker stands out by 0.4 mm. Two pictures of plates stand side by side on A4,
+    which holds 180 mm between margins; none is higher than half of its 297 mm."""
+    art = f"""<svg xmlns="http://www.w3.org/2000/svg" width="{wide}mm" height="{high}mm" viewBox="0 0 {wide} {high}">
+    <path d="M0 0h{wide}v{high}H0z" fill="#c81e28"/></svg>"""
+    page = lxml.html.document_fromstring(separate(art.encode(), Settings(), "whole.svg")[1]["stacking-report.html"])
+    pictures = [svg for svg in page.iter("svg") if svg.find("use") is not None]
+    assert len(pictures) == 1 + 3
+    for svg in pictures:
+        left, top, across, down = map(float, svg.get("viewbox").split())
+        assert max(left, top) <= -0.4 and left + across >= wide + 0.4 and top + down >= high + 0.4
+        assert (left + across / 2, top + down / 2) == (pytest.approx(wide / 2), pytest.approx(high / 2))
+        width_mm = float(re.fullmatch(r"width:([\d.]+)mm", svg.get("style"))[1])
+        assert 2 * width_mm <= 180 and width_mm * down / across <= 297 / 2
+    assert f"{wide + 0.8:.1f} × {high + 0.8:.1f} mm" in text_of(page), "of all ink, the rim with it"
+
+
 def test_references_inside_the_page_are_not_dangling(page):
     ids = {element.get("id") for element in page.iter() if isinstance(element.tag, str)} - {None}
     wanted = set(re.findall(r"url\(#([^)]*)\)", lxml.html.tostring(page).decode()))

@@ -22,6 +22,7 @@ JOBS = {
 def separated(settings, *shapes):
     art = Artwork(40, 40, tuple(PaintedShape(area, hex_, Place("path")) for area, hex_ in shapes))
     design = separate_inks(art, settings)
+    assert not any(ink.area.is_empty for ink in design.inks), "an ink of nothing would be counted and named"
     plates = {plate.ink: plate.area for plate in make_plates(design, settings)}
     return plates, [notice.code for notice in design.notices]
 
