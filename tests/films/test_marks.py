@@ -3,6 +3,7 @@
 import numpy as np
 import pytest
 import shapely
+from shapely import affinity
 
 from vectorsep.films.labels import film_marks
 from vectorsep.films.lettering import GLYPHS
@@ -48,6 +49,11 @@ def test_registration_marks_on_all_four_sides_on_the_centre_lines(size):
         assert register.contains(shapely.Point(centre))
         ring = shapely.Point(centre).buffer(3).boundary
         assert register.buffer(0.01).contains(ring)
+        across = shapely.LineString([(centre[0] - 4.9, centre[1]), (centre[0] + 4.9, centre[1])])
+        assert register.contains(across) and register.contains(affinity.rotate(across, 90, origin=centre))
+    wide, high = size[0] + sheet.margin_x_mm, size[1] + sheet.margin_y_mm
+    to_edges = np.subtract(register.bounds, (-sheet.margin_x_mm, -sheet.margin_y_mm, wide, high))
+    assert np.abs(to_edges) == pytest.approx(2 - MARK_LINE_MM / 2, abs=0.01), "centre lines run on to the film's edge"
 
 
 def test_the_rule_measures_100_mm():
