@@ -3,6 +3,7 @@
 import copy
 import hashlib
 import json
+import math
 
 import pytest
 from hypothesis import given
@@ -11,7 +12,8 @@ from hypothesis import strategies as st
 
 from vectorsep.errors import FolderError
 from vectorsep.films import Manifest, read_manifest
-from vectorsep.settings import TrapSetting
+from vectorsep.pipeline import separate
+from vectorsep.settings import Settings, TrapSetting
 
 NAME = "stacking-report.json"
 
@@ -50,6 +52,18 @@ def test_reading_back_gives_what_a_check_needs(job, files):
     assert manifest.settings.inks == job.settings.inks
     assert manifest.settings.garment == job.settings.garment
     assert set(manifest.files) == set(files) - {NAME}
+
+
+def test_ink_of_a_print_as_large_as_a_platen_is_read_back_as_it_measures():
+    """A block of 400 x 500 mm; its blocker is spread by 0.4 mm and round at the corners."""
+    art = b"""<svg xmlns="http://www.w3.org/2000/svg" width="400mm" height="500mm" viewBox="0 0 400 500">
+    <path d="M0 0h400v500H0z" fill="#c81e28"/></svg>"""
+    blocker, white, red = (entry.ink for entry in read_manifest(separate(art, Settings(), "block.svg")[1][NAME]).plates)
+    assert blocker.area_mm2 == pytest.approx(400.8 * 500.8 - (4 - math.pi) * 0.4**2, abs=0.1)
+    assert blocker.bounds_mm == pytest.approx((-0.4, -0.4, 400.4, 500.4), abs=0.01)
+    assert white.area_mm2 == pytest.approx(399.4 * 499.4, abs=0.5)
+    assert red.area_mm2 == pytest.approx(400 * 500, abs=0.5)
+    assert all(ink.centroid_mm == pytest.approx((200, 250), abs=0.01) for ink in (blocker, white, red))
 
 
 def altered(report, path, value):
