@@ -67,6 +67,14 @@ def test_a_turn_not_known_moves_the_farthest_corner_by_the_tolerance():
     assert turn.of(corner.buffer(1e-3)).centroid.distance(corner) == pytest.approx(E, rel=1e-6)
 
 
+@pytest.mark.parametrize("side", [0.1, 1.0])
+def test_a_speck_turns_no_farther_than_a_plate_can(side):
+    """By the tolerance of 0.25 mm one would be turned by 20 degrees, the other cannot be moved so far at all; 5 is what
+    pins let through."""
+    moves = moves_of(plate("blocker", square(side), "blocker"), Settings())
+    assert [abs(move.turn_deg) for move in moves[DIRECTIONS:]] == [5.0, 5.0]
+
+
 def test_a_set_turn_may_ask_for_more_than_the_tolerance_and_makes_the_stack_unsafe():
     # A corner 14 mm out moves by 14 mm x 2 sin(2 degrees / 2) = 0.49 mm.
     upper = plate("colour", square(20 - 2 * 0.3), "red")
