@@ -304,6 +304,8 @@ def test_the_rim_is_told_with_the_gaps_that_fill(gap_mm, values, fills):
     [
         ({}, False),  # nobody told the garment's colour
         ({"garment_hex": "#1c1c1f"}, True),
+        ({"garment_hex": "#2b2b2d"}, True),  # 4.7 from the blocker by CIEDE2000
+        ({"garment_hex": "#2d2d2f"}, False),  # 5.4 from it
         ({"garment_hex": "#1c1c1f", "fill_gaps": False}, False),
         ({"garment_hex": "#c81e28"}, False),
         ({"garment_hex": "#c81e28", "fill_gaps": True}, True),
@@ -793,8 +795,9 @@ def test_of_several_blacks_that_the_blocker_may_print_it_is_said_that_only_one_s
 
 
 @pytest.mark.parametrize("values", [{}, {"blocker": "grey"}, {"blocker": "grey", "white_under_colours": False}])
-def test_the_key_of_a_saving_written_into_the_job_saves_the_screens_that_it_says(values):
-    shapes = ((box(50, 50, 60, 60), BLACK), (box(70, 50, 80, 60), RED), (box(90, 50, 99, 60), "#ca2029"))
+@pytest.mark.parametrize("white_art", [(), ((box(50, 70, 60, 80), WHITE),)])
+def test_the_key_of_a_saving_written_into_the_job_saves_the_screens_that_it_says(values, white_art):
+    shapes = (*white_art, (box(50, 50, 60, 60), BLACK), (box(70, 50, 80, 60), RED), (box(90, 50, 99, 60), "#ca2029"))
     stack = make_stack(design(*shapes), Settings(**values))
     offered = [saving for saving in stack.savings if saving.key and not saving.taken]
     assert offered
@@ -969,6 +972,8 @@ def test_plates_are_the_same_every_time():
         ),
         ({"garment_hex": "#17171a"}, "note", "hardly shows on the garment's #17171a (CIEDE2000 difference 1.7)"),
         ({"garment_hex": "#1b2745"}, "note", "shows on the garment's #1b2745 (CIEDE2000 difference 13.9)"),
+        ({"garment_hex": "#58585a"}, "note", "difference 19.6)"),
+        ({"garment_hex": "#5b5b5d"}, "warning", "difference 20.6); a grey one would show less (difference 13.9)"),
         ({"garment_hex": "#8d9094"}, "warning", "difference 40.6); a grey one would show less (difference 6.1)"),
         ({"garment_hex": "#8d9094", "merge_black": True}, "warning", "difference 40.6)"),
         (

@@ -74,9 +74,14 @@ def test_white_that_is_gone_from_under_wide_art_is_to_be_added():
     assert "no white under its colours: add it" in finding.message
 
 
-def test_a_choke_no_shop_uses_explains_nothing():
-    wide = dataclasses.replace(JOB, choke_mm=5.0)
-    assert {colour.plate.ink for colour in bare_colours(with_white(box(5, 5, 35, 15)), wide)} == {"red", "navy"}
+@pytest.mark.parametrize("choke_mm", [1.5, 2.0, 5.0])
+def test_a_choke_no_shop_uses_explains_nothing(choke_mm):
+    """What lies more than a millimetre from all edges has no white there: more than a twentieth of either ink."""
+    white = box(choke_mm, choke_mm, 40 - choke_mm, 20 - choke_mm)
+    wide = dataclasses.replace(JOB, choke_mm=choke_mm)
+    assert {colour.plate.ink for colour in bare_colours(with_white(white), wide)} == {"red", "navy"}
+    widest = dataclasses.replace(JOB, choke_mm=1.0)
+    assert bare_colours(with_white(box(1, 1, 39, 19)), widest) == ()
 
 
 def test_a_wide_trap_between_two_colours_explains_nothing():
