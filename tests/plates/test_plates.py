@@ -781,6 +781,19 @@ def test_screens_to_be_saved_are_told():
     assert [saving.screens for saving in merged if saving.taken] == [1]
 
 
+@pytest.mark.parametrize(
+    ("hex_", "passes"), [("#343434", True), ("#363636", False), ("#1a1a2a", True), ("#1a1a2c", False)]
+)
+def test_only_dark_ink_that_is_hardly_coloured_passes_for_black(hex_, passes):
+    """By CIELAB, which tests/test_colour.py holds: lightness 21.7 and 22.6, at most 22; chroma 11.8 and 13.3 at a
+    lightness of 10, at most 12. Charcoal and navy that the blocker prints would come out as black."""
+    shapes = (box(50, 50, 60, 60), hex_), (box(70, 50, 80, 60), RED)
+    merged = make_stack(design(*shapes), Settings(merge_black=True))
+    assert (hex_ not in {plate.hex for plate in merged.plates}) == passes
+    offered = [saving for saving in make_stack(design(*shapes), Settings()).savings if saving.step.startswith("let")]
+    assert len(offered) == passes
+
+
 def test_of_several_blacks_that_the_blocker_may_print_it_is_said_that_only_one_saves_a_screen():
     """Process and spot blacks in one drawing: three rows that save a screen each read as three screens."""
     blacks = [(box(50 + 20 * i, 50, 60 + 20 * i, 60), hex_) for i, hex_ in enumerate((BLACK, "#231f20", "#000000"))]
