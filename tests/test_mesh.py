@@ -53,7 +53,17 @@ def test_plain_weave_from_count_and_thread(count, thread, opening, percent):
 
 
 @pytest.mark.parametrize(
-    ("per_cm", "per_inch", "two_more"), [(43, 110, 44), (90, 230, 91), (120, 305, 121), (34, 85, 34), (77, 195, 78)]
+    ("per_cm", "per_inch", "two_more"),
+    [
+        (34, 85, 34),
+        (43, 110, 44),
+        (48, 120, 48),
+        (54, 135, 54),
+        (61, 155, 62),
+        (77, 195, 78),
+        (90, 230, 91),
+        (120, 305, 121),
+    ],
 )
 def test_threads_per_inch_as_catalogues_round_them(per_cm, per_inch, two_more):
     """43 per cm is 110 per inch (published); catalogues round 2.54 n to the nearest 5. What no catalogue has, two
