@@ -3,9 +3,9 @@
 import numpy as np
 import pytest
 import shapely
-from shapely import MultiPolygon, Point, box
+from shapely import MultiPolygon, Point, Polygon, box
 
-from vectorsep.geometry.boolean import cut_to, cut_where
+from vectorsep.geometry.boolean import RESCUE_GRID_MM, cut_to, cut_where, difference, intersection, intersections, union
 from vectorsep.geometry.region import EMPTY
 
 WINDOW = shapely.union_all([box(0, 0, 40, 40), box(60, 0, 100, 40)])
@@ -33,3 +33,27 @@ def test_cutting_is_the_plain_intersection(seed):
 def test_where_nothing_lies_outside_all_stays():
     art = dots(9)
     assert cut_where(art, WINDOW, EMPTY) is art
+
+
+CROSSED = Polygon([(0, 0), (4, 4), (4, 0), (0, 4.1)])
+"""Crosses itself, as regions that were moved may by the last bit; the engine refuses it."""
+
+
+@pytest.mark.parametrize(
+    ("ours", "plain"),
+    [
+        (intersection, shapely.intersection),
+        (difference, shapely.difference),
+        (lambda one, other: union([one, other]), shapely.union),
+        (lambda one, other: intersections(np.array([one]), other)[0], shapely.intersection),
+    ],
+)
+def test_what_crosses_itself_is_mended_and_overlaid_without_moving_a_corner(ours, plain):
+    other = box(1 / 3, 1, 3, 3)
+    with pytest.raises(shapely.GEOSException):
+        plain(CROSSED, other)
+    found = ours(CROSSED, other)
+    assert found.is_valid
+    assert shapely.symmetric_difference(found, plain(shapely.make_valid(CROSSED), other)).area < 1e-12
+    steps = shapely.get_coordinates(found) / RESCUE_GRID_MM
+    assert abs(steps - np.rint(steps)).max() > 1e-3  # on the rescue grid all would be whole numbers

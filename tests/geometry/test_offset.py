@@ -9,7 +9,18 @@ from second_engine import offset
 from shapely import Point, Polygon, box
 
 from vectorsep.geometry.measure import edge, smallest_distance
-from vectorsep.geometry.offset import CHORD_TOLERANCE_MM, grow, grow_part, hold_disc, inset, inset_at_least
+from vectorsep.geometry.offset import (
+    CHORD_TOLERANCE_MM,
+    MANY_HOLES,
+    grow,
+    grow_part,
+    grown_each,
+    hold_disc,
+    inset,
+    inset_at_least,
+    inset_each,
+    quarter_segments,
+)
 from vectorsep.geometry.region import polygons
 
 SQUARE = box(0, 0, 10, 10)
@@ -108,3 +119,37 @@ def test_the_comparison_with_the_second_engine_can_fail():
 def test_a_piece_holds_a_disc_as_large_as_its_largest(piece, largest_mm):
     assert hold_disc(np.array([piece]), 0.97 * largest_mm).all()
     assert not hold_disc(np.array([piece]), 1.03 * largest_mm).any()
+
+
+def sieve(seed, holes):
+    """A plate with holes of all shapes, some of them near each other, some near its edge, some wide."""
+    rng = np.random.default_rng(seed)
+    side = math.ceil(math.sqrt(holes))
+    at = np.stack(np.divmod(np.arange(holes), side), axis=1) * 4.0 + rng.uniform(1.6, 2.4, (holes, 2))
+    dots = shapely.buffer(shapely.points(at[::2]), rng.uniform(0.3, 1.5, len(at[::2])))
+    boxes = shapely.box(*(at[1::2] - 1.2).T, *(at[1::2] + rng.uniform(0.2, 1.4, at[1::2].shape)).T)
+    return box(0, 0, 4 * side, 4 * side).difference(shapely.union_all([*dots, *boxes]))
+
+
+@pytest.mark.parametrize("distance", [0.05, 0.25, 0.6, 1.5])
+@pytest.mark.parametrize("seed", range(3))
+def test_a_piece_with_many_holes_grows_and_is_inset_as_the_engine_does_it_as_a_whole(seed, distance):
+    area = sieve(seed, 300)
+    assert len(area.interiors) > MANY_HOLES
+    for ours, signed in ((grow(area, distance), distance), (inset(area, distance), -distance)):
+        whole = shapely.buffer(area, signed, quad_segs=quarter_segments(distance))
+        assert ours.is_valid
+        assert shapely.symmetric_difference(ours, whole).area < 1e-9
+    # The second engine, which offsets all rings at once.
+    assert inset(area, distance).area == pytest.approx(offset(area, -distance).area, rel=2e-3, abs=1e-3)
+
+
+def test_each_piece_with_many_holes_is_offset_apart_and_in_its_place():
+    plates = [shapely.transform(sieve(seed, 200), lambda xy, by=seed: xy + 100 * by) for seed in range(3)]
+    pieces = np.array([box(-9, -9, -1, -1), plates[0], shapely.MultiPolygon(plates[1:]), Point(-30, 0).buffer(0.1)])
+    grown, inner = grown_each(pieces, 0.3), inset_each(pieces, 0.3)
+    for piece, larger, smaller in zip(pieces, grown, inner, strict=True):
+        segments = quarter_segments(0.3)
+        assert shapely.symmetric_difference(larger, shapely.buffer(piece, 0.3, quad_segs=segments)).area < 1e-9
+        assert shapely.symmetric_difference(smaller, shapely.buffer(piece, -0.3, quad_segs=segments)).area < 1e-9
+    assert shapely.is_empty(inner).tolist() == [False, False, False, True]

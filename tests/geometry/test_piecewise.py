@@ -4,7 +4,16 @@ import numpy as np
 import pytest
 import shapely
 
-from vectorsep.geometry.piecewise import LIGHT_LOAD, MANY, difference_by_pieces, intersection_by_pieces
+from vectorsep.geometry.piecewise import (
+    FEW,
+    LARGE_TIMES,
+    LIGHT_LOAD,
+    MANY,
+    difference_by_pieces,
+    intersection_by_pieces,
+    union_by_pieces,
+    within_each,
+)
 
 LAST_BITS_MM2 = 1e-9
 BOTH = pytest.mark.parametrize(
@@ -59,3 +68,34 @@ def test_nothing_to_meet_leaves_all_as_it_is():
     far = shapely.transform(far, lambda xy: xy + 1000)
     assert difference_by_pieces(region, far).equals(region)
     assert intersection_by_pieces(region, far).is_empty
+
+
+def large_piece():
+    teeth = [shapely.box(x, 0, x + 2, 90) for x in range(0, 90, 4)]
+    return shapely.segmentize(shapely.union_all([*teeth, shapely.box(0, 90, 90, 99)]), 0.5)
+
+
+@pytest.mark.parametrize("others", [1, 2, FEW - 1, FEW + 2])
+def test_a_union_with_a_large_piece_that_many_small_ones_meet(others):
+    regions = [large_piece(), *(discs(seed, 400, 1.5) for seed in range(others))]
+    vertices = shapely.get_num_coordinates(shapely.get_parts(regions))
+    assert vertices.max() > LARGE_TIMES * vertices.mean()
+    found = union_by_pieces(regions)
+    assert found.is_valid
+    assert shapely.symmetric_difference(found, shapely.union_all(regions)).area < LAST_BITS_MM2
+
+
+def test_a_union_of_one_region_whose_pieces_overlap_and_of_none():
+    overlapping = shapely.multipolygons([large_piece(), *(shapely.box(x, 80, x + 5, 95) for x in range(0, 90, 3))])
+    found = union_by_pieces([overlapping])
+    assert found.is_valid and found.area == pytest.approx(shapely.union_all(overlapping.geoms).area)
+    assert union_by_pieces([]).is_empty
+
+
+def test_what_a_region_covers_of_each_of_some_pieces():
+    pieces = np.array([large_piece(), shapely.box(200, 0, 201, 1), *discs(7, 100, 3).geoms])
+    other = discs(8, 400, 1.5)
+    found = within_each(pieces, other)
+    assert len(found) == len(pieces) and found[1].is_empty
+    for part, piece in zip(found, pieces, strict=True):
+        assert shapely.symmetric_difference(part, shapely.intersection(piece, other)).area < LAST_BITS_MM2

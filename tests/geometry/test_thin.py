@@ -10,7 +10,8 @@ from shapely import affinity
 from vectorsep.geometry import thin
 from vectorsep.geometry.measure import Strip
 from vectorsep.geometry.sweep import Disc, are_narrow, sweep
-from vectorsep.geometry.thin import COARSE_MM, coarsened, facing_at, narrow_gaps, narrow_places
+from vectorsep.geometry.thin import facing_at, narrow_gaps, narrow_places
+from vectorsep.geometry.thinning import COARSE_MM, coarsened
 
 DISC = Disc(0.3)
 TIE_MM = 0.01

@@ -12,7 +12,8 @@ from itertools import compress
 
 from vectorsep.geometry.measure import Strip
 from vectorsep.geometry.region import gather, inner_point, polygons
-from vectorsep.geometry.thin import coarsened, facing_at, in_holes, narrow_gaps, narrow_places
+from vectorsep.geometry.thin import facing_at, in_holes, narrow_gaps, narrow_places
+from vectorsep.geometry.thinning import coarsened
 from vectorsep.mesh import LEEWAY, dot_mm2, finest_mm, threads_per_inch
 from vectorsep.model import Finding, Plate, Point, Region
 from vectorsep.settings import Settings

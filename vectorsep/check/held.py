@@ -10,7 +10,8 @@ from collections.abc import Iterator, Sequence
 
 from vectorsep.geometry.boolean import intersection
 from vectorsep.geometry.region import EMPTY, inner_point
-from vectorsep.geometry.thin import coarsened, narrow_parts
+from vectorsep.geometry.thin import narrow_parts
+from vectorsep.geometry.thinning import coarsened
 from vectorsep.mesh import LEEWAY, common_mesh
 from vectorsep.model import Clearance, Finding, Plate
 from vectorsep.settings import Settings

@@ -9,7 +9,7 @@ import shapely
 from numpy.typing import NDArray
 from shapely.geometry.base import BaseGeometry
 
-from vectorsep.geometry.piecewise import difference_by_pieces, intersection_by_pieces
+from vectorsep.geometry.piecewise import difference_by_pieces, intersection_by_pieces, union_by_pieces, within_each
 from vectorsep.geometry.region import EMPTY, gather, polygons_only, repaired
 from vectorsep.model import Region
 
@@ -27,7 +27,7 @@ def union(regions: Iterable[Region]) -> Region:
     """Everything that any of the regions covers. Pieces that meet nothing are left out of the engine's work."""
     whole = list(regions)
     try:
-        return polygons_only(shapely.disjoint_subset_union_all(shapely.get_parts(whole)))
+        return union_by_pieces(whole)
     except shapely.GEOSException:
         return _rescued(shapely.union_all, whole)
 
@@ -35,6 +35,14 @@ def union(regions: Iterable[Region]) -> Region:
 def intersection(one: Region, other: Region) -> Region:
     """What both regions cover."""
     return _rescued(intersection_by_pieces, one, other)
+
+
+def intersections(pieces: NDArray[np.object_], other: Region) -> list[Region]:
+    """The same for each of some pieces."""
+    try:
+        return within_each(pieces, other)
+    except shapely.GEOSException:
+        return [intersection(piece, other) for piece in pieces]
 
 
 def cut_to(region: Region, window: Region) -> Region:
@@ -64,7 +72,8 @@ def cut_where(region: Region, window: Region, outside: Region) -> Region:
         return region
     pieces = shapely.get_parts(region)
     touched = np.zeros(len(pieces), dtype=bool)
-    touched[shapely.STRtree(pieces).query(shapely.get_parts(outside), predicate="intersects")[1]] = True
+    # The pieces are readied, not what is outside: many small ones of that may touch one large piece.
+    touched[shapely.STRtree(shapely.get_parts(outside)).query(pieces, predicate="intersects")[0]] = True
     return gather([*pieces[~touched], intersection(gather(pieces[touched]), window)])
 
 
@@ -74,7 +83,8 @@ def difference(region: Region, taken: Region) -> Region:
 
 
 def _rescued(operation: Callable[..., BaseGeometry], *operands: Region | list[Region]) -> Region:
-    """Run an overlay; where floating arithmetic breaks its topology, once more on the rescue grid.
+    """Run an overlay; where floating arithmetic breaks its topology, again, and at last on the rescue grid, which takes
+    ten times as long.
 
     A region that was moved or came out of an overlay may cross itself by the last bit; it is mended before.
     """
@@ -82,6 +92,9 @@ def _rescued(operation: Callable[..., BaseGeometry], *operands: Region | list[Re
         return polygons_only(operation(*operands))
     except shapely.GEOSException:
         mended = [_mended(operand) for operand in operands]
+    try:
+        return polygons_only(operation(*mended))
+    except shapely.GEOSException:
         return polygons_only(operation(*mended, grid_size=RESCUE_GRID_MM))
 
 

@@ -2,8 +2,8 @@
 
 from __future__ import annotations
 
-from vectorsep.geometry.offset import thinned
 from vectorsep.geometry.region import on_grid
+from vectorsep.geometry.thinning import thinned
 from vectorsep.model import Region
 
 THINNING_MM = 0.0005

@@ -8,7 +8,7 @@ from collections.abc import Sequence
 import numpy as np
 import shapely
 
-from vectorsep.geometry.boolean import HAIRLINE_MM, difference, intersection, union
+from vectorsep.geometry.boolean import HAIRLINE_MM, difference, intersection, intersections, union
 from vectorsep.geometry.cover import Flags, Floats, Indices, Regions, corners_of
 from vectorsep.geometry.measure import strip_sizes
 from vectorsep.geometry.offset import grow, inset_at_least
@@ -62,7 +62,7 @@ def _around(sides: Regions, reach_mm: float, pieces: Regions) -> tuple[Regions, 
     window = union(shapely.buffer(sides, reach_mm, quad_segs=1))
     shapely.prepare(window)
     met = np.flatnonzero(shapely.intersects(window, pieces))
-    return np.array([intersection(piece, window) for piece in pieces[met]], dtype=object), met
+    return np.array(intersections(pieces[met], window), dtype=object), met
 
 
 def _slits(near: Regions, sides: Regions, width_mm: float) -> Regions:

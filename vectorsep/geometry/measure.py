@@ -89,7 +89,7 @@ def pieces_losing(region: Region, part: Region, share: float) -> Region:
     """The pieces of a region of which a part of it takes at least such a share of their area."""
     pieces, taken = np.array(polygons(region), dtype=object), shapely.get_parts(part)
     # Each is inside one piece, however the engine rounded the corners of the two.
-    inside, piece = shapely.STRtree(pieces).query(shapely.point_on_surface(taken), predicate="intersects")
+    piece, inside = shapely.STRtree(shapely.point_on_surface(taken)).query(pieces, predicate="intersects")
     taken_mm2 = np.bincount(piece, shapely.area(taken)[inside], len(pieces))
     return gather(pieces[taken_mm2 >= share * shapely.area(pieces)])
 

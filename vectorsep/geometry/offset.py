@@ -4,7 +4,9 @@ A buffer's arcs are polygons inscribed in the true arc, so a growth falls short 
 and the engine first smooths its input by up to one hundredth of the distance. Where a distance is a promise
 (a clearance), use the `_at_least` form, which carries both errors on the safe side.
 
-Pieces are buffered one by one: the engine's own buffer of many pieces at once is several times slower.
+Pieces are buffered one by one: the engine's own buffer of many pieces at once is several times slower. So are the
+rings of a piece with many holes, as cloth around a page of letters is one: for each hole the engine looks through all
+other edges, and takes the square of the time.
 """
 
 from __future__ import annotations
@@ -15,9 +17,10 @@ from typing import Literal
 import numpy as np
 import shapely
 from numpy.typing import NDArray
+from shapely import Polygon
 from shapely.geometry.base import BaseGeometry
 
-from vectorsep.geometry.boolean import union
+from vectorsep.geometry.boolean import difference, union
 from vectorsep.geometry.near import stretches
 from vectorsep.geometry.region import coming_near, gather
 from vectorsep.model import Region
@@ -30,6 +33,8 @@ ENGINE_SMOOTHING = 0.01
 """GEOS simplifies the input of a buffer by up to this share of the distance (its BufferParameters' default)."""
 OPENING_TOLERANCE = 0.01
 """Whether a part is wide is told to a hundredth of the width, as exactly as the engine insets."""
+MANY_HOLES = 64
+"""A piece with more holes is buffered ring by ring. With fewer that gains nothing."""
 LEAST_QUARTER_SEGMENTS = 8
 """With fewer, GEOS closes inside corners by long detours that cross each other: three times slower, not faster."""
 
@@ -45,7 +50,7 @@ def grow(area: Region, distance_mm: float) -> Region:
     """All within the distance of the area, corners round."""
     if distance_mm < NO_DISTANCE_MM:
         return area
-    return union(shapely.buffer(shapely.get_parts(area), distance_mm, quad_segs=quarter_segments(distance_mm)))
+    return union(grown_each(shapely.get_parts(area), distance_mm))
 
 
 def grow_part(whole: Region, part: Region, distance_mm: float) -> Region:
@@ -57,7 +62,7 @@ def inset(area: Region, distance_mm: float) -> Region:
     """What lies deeper inside the area than the distance; convex corners stay sharp."""
     if distance_mm < NO_DISTANCE_MM:
         return area
-    return gather(shapely.buffer(shapely.get_parts(area), -distance_mm, quad_segs=quarter_segments(distance_mm)))
+    return gather(inset_each(shapely.get_parts(area), distance_mm))
 
 
 def inset_at_least(area: Region, distance_mm: float) -> Region:
@@ -71,6 +76,42 @@ def opened(area: Region, width_mm: float) -> Region:
     return grow(inset(area, width_mm / 2 - slack_mm), width_mm / 2)
 
 
+def grown_each(pieces: NDArray[np.object_], distance_mm: float) -> NDArray[np.object_]:
+    """The same as `grow` for each piece apart: a polygon, or a region."""
+    return _offset_each(pieces, distance_mm)
+
+
+def inset_each(pieces: NDArray[np.object_], distance_mm: float) -> NDArray[np.object_]:
+    """The same as `inset` for each piece apart: a polygon, or a region."""
+    return _offset_each(pieces, -distance_mm)
+
+
+def _offset_each(pieces: NDArray[np.object_], distance_mm: float) -> NDArray[np.object_]:
+    """Each piece grown by the distance, or inset where that is negative."""
+    parts, piece = shapely.get_parts(pieces, return_index=True)
+    many = np.bincount(piece, shapely.get_num_interior_rings(parts), minlength=len(pieces)) > MANY_HOLES
+    outcome = np.empty(len(pieces), dtype=object)
+    outcome[~many] = _by_engine(pieces[~many], distance_mm)
+    outcome[many] = [_part_by_part(region, distance_mm) for region in pieces[many]]
+    return outcome
+
+
+def _part_by_part(region: Region, distance_mm: float) -> Region:
+    parts = [_ring_by_ring(part, distance_mm) for part in shapely.get_parts(region)]
+    return union(parts) if distance_mm > 0 else gather(parts)
+
+
+def _ring_by_ring(part: Polygon, distance_mm: float) -> Region:
+    """Holes of what grows are inset, and holes of what is inset grow and may meet."""
+    outlines = np.asarray(shapely.polygons(shapely.get_rings(part)))
+    (shell,), openings = _by_engine(outlines[:1], distance_mm), _by_engine(outlines[1:], -distance_mm)
+    return difference(shell, gather(openings) if distance_mm > 0 else union(openings))
+
+
+def _by_engine(pieces: NDArray[np.object_], distance_mm: float) -> NDArray[np.object_]:
+    return np.asarray(shapely.buffer(pieces, distance_mm, quad_segs=quarter_segments(abs(distance_mm))))
+
+
 def grow_lines(lines: BaseGeometry | NDArray[np.object_], distance_mm: float) -> Region:
     """All within a distance of lines, bends and ends round."""
     return union(widened(shapely.get_parts(lines), distance_mm))
@@ -82,21 +123,11 @@ def widened(lines: NDArray[np.object_], distance_mm: float, *, past_ends: bool =
     return np.asarray(shapely.buffer(lines, distance_mm, quad_segs=quarter_segments(distance_mm), cap_style=caps))
 
 
-def thinned(area: Region, tolerance_mm: float) -> Region:
-    """The same area with as few vertices as the tolerance allows; no part of its outline moves further."""
-    pieces = shapely.get_parts(area)
-    fewer = shapely.simplify(pieces, tolerance_mm, preserve_topology=False)
-    crossing = ~shapely.is_valid(fewer)
-    fewer[crossing] = shapely.simplify(pieces[crossing], tolerance_mm, preserve_topology=True)  # ten times slower
-    return gather(fewer)
-
-
 def hold_disc(pieces: NDArray[np.object_], radius_mm: float) -> NDArray[np.bool_]:
     """Which pieces hold a disc of the radius. Each holds one of its area over its perimeter at least, since all of
     it lies as near to its edge as its largest disc is wide; and none that is larger than itself."""
     areas = shapely.area(pieces)
     holds = areas >= radius_mm * shapely.length(pieces)
     doubtful = np.flatnonzero(~holds & (areas >= math.pi * radius_mm**2))
-    inner = shapely.buffer(pieces[doubtful], -radius_mm, quad_segs=quarter_segments(radius_mm))
-    holds[doubtful] = ~shapely.is_empty(inner)
+    holds[doubtful] = ~shapely.is_empty(inset_each(pieces[doubtful], radius_mm))
     return holds

@@ -1,18 +1,22 @@
 """Overlays of many pieces with many: each piece with those alone that it may meet.
 
 The engine's overlay of two whole regions pays for every vertex of both. Among letters, or lines beside gaps, most
-pieces meet a few small ones: these are overlaid pair by pair, and what meets nothing is not overlaid at all.
+pieces meet a few small ones: these are overlaid pair by pair, and what meets nothing is not overlaid at all. Its
+union goes through a large piece again and again, once for each step of putting together what meets it: there regions
+are overlaid as wholes, one after the other.
 """
 
 from __future__ import annotations
 
-from collections.abc import Callable
+from collections.abc import Callable, Sequence
+from functools import reduce
 from typing import Any
 
 import numpy as np
 import shapely
+from numpy.typing import NDArray
 
-from vectorsep.geometry.region import gather, polygons_only
+from vectorsep.geometry.region import EMPTY, gather, polygons_only
 from vectorsep.model import Region
 
 MANY = 16
@@ -20,6 +24,26 @@ MANY = 16
 LIGHT_LOAD = 8
 """Pieces are overlaid alone with at most so many times their own vertices: a large piece that many small ones meet
 would be gone through for each of them, and is overlaid once with them all instead."""
+FEW = 4
+"""More regions than this are not overlaid one after the other."""
+LARGE_TIMES = 25
+"""A piece with so many times the vertices of the mean one is a large one."""
+
+
+def union_by_pieces(regions: Sequence[Region]) -> Region:
+    """Everything that any of the regions covers. Pieces of one alone may overlap. Raises GEOSException."""
+    pieces = shapely.get_parts(regions)
+    vertices = shapely.get_num_coordinates(pieces)
+    if 1 < len(regions) <= FEW and vertices.max(initial=0) * len(pieces) > LARGE_TIMES * vertices.sum():
+        return reduce(_both, regions)
+    return polygons_only(shapely.disjoint_subset_union_all(pieces))
+
+
+def _both(one: Region, other: Region) -> Region:
+    mine, others = shapely.get_parts(one), shapely.get_parts(other)
+    met, meeting = (np.unique(of_pair) for of_pair in shapely.STRtree(mine).query(others)[::-1])
+    together = shapely.union(gather(mine[met]), gather(others[meeting]))
+    return gather([*np.delete(mine, met), *np.delete(others, meeting), polygons_only(together)])
 
 
 def intersection_by_pieces(region: Region, other: Region, **options: float) -> Region:
@@ -30,6 +54,15 @@ def intersection_by_pieces(region: Region, other: Region, **options: float) -> R
 def difference_by_pieces(region: Region, taken: Region, **options: float) -> Region:
     """What the region covers and the other does not; as above."""
     return _overlaid(shapely.difference, region, taken, options, left_out=True)
+
+
+def within_each(pieces: NDArray[np.object_], other: Region) -> list[Region]:
+    """What the other covers of each of some pieces. Raises GEOSException."""
+    others = shapely.get_parts(other)
+    piece, met = shapely.STRtree(others).query(pieces)
+    partners = np.full(len(pieces), EMPTY, dtype=object)
+    partners[np.unique(piece)] = _partners(piece, others[met])
+    return [polygons_only(part) for part in shapely.intersection(pieces, partners)]
 
 
 def _overlaid(
@@ -44,12 +77,16 @@ def _overlaid(
     alone = (load > 0) & (load <= LIGHT_LOAD * shapely.get_num_coordinates(pieces))
     crowd = (load > 0) & ~alone
     mine = alone[piece]
-    partners = shapely.multipolygons(others[met[mine]], indices=(np.cumsum(alone) - 1)[piece[mine]])
     crowding = others[np.unique(met[crowd[piece]])]
     return gather(
         [
             *(pieces[load == 0] if left_out else ()),
-            *map(polygons_only, operation(pieces[alone], partners, **options)),
+            *map(polygons_only, operation(pieces[alone], _partners(piece[mine], others[met[mine]]), **options)),
             polygons_only(operation(gather(pieces[crowd]), gather(crowding), **options)),
         ]
     )
+
+
+def _partners(piece: NDArray[np.intp], met: NDArray[np.object_]) -> NDArray[np.object_]:
+    """What each piece that meets anything meets, as one: piece by piece, in order."""
+    return np.asarray(shapely.multipolygons(met, indices=np.unique(piece, return_inverse=True)[1]))

@@ -180,7 +180,7 @@ def hanging_on(region: Region, part: Region) -> Region:
     pieces = shapely.get_parts(region)
     inside = shapely.point_on_surface(shapely.get_parts(part))
     hanging = np.zeros(len(pieces), dtype=bool)
-    hanging[shapely.STRtree(pieces).query(inside, predicate="dwithin", distance=ROUNDING_MM)[1]] = True
+    hanging[shapely.STRtree(inside).query(pieces, predicate="dwithin", distance=ROUNDING_MM)[0]] = True
     return gather([*pieces[hanging], touching(gather(pieces[~hanging]), part)])
 
 

@@ -10,7 +10,7 @@ import numpy as np
 import shapely
 
 from vectorsep.geometry.cover import Flags, Floats, Indices, Regions
-from vectorsep.geometry.offset import CHORD_TOLERANCE_MM, ENGINE_SMOOTHING, quarter_segments
+from vectorsep.geometry.offset import CHORD_TOLERANCE_MM, ENGINE_SMOOTHING, grown_each, inset_each
 from vectorsep.geometry.region import gather
 from vectorsep.model import Region
 
@@ -68,9 +68,8 @@ class Sweep:
 def sweep(region: Region, disc: Disc) -> Sweep:
     """Move the disc about in each piece of a region. No union is taken over the pieces, which are apart as it is."""
     pieces, radius_mm = shapely.get_parts(region), disc.radius_mm
-    middles = shapely.buffer(pieces, -radius_mm, quad_segs=quarter_segments(radius_mm))
-    reach_mm = radius_mm + disc.slack_mm
-    swept = shapely.buffer(middles, reach_mm, quad_segs=quarter_segments(reach_mm))
+    middles = inset_each(pieces, radius_mm)
+    swept = grown_each(middles, radius_mm + disc.slack_mm)
     missed = shapely.get_parts(shapely.difference(pieces, swept))
     is_solid = (shapely.get_dimensions(missed) == 2) & ~shapely.is_empty(missed)
     return Sweep(disc, gather(middles), gather(swept), missed[is_solid])
@@ -140,9 +139,8 @@ def _stick_out(pieces: Regions, points: Regions, owner: Indices, of: Sweep) -> F
     )
     unsure &= ~sure
     around = shapely.bounds(pieces[unsure]) + spur_mm * np.array([-1.0, -1.0, 1.0, 1.0])
-    middles = shapely.intersection(of.middles, shapely.box(*around.T))
-    spurs = shapely.buffer(middles, spur_mm, quad_segs=quarter_segments(spur_mm))
-    sure[unsure] = ~shapely.is_empty(shapely.difference(pieces[unsure], spurs))
+    middles = np.asarray(shapely.intersection(of.middles, shapely.box(*around.T)))
+    sure[unsure] = ~shapely.is_empty(shapely.difference(pieces[unsure], grown_each(middles, spur_mm)))
     return sure
 
 

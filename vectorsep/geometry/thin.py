@@ -34,34 +34,16 @@ from vectorsep.geometry.facing import Facing, facing_edges
 from vectorsep.geometry.measure import Strip, edge, strip_sizes, strips_across
 from vectorsep.geometry.near import near_bounds, within_bounds
 from vectorsep.geometry.offset import grow
-from vectorsep.geometry.region import frame_around, gather, outlines, polygons, polygons_only
+from vectorsep.geometry.region import frame_around, gather, outlines, polygons
 from vectorsep.geometry.sweep import Disc, across_mm, are_narrow, sweep
+from vectorsep.geometry.thinning import COARSE_MM, coarsened
 from vectorsep.geometry.windows import windows_around
 from vectorsep.model import Region
 
-COARSE_MM = 0.004
-"""Outlines are thinned out by this much before narrow places are looked for: no mesh shows it, and it saves nine
-tenths of the time."""
-LEAST_RING = 4
-"""Points of the smallest ring, a triangle that repeats its first."""
 ROOMS = (4.0, 16.0)
 """Widths that are looked at around facing edges; the larger, where a missed piece comes near the rim of the smaller."""
 LEAST_ROOM_MM = 0.5
 """Room for widths that no mesh has: smaller windows would be more work, not less."""
-
-
-def coarsened(area: Region) -> Region:
-    """The area with fewer vertices, nowhere off by more than COARSE_MM; for looking, not for plates.
-
-    Thinning each ring for itself is six times faster than with an eye on the others. Where that makes rings cross,
-    the slow way is gone.
-    """
-    rings, piece = shapely.get_rings(shapely.get_parts(area), return_index=True)
-    thinned = shapely.simplify(rings, COARSE_MM, preserve_topology=False)
-    lost = shapely.get_num_coordinates(thinned) < LEAST_RING
-    thinned[lost] = shapely.simplify(rings[lost], COARSE_MM)
-    quick = gather(np.asarray(shapely.polygons(thinned, indices=piece)))
-    return quick if quick.is_valid else polygons_only(shapely.simplify(area, COARSE_MM))
 
 
 def facing_at(area: Region, width_mm: float) -> Facing:

@@ -165,7 +165,7 @@ def _tile_at(polygons: Regions, points: Floats) -> Indices:
     """The tile that each point (mm) lies in, or NOTHING."""
     tile = np.full(len(points), NOTHING)
     if len(points):
-        point, found = shapely.STRtree(polygons).query(shapely.points(points), predicate="intersects")
+        found, point = shapely.STRtree(np.asarray(shapely.points(points))).query(polygons, predicate="intersects")
         tile[point] = found
     return tile
 

@@ -9,9 +9,10 @@ from vectorsep.geometry.finish import finished
 from vectorsep.geometry.graded import cores_along, narrow_places, swept
 from vectorsep.geometry.holes import without_holes_near, without_narrow_holes
 from vectorsep.geometry.measure import Strip, no_shorter, pieces_costing, pieces_losing
-from vectorsep.geometry.offset import OPENING_TOLERANCE, grow, grow_part, inset, opened, thinned
+from vectorsep.geometry.offset import OPENING_TOLERANCE, grow, grow_part, inset, opened
 from vectorsep.geometry.region import apart_from, frame_around, gather, hanging_on, touching
 from vectorsep.geometry.ridges import Ridges, Wall, leaning_on, put_together
+from vectorsep.geometry.thinning import thinned
 from vectorsep.mesh import dot_mm2
 from vectorsep.model import Region
 from vectorsep.plates.rim import fills_gaps

@@ -11,7 +11,7 @@ from typing import Any
 from vectorsep.errors import SettingsError, VectorsepError
 from vectorsep.films.pathdata import region_path
 from vectorsep.films.proof import shown_on_blocker
-from vectorsep.geometry.offset import thinned
+from vectorsep.geometry.thinning import thinned
 from vectorsep.job import KEYS, Key
 from vectorsep.model import Bounds, Design, Plate
 from vectorsep.paper.remarks import Listed, listed, verdict
