@@ -125,7 +125,7 @@ def _narrower(
     needed_mm = _needed_mm(least_width_mm, least_depth_mm)
     ridges = ridges_of(area, _rounded_up(plenty_mm))
     narrow = measured(area, ridges.where(ridges.radius_mm.min(axis=1) < plenty_mm), needed_mm)
-    pieces: NDArray[np.object_] = np.asarray(polygons(area))
+    pieces: NDArray[np.object_] = np.array(polygons(area), dtype=object)
     held, lost = narrow.above(needed_mm), narrow.below(needed_mm)
     room = inset(area, needed_mm)
     if into_open:
@@ -169,7 +169,7 @@ def _specks(pieces: NDArray[np.object_], lost: Ridges, needed_mm: float) -> Ridg
     """The middles of pieces too small for a core that have no ridge to tell of them."""
     small = pieces[~hold_disc(pieces, needed_mm)]
     told = np.zeros(len(small), dtype=bool)
-    told[shapely.STRtree(small).query(lost.middles(), predicate="intersects")[1]] = True
+    told[shapely.STRtree(lost.middles()).query(small, predicate="intersects")[0]] = True
     return Ridges.of_specks(*_largest_discs(small[~told]))
 
 
@@ -187,5 +187,5 @@ def swept(ridges: Ridges, radius_mm: float) -> Region:
 
 def _no_thinner(area: Region, radius_mm: float) -> Region:
     """Drop the pieces that hold no disc of the radius."""
-    pieces: NDArray[np.object_] = np.asarray(polygons(area))
+    pieces: NDArray[np.object_] = np.array(polygons(area), dtype=object)
     return gather(pieces[hold_disc(pieces, radius_mm - CHORD_TOLERANCE_MM)])
