@@ -12,6 +12,8 @@ PAGE_MM = 300.0
 HEXES = ("#c81e28", "#f2c230", "#1e3cc8", "#20a040", "#ffffff", "#141418", "#e87820", "#7a3c96")
 POINTS = 64
 DEPTH = 10.0
+STROKE_MM, STROKE_PITCH_MM = 24.0, 6.0
+"""How long drawn lines are, and the side of the page for each of them."""
 
 
 def _ripples(rng: np.random.Generator, angle: np.ndarray) -> np.ndarray:
@@ -54,6 +56,22 @@ def glyphs(count: int = 2000) -> Artwork:
         painted.append(PaintedShape(outlined, HEXES[5], Place("path")))
         painted.append(PaintedShape(face, HEXES[i % 5], Place("path")))
     return Artwork(PAGE_MM, PAGE_MM, tuple(painted))
+
+
+def strokes(count: int) -> Artwork:
+    """Drawn lines in 3 inks that cross each other, 24 mm long and 0.4 to 2 mm wide, as in hatching or a scribble: one
+    piece with thousands of holes. More take a larger page."""
+    rng = np.random.default_rng(count)
+    side_mm = STROKE_PITCH_MM * float(np.sqrt(count))
+    along = np.linspace(0, 1, POINTS)
+    painted = []
+    for i in range(count):
+        way, bend = rng.uniform(0, 2 * np.pi), rng.uniform(-3, 3, 2)
+        across = bend[0] * np.sin(np.pi * along) + bend[1] * np.sin(2 * np.pi * along)
+        line = np.column_stack([STROKE_MM * along, across]) @ [[np.cos(way), np.sin(way)], [-np.sin(way), np.cos(way)]]
+        path = shapely.LineString(line + rng.uniform(0, side_mm, 2))
+        painted.append(PaintedShape(path.buffer(rng.uniform(0.2, 1.0)), HEXES[i % 3], Place("path")))
+    return Artwork(side_mm, side_mm, tuple(painted))
 
 
 def _glyph(rng: np.random.Generator, corner: np.ndarray, pitch_mm: float) -> Polygon:

@@ -62,13 +62,18 @@ def plates() -> Iterator[Measure]:
 
 
 def growth() -> Iterator[Measure]:
-    """How the time for ink areas and plates grows with the art."""
-    small, large = 1000, 20_000
-    few, many = inputs.blobs(small), inputs.blobs(large)
+    """How the time for ink areas and plates grows with the art: blobs that cover the page, and drawn lines that cross
+    each other, with cloth in thousands of holes between them."""
+    yield _growth("blobs", inputs.blobs, 1000, 20_000)
+    yield _growth("strokes", inputs.strokes, 250, 2000)
+
+
+def _growth(name: str, art: Callable[[int], Artwork], small: int, large: int) -> Measure:
+    few, many = art(small), art(large)
     many_s, few_s = by_turns(partial(_separated, many), partial(_separated, few), rounds=2)
     power = math.log(many_s / few_s) / math.log(large / small)
-    name = f"inks + plates, {large:,} blobs / {small:,} blobs"
-    yield Measure(name, seconds(many_s), seconds(few_s), f"n^{power:.2f}", "at most n^1.15", power <= 1.15)
+    name = f"inks + plates, {large:,} {name} / {small:,} {name}"
+    return Measure(name, seconds(many_s), seconds(few_s), f"n^{power:.2f}", "at most n^1.15", power <= 1.15)
 
 
 def _separated(art: Artwork) -> object:

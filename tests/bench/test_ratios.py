@@ -37,6 +37,14 @@ def test_glyphs_have_holes_and_outlines():
         assert outlined.area.contains(face.area)
 
 
+def test_strokes_cross_and_enclose_cloth():
+    art = inputs.strokes(200)
+    drawn = shapely.union_all([shape.area for shape in art.shapes])
+    assert len(art.shapes) == 200 and len({shape.hex for shape in art.shapes}) == 3
+    assert sum(shapely.get_num_interior_rings(shapely.get_parts(drawn))) > 100
+    assert 0.5 < drawn.area / sum(shape.area.area for shape in art.shapes) < 0.95  # what is crossed is drawn twice
+
+
 def test_the_curved_design_has_the_segments_named():
     svg = inputs.curved_svg(1000)
     commands = re.findall(rb"[A-Za-z]", b"".join(re.findall(rb' d="([^"]*)"', svg)))
