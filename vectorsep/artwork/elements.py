@@ -18,6 +18,7 @@ from vectorsep.artwork.gate import (
     EFFECTFUL,
     EFFECTS,
     REFUSED_ELEMENTS,
+    SHADOW,
     UNMEASURED,
     UNPAINTED_ELEMENTS,
     asks_for_nothing,
@@ -28,6 +29,7 @@ from vectorsep.artwork.masks import mask_of
 from vectorsep.artwork.outlines import SHAPES
 from vectorsep.artwork.references import draw_use
 from vectorsep.artwork.report import UNSEEN, Refused
+from vectorsep.artwork.shadows import adds_behind
 from vectorsep.artwork.shapes import draw_shape
 from vectorsep.artwork.style import ROOT_STYLE, Style
 from vectorsep.artwork.text import draw_text
@@ -115,7 +117,7 @@ class ElementWalk(Walk):
         if opacity <= INVISIBLE:
             return []
         try:
-            self.refuse_asked(element, style, EFFECTS)
+            self._refuse_effects(element, style)
         except Refused:
             self._tell_what_else(element, style, context, draw)
             raise
@@ -132,6 +134,14 @@ class ElementWalk(Walk):
                 return []
             self.report.leave_out(element, *tint_refused(opacity))
         return [Group(opacity, tuple(nodes), place_of(element))]
+
+    def _refuse_effects(self, element: Element, style: Style) -> None:
+        """Refuse effects beyond flat ink. Of a shadow or glow behind the element, that alone is left out."""
+        asked = dict(EFFECTS)
+        if adds_behind(style["filter"], self.document):
+            self.report.refuse(element, SHADOW)
+            del asked["filter"]
+        self.refuse_asked(element, style, asked)
 
     def _tell_what_else(self, element: Element, style: Style, context: Context, draw: Draw) -> None:
         """Put on the list what else is to be mended in an element that is refused for an effect, so that all of it is

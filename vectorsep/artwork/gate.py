@@ -79,6 +79,8 @@ EFFECTS: dict[str, str] = {
     "clip": "the old `clip` property is not read: use a clip path",
 }
 """Properties that change how an element looks, and why they are refused."""
+SHADOW = f"its shadow or glow (a filter) makes pixels, and {HALFTONE}: remove it, or draw it as shapes"
+"""Why a filter is refused without which the element stays as it is."""
 EFFECTFUL = ("opacity", "clip-path", "mask", *EFFECTS)
 """Those and others that work on an element as a whole: none is inherited, so that most elements need not be asked."""
 MOVES: dict[str, str] = {
