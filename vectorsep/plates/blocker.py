@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from dataclasses import dataclass
 
-from vectorsep.geometry.boolean import difference, union
+from vectorsep.geometry.boolean import difference, intersection, union
 from vectorsep.geometry.finish import finished
 from vectorsep.geometry.graded import cores_along, narrow_places, swept
 from vectorsep.geometry.holes import without_holes_near, without_narrow_holes
@@ -64,15 +64,18 @@ def _covered(blocker: Region, gaps: Ridges) -> tuple[Strip, ...]:
     return gaps.where(gaps.inside(blocker)).strips()
 
 
-def shape_blocker(silhouette: Region, exposed_black: Region, settings: Settings) -> BlockerShape:
+def shape_blocker(
+    silhouette: Region, exposed_black: Region, upper_inks: tuple[Region, ...], settings: Settings
+) -> BlockerShape:
     """Grow the art by the spread, but keep every gap open that the mesh can hold, unless fine art would pay for it or
     all gaps fill that art would have to recede from.
 
     Where the blocker itself prints the design's black there is nothing to protect: the black keeps its drawn
-    edge, and only the other inks are spread beneath. Both areas are in mm; the result covers the silhouette.
+    edge, and only the other inks are spread beneath: `upper_inks`, each by itself. All areas are in mm; the result
+    covers the silhouette.
     """
     upper = _Upper(room_distance_mm(settings), settings.min_line_mm, recedes=not fills_gaps(settings))
-    return _shaped(_ground(silhouette, exposed_black), settings.spread_mm, settings.min_gap_mm, upper)
+    return _shaped(_ground(silhouette, exposed_black, upper_inks), settings.spread_mm, settings.min_gap_mm, upper)
 
 
 @dataclass(frozen=True, slots=True)
@@ -87,18 +90,20 @@ class _Upper:
 
 @dataclass(frozen=True, slots=True)
 class _Ground:
-    """All art, what of it the blocker prints, what prints above the blocker, and the cloth around all art."""
+    """All art, what of it the blocker prints, what prints above the blocker, as a whole and ink by ink, and the cloth
+    around all art."""
 
     silhouette: Region
     black: Region
     carried: Region
+    inks: tuple[Region, ...]
     cloth: Region
 
 
 @remembered
-def _ground(silhouette: Region, black: Region) -> _Ground:
+def _ground(silhouette: Region, black: Region, inks: tuple[Region, ...]) -> _Ground:
     cloth = difference(frame_around(silhouette, FRAME_MM), silhouette)
-    return _Ground(silhouette, black, difference(silhouette, black), cloth)
+    return _Ground(silhouette, black, difference(silhouette, black), inks, cloth)
 
 
 @remembered
@@ -109,7 +114,7 @@ def _shaped(ground: _Ground, spread_mm: float, min_gap_mm: float, upper: _Upper)
     wall = Wall(ground.black, ground.carried, spread_mm)  # what thin black encloses is spread past it
     kept = gaps.kept if ground.black.is_empty else _kept_open(gaps.held, wall, ground.cloth, min_gap_mm, plenty_mm)
     room = room_inside(difference(spread, kept), upper.distance_mm, ground.carried)
-    worn = _worn(ground.carried, room, upper)
+    worn = _worn(ground, room, upper)
     narrow = gaps.held.below(plenty_mm)
     filled = narrow.near(worn, upper.distance_mm + min_gap_mm)
     filled |= narrow.inside(pieces_costing(kept, room.receding, upper.distance_mm, DEAR_TIMES))
@@ -149,14 +154,21 @@ def _closed(blocker: Region, gaps: Ridges, reach_mm: float, min_gap_mm: float) -
     return union([blocker, difference(swept(gaps, reach_mm), opened(bare, min_gap_mm))])
 
 
-def _worn(carried: Region, room: UpperRoom, upper: _Upper) -> Region:
+def _worn(ground: _Ground, room: UpperRoom, upper: _Upper) -> Region:
     """What would recede to such room of lines that would get thinner than the least or vanish by it, and of pieces that
     would lose too much; all that would recede, if none shall."""
     if room.receding.is_empty or not upper.recedes:
         return room.receding
-    least_mm = max(upper.min_line_mm, WORN_SHARE * upper.distance_mm)
-    core = thinned(inset(room.cut(carried), least_mm / 2), least_mm * OPENING_TOLERANCE)
-    sound = grow(core, least_mm / 2 + CORNERS * upper.distance_mm)
-    thin = no_shorter(difference(room.receding, sound), SHORTEST_LOSS_MM)
+    thin = _thin(ground.carried, room, upper)
+    if len(ground.inks) > 1:  # a line of one ink along another is as fine as one amid cloth
+        thin = union([thin, *(_thin(touching(ink, room.receding), room, upper) for ink in ground.inks)])
     bold = apart_from(room.receding, thin)  # what goes with the thin comes back when its gap fills
-    return gather([thin, touching(bold, pieces_losing(carried, bold, WORTH_SHARE))])
+    return gather([thin, touching(bold, pieces_losing(ground.carried, bold, WORTH_SHARE))])
+
+
+def _thin(art: Region, room: UpperRoom, upper: _Upper) -> Region:
+    """What would recede to such room of the lines of some art that would get too thin by it."""
+    least_mm = max(upper.min_line_mm, WORN_SHARE * upper.distance_mm)
+    core = thinned(inset(room.cut(art), least_mm / 2), least_mm * OPENING_TOLERANCE)
+    sound = grow(core, least_mm / 2 + CORNERS * upper.distance_mm)
+    return no_shorter(difference(intersection(art, room.receding), sound), SHORTEST_LOSS_MM)

@@ -47,6 +47,11 @@ class Roles:
         return (*self.white_art, *self.highlights, *self.colours)
 
     @property
+    def upper_areas(self) -> tuple[Region, ...]:
+        """What each of them covers of the print."""
+        return tuple(ink.area for ink in self.carried)
+
+    @property
     def trapping(self) -> tuple[InkArea, ...]:
         """All inks with an edge to hide in print order, highlights last."""
         return (*self.colours, *self.highlights)
