@@ -3,9 +3,17 @@
 import numpy as np
 import pytest
 import shapely
-from shapely import MultiPolygon, Polygon, box
+from shapely import MultiPolygon, Point, Polygon, box
 
-from vectorsep.geometry.region import GRID_MM, GRID_STEPS_PER_MM, on_grid, rings_in_steps
+from vectorsep.geometry.region import (
+    GRID_MM,
+    GRID_STEPS_PER_MM,
+    LARGE_CORNERS,
+    coming_near,
+    on_grid,
+    rings_in_steps,
+    touching,
+)
 
 
 def off_grid(region):
@@ -65,3 +73,33 @@ def test_an_outline_with_a_spike_of_no_width_keeps_all_that_it_encloses_in_steps
     (ring,) = rings_in_steps(spiked, 0.6)
     assert shapely.polygons(ring).area == pytest.approx(spiked.area, rel=1e-9)
     assert np.hypot(*np.diff(shapely.get_coordinates(ring), axis=0).T).max() <= 0.6 + 1e-9
+
+
+@pytest.mark.parametrize("distance", [1e-6, 0.05, 0.3])
+@pytest.mark.parametrize("seed", range(3))
+def test_what_comes_near_a_large_net_is_told_as_the_engine_tells_it(seed, distance):
+    """Dots in its meshes, on its threads, wholly inside of its solid corner, and around all of a lone ring."""
+    rng = np.random.default_rng(seed)
+    threads = [box(0, i, 30, i + 0.2) for i in range(30)] + [box(i, 0, i + 0.2, 30) for i in range(30)]
+    net = shapely.union_all([*threads, box(0, 0, 6, 6), Point(40, 40).buffer(2, quad_segs=LARGE_CORNERS)])
+    dots = shapely.buffer(shapely.points(rng.uniform(-2, 45, (900, 2))), rng.uniform(0.05, 0.4, 900), quad_segs=3)
+    dots = MultiPolygon([*dots.tolist(), Point(3, 3).buffer(1), box(36, 36, 44, 44), Point(40, 40).buffer(1)])
+    near = [dot for dot in dots.geoms if dot.distance(net) <= distance]
+    assert 100 < len(near) < len(dots.geoms)
+    assert list(coming_near(dots, net, distance).geoms) == near
+
+
+def test_many_pieces_touching_a_large_polygon_do_not_cost_all_of_its_corners_each(monkeypatch):
+    """Each piece is asked of edges near it; the engine's own distance would go through the whole polygon for it."""
+    comb = shapely.union_all([box(0, 0, 2000, 1), *(box(i, 0, i + 0.5, 20) for i in range(2000))])
+    dots = MultiPolygon([box(i + 0.5, 5, i + 0.6, 6) for i in range(2000)])
+    asked = []
+    query = shapely.STRtree.query
+    monkeypatch.setattr(
+        "vectorsep.geometry.region.shapely.STRtree.query",
+        lambda tree, *args, **how: (
+            asked.append(shapely.get_num_coordinates(tree.geometries)) or query(tree, *args, **how)
+        ),
+    )
+    assert len(touching(dots, comb).geoms) == 2000
+    assert max(corners.max(initial=0) for corners in asked) <= LARGE_CORNERS

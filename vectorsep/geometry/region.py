@@ -26,6 +26,12 @@ A coarser grid would eat into clearances; a finer one only makes the films large
 ROUNDING_MM = 1e-9
 """A point of a region, or its edge, may come to lie so far outside it by the last bits of an overlay."""
 
+LARGE_CORNERS = 1000
+"""A polygon with more corners is asked for by its edges: for each piece that may come near the engine goes through all
+of it, and a net of strokes has thousands of pieces beside it."""
+FEW_PIECES = 16
+"""For no more pieces than this a large polygon is not taken to edges."""
+
 
 def polygons_only(geometry: BaseGeometry) -> Region:
     """Keep the polygons of an operation's outcome and drop the lines and points where regions merely touch."""
@@ -206,5 +212,20 @@ def _near(
     pieces: NDArray[np.object_], other: BaseGeometry | NDArray[np.object_], distance_mm: float
 ) -> NDArray[np.intp]:
     """Which pieces come as near as the distance to a region, or to lines."""
-    near, _ = shapely.STRtree(shapely.get_parts(other)).query(pieces, predicate="dwithin", distance=distance_mm)
+    others = shapely.get_parts(other)
+    large = (shapely.get_dimensions(others) == 2) & (shapely.get_num_coordinates(others) > LARGE_CORNERS)
+    large &= len(pieces) > FEW_PIECES
+    near, _ = shapely.STRtree(others[~large]).query(pieces, predicate="dwithin", distance=distance_mm)
+    if large.any():
+        near = np.append(near, _near_large(pieces, others[large], distance_mm))
     return np.unique(near)
+
+
+def _near_large(pieces: NDArray[np.object_], large: NDArray[np.object_], distance_mm: float) -> NDArray[np.intp]:
+    """The same for large polygons: those whose edges a piece comes near, or that it begins inside of."""
+    edges = edge_lines(ring_edges(shapely.get_rings(large))[0])
+    beside, _ = shapely.STRtree(edges).query(pieces, predicate="dwithin", distance=distance_mm)
+    begins = shapely.get_point(shapely.get_exterior_ring(pieces), 0)
+    shapely.prepare(large)
+    inside = [np.flatnonzero(shapely.contains(polygon, begins)) for polygon in large]
+    return np.concatenate([beside, *inside])
