@@ -9,6 +9,7 @@ from vectorsep.geometry.region import (
     GRID_MM,
     GRID_STEPS_PER_MM,
     LARGE_CORNERS,
+    amid_others,
     coming_near,
     on_grid,
     rings_in_steps,
@@ -103,3 +104,11 @@ def test_many_pieces_touching_a_large_polygon_do_not_cost_all_of_its_corners_eac
     )
     assert len(touching(dots, comb).geoms) == 2000
     assert max(corners.max(initial=0) for corners in asked) <= LARGE_CORNERS
+
+
+def test_pieces_that_others_border_on_are_told_from_those_that_lie_alone():
+    frame, inlay, alone = box(0, 0, 10, 10) - box(2, 2, 8, 8), box(2, 2, 8, 8), box(20, 0, 23, 3)
+    whole = shapely.union_all([frame, inlay, alone])
+    assert amid_others(MultiPolygon([frame, alone]), whole).equals(frame)  # as large as the whole by its bounds
+    assert amid_others(inlay, whole).equals(inlay)
+    assert amid_others(alone, whole).is_empty

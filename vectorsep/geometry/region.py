@@ -196,6 +196,18 @@ def touching(region: Region, other: BaseGeometry | NDArray[np.object_]) -> Regio
     return coming_near(region, other, ROUNDING_MM)
 
 
+def amid_others(part: Region, whole: Region) -> Region:
+    """The pieces of a part of a whole that other parts border on: which are no pieces of the whole by themselves."""
+    pieces, wholes = shapely.get_parts(part), shapely.get_parts(whole)
+    alone = set(map(tuple, _sizes(wholes)))
+    return gather(piece for piece, size in zip(pieces, _sizes(pieces), strict=True) if tuple(size) not in alone)
+
+
+def _sizes(pieces: NDArray[np.object_]) -> NDArray[np.float64]:
+    """By which pieces of one place are told apart: bounds, and area, in whole square micrometres."""
+    return np.column_stack([shapely.bounds(pieces), np.rint(shapely.area(pieces) * 1e6)])
+
+
 def apart_from(region: Region, other: Region) -> Region:
     """The pieces of a region that share no point with another, but for rounding."""
     pieces = shapely.get_parts(region)

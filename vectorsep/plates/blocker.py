@@ -4,13 +4,13 @@ from __future__ import annotations
 
 from dataclasses import dataclass
 
-from vectorsep.geometry.boolean import difference, intersection, union
+from vectorsep.geometry.boolean import difference, union
 from vectorsep.geometry.finish import finished
 from vectorsep.geometry.graded import cores_along, narrow_places, swept
 from vectorsep.geometry.holes import without_holes_near, without_narrow_holes
 from vectorsep.geometry.measure import Strip, no_shorter, pieces_costing, pieces_losing
 from vectorsep.geometry.offset import OPENING_TOLERANCE, grow, grow_part, inset, opened
-from vectorsep.geometry.region import apart_from, frame_around, gather, hanging_on, touching
+from vectorsep.geometry.region import amid_others, apart_from, frame_around, gather, hanging_on, touching
 from vectorsep.geometry.ridges import Ridges, Wall, leaning_on, put_together
 from vectorsep.geometry.thinning import thinned
 from vectorsep.mesh import dot_mm2
@@ -159,16 +159,16 @@ def _worn(ground: _Ground, room: UpperRoom, upper: _Upper) -> Region:
     would lose too much; all that would recede, if none shall."""
     if room.receding.is_empty or not upper.recedes:
         return room.receding
-    thin = _thin(ground.carried, room, upper)
-    if len(ground.inks) > 1:  # a line of one ink along another is as fine as one amid cloth
-        thin = union([thin, *(_thin(touching(ink, room.receding), room, upper) for ink in ground.inks)])
+    lined = (touching(amid_others(ink, ground.carried), room.receding) for ink in ground.inks)
+    # A line of one ink along another is as fine as one amid cloth.
+    thin = union([_thin(ground.carried, room, upper), *(_thin(art, room.of(art), upper) for art in lined)])
     bold = apart_from(room.receding, thin)  # what goes with the thin comes back when its gap fills
     return gather([thin, touching(bold, pieces_losing(ground.carried, bold, WORTH_SHARE))])
 
 
 def _thin(art: Region, room: UpperRoom, upper: _Upper) -> Region:
-    """What would recede to such room of the lines of some art that would get too thin by it."""
+    """What would recede to its room of the lines of some art that would get too thin by it."""
     least_mm = max(upper.min_line_mm, WORN_SHARE * upper.distance_mm)
     core = thinned(inset(room.cut(art), least_mm / 2), least_mm * OPENING_TOLERANCE)
     sound = grow(core, least_mm / 2 + CORNERS * upper.distance_mm)
-    return no_shorter(difference(intersection(art, room.receding), sound), SHORTEST_LOSS_MM)
+    return no_shorter(difference(room.receding, sound), SHORTEST_LOSS_MM)

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from dataclasses import dataclass
 
-from vectorsep.geometry.boolean import cut_where, difference
+from vectorsep.geometry.boolean import cut_where, difference, intersection
 from vectorsep.geometry.finish import THINNING_MM
 from vectorsep.geometry.offset import inset_at_least
 from vectorsep.geometry.refit import FILM_GUARD_MM
@@ -20,6 +20,10 @@ class UpperRoom:
 
     area: Region
     receding: Region
+
+    def of(self, part: Region) -> UpperRoom:
+        """The same for a part of the art."""
+        return UpperRoom(self.area, intersection(part, self.receding))
 
     def cut(self, art: Region) -> Region:
         """What of some art lies in the room."""
