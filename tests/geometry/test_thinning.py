@@ -44,8 +44,7 @@ def test_of_many_holes_only_those_that_come_to_cross_others_keep_their_points(th
 
 @BOTH
 def test_an_outline_that_comes_to_cross_itself_does_not_and_loses_nothing(thin_out):
-    """A hairpin of 0.001 mm with a knob of 2 mm behind it: as the engine mends polygons, what lies behind a crossing
-    may be turned inside out and left out."""
+    """A hairpin of 0.001 mm by which a knob of 2 mm hangs on another."""
     upper, lower = np.linspace(0, 30, 1500), np.linspace(30, 0, 1100)
     x, above = np.append(upper, lower), np.repeat([0.001, 0.0], [1500, 1100])
     hairpin = Polygon(np.stack([x, 0.006 * np.sin(7 * x) + above], axis=1))

@@ -1,8 +1,7 @@
 """Fewer vertices for the same outlines, none of which moves by more than a stated tolerance.
 
 Each ring is thinned for itself. Of whole polygons the engine mends without a word what comes to cross, which takes a
-hundred times as long and may leave out what is turned inside out; with an eye on all rings it takes three hundred
-times as long.
+hundred times as long; with an eye on all rings it takes three hundred times as long.
 """
 
 from __future__ import annotations
