@@ -91,7 +91,7 @@ def test_what_comes_near_a_large_net_is_told_as_the_engine_tells_it(seed, distan
 
 
 def test_many_pieces_touching_a_large_polygon_do_not_cost_all_of_its_corners_each(monkeypatch):
-    """Each piece is asked of edges near it; the engine's own distance would go through the whole polygon for it."""
+    """No large polygon lies in a tree: each piece that asks would go through all of it."""
     comb = shapely.union_all([box(0, 0, 2000, 1), *(box(i, 0, i + 0.5, 20) for i in range(2000))])
     dots = MultiPolygon([box(i + 0.5, 5, i + 0.6, 6) for i in range(2000)])
     asked = []

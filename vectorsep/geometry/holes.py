@@ -11,7 +11,7 @@ from numpy.typing import NDArray
 from vectorsep.geometry.boolean import union
 from vectorsep.geometry.cover import Flags, Indices
 from vectorsep.geometry.offset import CHORD_TOLERANCE_MM, hold_disc
-from vectorsep.geometry.region import gather, outlines
+from vectorsep.geometry.region import of_outlines, outlines
 from vectorsep.model import Region
 
 HOLE_SLACK_MM = 3 * CHORD_TOLERANCE_MM
@@ -53,7 +53,7 @@ def _without(holes: Indices, rings: NDArray[np.object_], piece: Indices, region:
     if not len(holes):
         return region
     left = np.delete(np.arange(len(rings)), holes)
-    return gather(np.asarray(shapely.polygons(rings[left], indices=piece[left])))
+    return of_outlines(rings[left], piece[left])
 
 
 def _covered(polygons: NDArray[np.object_], regions: Sequence[Region]) -> Flags:

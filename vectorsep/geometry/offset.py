@@ -118,7 +118,7 @@ def grow_lines(lines: BaseGeometry | NDArray[np.object_], distance_mm: float) ->
 
 
 def widened(lines: NDArray[np.object_], distance_mm: float, *, past_ends: bool = True) -> NDArray[np.object_]:
-    """The same for each line apart, or for pieces of a region."""
+    """The same for each line apart."""
     caps: Literal["round", "flat"] = "round" if past_ends else "flat"
     return np.asarray(shapely.buffer(lines, distance_mm, quad_segs=quarter_segments(distance_mm), cap_style=caps))
 

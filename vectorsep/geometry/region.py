@@ -27,10 +27,8 @@ ROUNDING_MM = 1e-9
 """A point of a region, or its edge, may come to lie so far outside it by the last bits of an overlay."""
 
 LARGE_CORNERS = 1000
-"""A polygon with more corners is asked for by its edges: for each piece that may come near the engine goes through all
-of it, and a net of strokes has thousands of pieces beside it."""
-FEW_PIECES = 16
-"""For no more pieces than this a large polygon is not taken to edges."""
+"""A polygon with more corners asks what comes near it, and is readied for that once. Asked by each piece that may, the
+engine goes through all of it every time, and a net of strokes has thousands of pieces beside it."""
 
 
 def polygons_only(geometry: BaseGeometry) -> Region:
@@ -65,6 +63,11 @@ def outlines(region: Region) -> tuple[NDArray[np.object_], NDArray[np.intp], NDA
     hole of it."""
     rings, piece = shapely.get_rings(shapely.get_parts(region), return_index=True)
     return rings, piece, np.diff(piece, prepend=-1) == 0
+
+
+def of_outlines(rings: NDArray[np.object_], piece: NDArray[np.intp]) -> Region:
+    """The region of such rings, each piece's outer one first; pieces may be missing."""
+    return gather(np.asarray(shapely.polygons(rings, indices=np.unique(piece, return_inverse=True)[1])))
 
 
 def ring_edges(rings: NDArray[np.object_]) -> tuple[NDArray[np.float64], NDArray[np.intp]]:
@@ -225,19 +228,7 @@ def _near(
 ) -> NDArray[np.intp]:
     """Which pieces come as near as the distance to a region, or to lines."""
     others = shapely.get_parts(other)
-    large = (shapely.get_dimensions(others) == 2) & (shapely.get_num_coordinates(others) > LARGE_CORNERS)
-    large &= len(pieces) > FEW_PIECES
-    near, _ = shapely.STRtree(others[~large]).query(pieces, predicate="dwithin", distance=distance_mm)
-    if large.any():
-        near = np.append(near, _near_large(pieces, others[large], distance_mm))
-    return np.unique(near)
-
-
-def _near_large(pieces: NDArray[np.object_], large: NDArray[np.object_], distance_mm: float) -> NDArray[np.intp]:
-    """The same for large polygons: those whose edges a piece comes near, or that it begins inside of."""
-    edges = edge_lines(ring_edges(shapely.get_rings(large))[0])
-    beside, _ = shapely.STRtree(edges).query(pieces, predicate="dwithin", distance=distance_mm)
-    begins = shapely.get_point(shapely.get_exterior_ring(pieces), 0)
-    shapely.prepare(large)
-    inside = [np.flatnonzero(shapely.contains(polygon, begins)) for polygon in large]
-    return np.concatenate([beside, *inside])
+    large = shapely.get_num_coordinates(others) > LARGE_CORNERS
+    asking, _ = shapely.STRtree(others[~large]).query(pieces, predicate="dwithin", distance=distance_mm)
+    _, asked = shapely.STRtree(pieces).query(others[large], predicate="dwithin", distance=distance_mm)
+    return np.unique(np.append(asking, asked))

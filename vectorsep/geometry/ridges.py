@@ -17,7 +17,7 @@ from vectorsep.geometry.chains import chained
 from vectorsep.geometry.cover import Flags, Floats, Indices, ranges
 from vectorsep.geometry.measure import Strip
 from vectorsep.geometry.near import stretches
-from vectorsep.geometry.offset import widened
+from vectorsep.geometry.offset import grown_each
 from vectorsep.geometry.region import edge_lines, polygons, ring_edges
 from vectorsep.model import Region
 from vectorsep.remember import remembered
@@ -89,7 +89,7 @@ class Ridges:
 
     def near(self, region: Region, distance_mm: float) -> Flags:
         """Which pieces come within the distance of the region, but for the chord tolerance."""
-        around = widened(shapely.get_parts(region), distance_mm)  # asking for distances takes four times as long
+        around = grown_each(shapely.get_parts(region), distance_mm)  # asking for distances takes four times as long
         flags = np.zeros(len(self.ends), dtype=bool)
         flags[shapely.STRtree(self.lines()).query(around, predicate="intersects")[1]] = True
         return flags

@@ -10,7 +10,7 @@ import numpy as np
 import shapely
 from numpy.typing import NDArray
 
-from vectorsep.geometry.region import gather, outlines, polygons_only
+from vectorsep.geometry.region import of_outlines, outlines, polygons_only
 from vectorsep.model import Region
 
 COARSE_MM = 0.004
@@ -44,7 +44,7 @@ def _uncrossed(
 ) -> Region:
     """The region of some thinned rings. Those that come to cross themselves are thinned with an eye on it, those that
     cross others keep all their points. Where that is not enough, all are thinned with an eye on all."""
-    quick = _region(fewer, piece)
+    quick = of_outlines(fewer, piece)
     if quick.is_valid:
         return quick
     crossing_itself = ~shapely.is_ring(fewer)
@@ -52,10 +52,5 @@ def _uncrossed(
     one, other = shapely.STRtree(fewer).query(fewer, predicate="intersects")
     crossing = one[one != other]
     fewer[crossing] = rings[crossing]
-    quick = _region(fewer, piece)
-    return quick if quick.is_valid else polygons_only(shapely.simplify(_region(rings, piece), tolerance_mm))
-
-
-def _region(rings: NDArray[np.object_], piece: NDArray[np.intp]) -> Region:
-    """Rings, piece by piece and the outer one first, as a region."""
-    return gather(np.asarray(shapely.polygons(rings, indices=np.unique(piece, return_inverse=True)[1])))
+    quick = of_outlines(fewer, piece)
+    return quick if quick.is_valid else polygons_only(shapely.simplify(of_outlines(rings, piece), tolerance_mm))
