@@ -12,6 +12,7 @@ from shapely.geometry.base import BaseGeometry
 from vectorsep.geometry.piecewise import difference_by_pieces, intersection_by_pieces, union_by_pieces, within_each
 from vectorsep.geometry.region import EMPTY, gather, polygons_only, repaired
 from vectorsep.model import Region
+from vectorsep.remember import remembered
 
 HAIRLINE_MM = 0.02
 """Gaps narrower than this between shapes are slips of the drawing program's rounding, not cloth to be seen.
@@ -102,6 +103,12 @@ def _mended(operand: Region | list[Region]) -> Region | list[Region]:
     if isinstance(operand, list):
         return [repaired(region) for region in operand]
     return repaired(operand)
+
+
+@remembered
+def covered(areas: tuple[Region, ...]) -> Region:
+    """What areas with matched edges cover together."""
+    return joined_coverage(areas)
 
 
 def joined_coverage(areas: Sequence[Region]) -> Region:

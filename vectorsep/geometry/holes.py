@@ -9,7 +9,7 @@ import shapely
 from numpy.typing import NDArray
 
 from vectorsep.geometry.boolean import union
-from vectorsep.geometry.cover import Flags, Indices
+from vectorsep.geometry.cover import Flags, Indices, Regions
 from vectorsep.geometry.offset import CHORD_TOLERANCE_MM, hold_disc
 from vectorsep.geometry.region import of_outlines, outlines
 from vectorsep.model import Region
@@ -18,6 +18,15 @@ HOLE_SLACK_MM = 3 * CHORD_TOLERANCE_MM
 """A gap that is kept open is swept by a disc that is smaller by so much, and drawn with chords."""
 COVERED_SHARE = 0.999
 """Regions that cover this share of a hole cover it, but for rounding at its edge."""
+
+
+def small_holes(region: Region, below_mm2: float) -> Regions:
+    """The holes smaller than so much (mm2), as polygons; none in which something of the region lies."""
+    rings, _, is_hole = outlines(region)
+    holes: Regions = np.asarray(shapely.polygons(rings[is_hole]), dtype=object)
+    small = holes[shapely.area(holes) < below_mm2]
+    inhabited = shapely.STRtree(shapely.get_parts(region)).query(small, predicate="contains")[0]
+    return np.delete(small, inhabited)
 
 
 def without_pinholes(region: Region, below_mm2: float, hidden: Sequence[Region]) -> Region:

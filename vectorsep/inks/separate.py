@@ -13,6 +13,7 @@ from vectorsep.inks.gaps import close_gaps
 from vectorsep.inks.merge import knock_out, merge_alike
 from vectorsep.inks.page_questions import page_notices
 from vectorsep.inks.palette import name_inks, unmatched_inks
+from vectorsep.inks.pinholes import fill_pinholes
 from vectorsep.inks.rims import close_rims
 from vectorsep.inks.specks import clean_specks
 from vectorsep.model import Artwork, Design, InkArea, Region
@@ -25,10 +26,11 @@ LOST_MM2 = 1e-6
 def separate_inks(artwork: Artwork, settings: Settings) -> Design:
     """Turn painted shapes into ink areas.
 
-    The areas are disjoint, share exact edges where they meet, and together cover what the shapes cover (hairline gaps
-    between them closed, and wider ones as the job asks), less what is knocked out to the garment. Sorted by where each
-    colour first appears in painter's order, merged ones where their first member does. Raises ArtworkError when nothing
-    would print, or when the geometry engine fails; SettingsError when all of it is cleaned up or left to the garment.
+    The areas are disjoint, share exact edges where they meet, and together cover what the shapes cover (hairline
+    gaps between them closed, and wider ones as the job asks, openings that no screen holds filled), less what is
+    knocked out to the garment. Sorted by where each colour first appears in painter's order, merged ones where
+    their first member does. Raises ArtworkError when nothing would print, or when the geometry engine fails;
+    SettingsError when all of it is cleaned up or left to the garment.
     """
     drawn, rims = close_rims(visible_areas(artwork))
     drawn, closed = close_gaps(drawn, settings.close_gaps_mm)
@@ -44,11 +46,12 @@ def separate_inks(artwork: Artwork, settings: Settings) -> Design:
         raise SettingsError(
             [f"all art is in the cloth's own {settings.garment_hex}: nothing is left to print @ garment.knock_out"]
         )
+    areas, filled = fill_pinholes(areas, settings)
     names = name_inks(list(areas), settings.inks)
     inks = tuple(InkArea(names[hex_], hex_, area) for hex_, area in areas.items())
     asked = tuple(page_notices(artwork, drawn, inks, settings))
     unmatched = tuple(unmatched_inks(drawn | areas, settings.inks))
-    notices = asked + artwork.notices + rims + closed + merged + cleaned + bare + unmatched
+    notices = asked + artwork.notices + rims + closed + merged + cleaned + bare + filled + unmatched
     return Design(artwork.width_mm, artwork.height_mm, inks, notices)
 
 

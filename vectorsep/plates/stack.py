@@ -8,6 +8,7 @@ from dataclasses import dataclass, replace
 from itertools import chain, count
 
 from vectorsep.errors import SettingsError
+from vectorsep.geometry.boolean import covered
 from vectorsep.geometry.finish import finished
 from vectorsep.model import Design, Plate, Region, Stack
 from vectorsep.plates.blocker import BlockerShape, shape_blocker
@@ -17,7 +18,7 @@ from vectorsep.plates.room import UpperRoom, upper_room
 from vectorsep.plates.savings import possible_savings
 from vectorsep.plates.telling import stack_notices
 from vectorsep.plates.trap import pair_problems, trapped_areas
-from vectorsep.plates.underbase import WhiteShape, covered, shape_white
+from vectorsep.plates.underbase import WhiteShape, shape_white
 from vectorsep.remember import one_thread_aside, remembered
 from vectorsep.settings import Settings
 

@@ -6,7 +6,7 @@ from dataclasses import dataclass
 
 from shapely.geometry.base import BaseGeometry
 
-from vectorsep.geometry.boolean import difference, intersection, joined_coverage, not_inside, union
+from vectorsep.geometry.boolean import covered, difference, intersection, not_inside, union
 from vectorsep.geometry.finish import finished
 from vectorsep.geometry.graded import graded_inset
 from vectorsep.geometry.measure import Strip, edge_outside
@@ -99,12 +99,6 @@ def _ground(carried: tuple[Region, ...], white_art: tuple[Region, ...], room: Up
     colours = touching(difference(all_carried, all_white), at_edge)
     own_edges = edge_outside(colours, grow(all_white, GRID_MM))  # an edge cut anew may lie beside white by the last bit
     return _Ground(all_carried, all_white, colours, touching(at_edge, colours), own_edges)
-
-
-@remembered
-def covered(areas: tuple[Region, ...]) -> Region:
-    """What areas with matched edges cover together."""
-    return joined_coverage(areas)
 
 
 def _beside_white_art(ground: _Ground, choke_mm: float) -> Region:

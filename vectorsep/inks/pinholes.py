@@ -1,0 +1,68 @@
+"""Pinholes: openings in the art that no screen holds take ink, or each would print as a dull dot much wider than it was
+drawn, for the ink fills it while the white beneath is choked all around."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+
+import numpy as np
+
+from vectorsep.geometry.boolean import covered, joined_coverage
+from vectorsep.geometry.borders import borders_of
+from vectorsep.geometry.cover import Indices, Regions
+from vectorsep.geometry.holes import small_holes
+from vectorsep.geometry.region import inner_point
+from vectorsep.mesh import colour_threads_per_inch, dot_mm2, finest_mm
+from vectorsep.model import Notice, Region
+from vectorsep.settings import Settings
+from vectorsep.units import counted, format_mm, format_mm2
+
+NO_INK = -1
+
+
+def fill_pinholes(areas: Mapping[str, Region], settings: Settings) -> tuple[dict[str, Region], tuple[Notice, ...]]:
+    """Give every opening to the ink that it borders on most, if it is smaller than a dot of the narrowest gap which
+    that ink's mesh holds open. Openings with art in them stay.
+
+    The areas have matched edges before and after. A notice tells how many were filled.
+    """
+    gaps_mm = [_narrowest_gap_mm(hex_, settings) for hex_ in areas]
+    holes = small_holes(covered(tuple(areas.values())), dot_mm2(max(gaps_mm)))
+    if not len(holes):
+        return dict(areas), ()
+    host = _most_beside(holes, list(areas.values()))
+    limit_mm2 = np.array([*map(dot_mm2, gaps_mm), 0.0])  # the last for NO_INK
+    host[[hole.area for hole in holes] >= limit_mm2[host]] = NO_INK
+    filled = {
+        hex_: joined_coverage([area, *holes[host == ink]]) if (host == ink).any() else area
+        for ink, (hex_, area) in enumerate(areas.items())
+    }
+    return filled, _told(holes[host != NO_INK], max(gaps_mm))
+
+
+def _narrowest_gap_mm(hex_: str, settings: Settings) -> float:
+    """The narrowest gap that an ink's plate holds open: the shop's own where it has measured it."""
+    return settings.detail_gap_mm or finest_mm(colour_threads_per_inch(hex_, settings), settings)
+
+
+def _most_beside(holes: Regions, areas: list[Region]) -> Indices:
+    """The area that each hole has the longest border with, the first of equals; NO_INK where no edges match."""
+    borders = borders_of([*areas, *holes])
+    beside = (borders.owner >= len(areas)) & (borders.beyond >= 0) & (borders.beyond < len(areas))
+    shared_mm = np.zeros((len(holes), len(areas)))
+    length_mm = np.hypot(*(borders.ends[beside, 1] - borders.ends[beside, 0]).T)
+    np.add.at(shared_mm, (borders.owner[beside] - len(areas), borders.beyond[beside]), length_mm)
+    return np.where(shared_mm.any(axis=1), shared_mm.argmax(axis=1), NO_INK)
+
+
+def _told(filled: Regions, gap_mm: float) -> tuple[Notice, ...]:
+    if not len(filled):
+        return ()
+    area_mm2 = sum(hole.area for hole in filled)
+    are, them = ("is", "it") if len(filled) == 1 else ("are", "them")
+    message = (
+        f"{counted(len(filled), 'pinhole')}, {format_mm2(area_mm2)} in all, smaller than a dot of "
+        f"{format_mm(round(gap_mm, 3))}, {are} filled with the ink around {them}: its screen would not hold {them} "
+        "open, and white choked all around would show as a dull dot; if your screens hold finer gaps, set detail.gap"
+    )
+    return (Notice("pinhole-filled", message, at_mm=inner_point(filled[0])),)
