@@ -7,6 +7,7 @@ from dataclasses import dataclass
 from shapely.geometry.base import BaseGeometry
 
 from vectorsep.geometry.boolean import covered, difference, intersection, not_inside, union
+from vectorsep.geometry.crossings import without_lone_spots
 from vectorsep.geometry.finish import finished
 from vectorsep.geometry.graded import graded_inset
 from vectorsep.geometry.measure import Strip, edge_outside
@@ -59,8 +60,8 @@ def shape_white(roles: Roles, room: UpperRoom, settings: Settings) -> WhiteShape
     Carried is all art that prints above the blocker, white art included, or the white art alone where colours go
     without white. `room` is where upper ink may lie (mm), and so where the colours really end: the choke counts
     from there.
-    Thin lines keep a core of white as long as the least choke allows one. White art is not choked: its own edge
-    is what shows.
+    Thin lines keep a core of white as long as the least choke allows one. Where lines that have none meet or bend,
+    there is no bright dot either. White art is not choked: its own edge is what shows.
     """
     carried_inks = roles.carried if settings.white_under_colours else roles.white_art
     carried, white_art = (tuple(ink.area for ink in inks) for inks in (carried_inks, roles.white_art))
@@ -80,6 +81,7 @@ def _shaped(
     choked = graded_inset(ground.carried, choke_mm, min_line_mm, min_choke_mm)
     standing = not_inside(_standing(choked.kept, ground.white_art), choked.plain)
     white = union([choked.plain, standing, _beside_white_art(ground, choke_mm)])
+    white = without_lone_spots(white, ground.carried, choked.lost, min_line_mm, choke_mm, ground.white_art)
     return WhiteShape(finished(white), ground.carried.area - white.area, choked.lost, ground.white_art)
 
 

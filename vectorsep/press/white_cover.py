@@ -6,6 +6,7 @@ from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
 
 from vectorsep.geometry.boolean import difference, intersection, union
+from vectorsep.geometry.crossings import spots_amid_more
 from vectorsep.geometry.fit import is_measurable
 from vectorsep.geometry.offset import inset_at_least
 from vectorsep.geometry.region import inner_point
@@ -35,14 +36,17 @@ class BareColour:
 def bare_colours(plates: Sequence[Plate], settings: Settings) -> tuple[BareColour, ...]:
     """The colours (mm) that lack more white than their edges explain, in print order.
 
-    Near an edge of all colours together the choke keeps the white away, on thin lines as much as the least choke and
-    half the thinnest white line, and colours may run over the black that a blocker prints. Deeper than that
-    every colour should lie on white. Plates that cannot be measured are left to the check of the plates.
+    Near an edge of all colours together the choke keeps the white away, on thin lines as much as the least choke
+    and half the thinnest white line, and colours may run over the black that a blocker prints. Deeper than that
+    every colour should lie on white, but for spots where lines meet or bend that are too thin for any. Plates that
+    cannot be measured are left to the check of the plates.
     """
     sound = [plate for plate in plates if is_measurable(plate.area) and plate.area.is_valid]
     colours = [plate for plate in sound if plate.role == "colour"]
     edge_mm = _edge_mm([plate.ink for plate in plates], settings)
-    deep = inset_at_least(union(plate.area for plate in colours), edge_mm)
+    colour = union(plate.area for plate in colours)
+    deep = inset_at_least(colour, edge_mm)
+    deep = difference(deep, spots_amid_more(deep, colour, settings.min_line_mm))
     white = union(plate.area for plate in sound if plate.role == "white")
     bare = difference(deep, white)
     return () if bare.area < LEAST_SEEN_MM2 else tuple(_lacking(colours, deep, bare))

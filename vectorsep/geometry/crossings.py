@@ -1,0 +1,88 @@
+"""Where thin lines cross, meet or bend: a place a little wider than its lines, which is no detail of its own."""
+
+from __future__ import annotations
+
+import numpy as np
+import shapely
+
+from vectorsep.geometry.cover import Flags, Floats, Regions
+from vectorsep.geometry.region import gather
+from vectorsep.geometry.ridges import Ridges
+from vectorsep.model import Region
+from vectorsep.remember import remembered
+
+SPOT_WIDTHS = 5.0
+"""What is shorter than so many of the least widths is a spot. Where lines that are just too thin for a core cross at
+right angles, what an inset leaves is two long; where they slant, or meet on one side of a third, four."""
+LINE_WIDTHS = 2.0
+"""Lines are longer than so many of the least widths: shorter is the neck between two dots that join."""
+LINES_AWAY = 2
+"""From a bend two lines lead away, from a meeting more. A single one ends here in a head, which may be meant."""
+BEND_TIMES = 2.1
+"""A disc that fits where two lines meet is at most twice as wide as the wider of them, the more acute the nearer to
+that: w / (1 + sin(angle / 2)) in radius. What is wider is a bead or a hub."""
+CENTRE_TOLERANCE_MM = 0.001
+"""How exactly the widest place of a spot is found."""
+
+
+def without_lone_spots(
+    inset: Region, art: Region, lost: Ridges, width_mm: float, depth_mm: float, kept: Region
+) -> Region:
+    """An inset of the art without the spots that it leaves where lines meet or bend that are too thin for any of it.
+
+    `lost` are the ridges of these, `width_mm` the least width of what is left of an inset by `depth_mm`. What touches
+    `kept` stays.
+    """
+    pieces: Regions = shapely.get_parts(inset)
+    spots = np.flatnonzero(_are_spots(pieces, width_mm))
+    if not len(spots):
+        return inset
+    spots = spots[_are_bends(pieces[spots], lost, width_mm, depth_mm)]
+    spots = spots[_amid_more(pieces[spots], art, width_mm) & ~shapely.intersects(pieces[spots], kept)]
+    return gather(np.delete(pieces, spots)) if len(spots) else inset
+
+
+def spots_amid_more(inset: Region, art: Region, width_mm: float) -> Region:
+    """The spots of an inset that lie in something longer than a spot."""
+    pieces: Regions = shapely.get_parts(inset)
+    spots = pieces[_are_spots(pieces, width_mm)]
+    return gather(spots[_amid_more(spots, art, width_mm)])
+
+
+def _are_spots(pieces: Regions, width_mm: float) -> Flags:
+    left, top, right, bottom = shapely.bounds(pieces).T
+    return np.asarray(np.maximum(right - left, bottom - top) < SPOT_WIDTHS * width_mm)
+
+
+def _are_bends(pieces: Regions, lost: Ridges, width_mm: float, depth_mm: float) -> Flags:
+    """Which pieces several lines of ridges lead away from, and are not much wider than these, each told at its widest.
+
+    Of a piece no wider than the least it is not known how much wider its place is: the most it can be counts. A bend
+    may leave two pieces, one for each of its lines.
+    """
+    ends, half_mm = _line_ends(lost, LINE_WIDTHS * width_mm)
+    piece, end = shapely.STRtree(ends).query(pieces, predicate="dwithin", distance=width_mm)
+    lines_mm = np.zeros(len(pieces))
+    np.maximum.at(lines_mm, piece, half_mm[end])
+    bends = np.bincount(piece, minlength=len(pieces)) >= LINES_AWAY
+    radius_mm = shapely.length(shapely.maximum_inscribed_circle(pieces[bends], CENTRE_TOLERANCE_MM))
+    bends[bends] = radius_mm + depth_mm <= BEND_TIMES * lines_mm[bends]
+    return bends
+
+
+@remembered
+def _line_ends(ridges: Ridges, longer_mm: float) -> tuple[Regions, Floats]:
+    """Both ends of lines of ridges, as points, and how far their walls are on the mean (mm), if the lines are longer
+    than that."""
+    lines = ridges.chains()
+    lines = lines[shapely.length(lines) > longer_mm]
+    xyz, line = shapely.get_coordinates(lines, include_z=True, return_index=True)
+    half_mm = np.bincount(line, xyz[:, 2], len(lines)) / np.bincount(line, minlength=len(lines))
+    return np.concatenate([shapely.get_point(lines, 0), shapely.get_point(lines, -1)]), np.tile(half_mm, 2)
+
+
+def _amid_more(pieces: Regions, art: Region, width_mm: float) -> Flags:
+    """Which pieces lie in a piece of the art that is no spot itself."""
+    around: Regions = shapely.get_parts(art)
+    piece, _ = shapely.STRtree(around[~_are_spots(around, width_mm)]).query(pieces, predicate="intersects")
+    return np.bincount(piece, minlength=len(pieces)) > 0
