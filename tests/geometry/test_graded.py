@@ -8,7 +8,7 @@ import pytest
 import shapely
 from shapely import Point, Polygon, box
 
-from vectorsep.geometry.graded import graded_inset
+from vectorsep.geometry.graded import _crossed, graded_inset
 from vectorsep.geometry.measure import edge, smallest_distance
 from vectorsep.geometry.offset import CHORD_TOLERANCE_MM, ENGINE_SMOOTHING, inset
 
@@ -133,3 +133,17 @@ def test_what_joins_a_bar_too_thin_for_a_core_ends_as_round_as_one(depth, least,
     ideal = art.buffer(-depth, quad_segs=32).buffer(-radius, quad_segs=32).buffer(radius, quad_segs=32)
     lost = shapely.difference(ideal, graded_inset(art, depth, LINE, least).area.buffer(2 * EXACT_MM))
     assert lost.area < 1e-4
+
+
+@pytest.mark.parametrize("seed", range(6))
+def test_rooms_that_lines_run_through_are_told_as_by_asking_each_of_each(seed):
+    """Rings one in the other, crossed at all or not, and lines that are nearest to a ring's start but outside of it."""
+    rng = np.random.default_rng(seed)
+    rings = [Point(0, 0).buffer(2 * nth + 1).difference(Point(0, 0).buffer(2 * nth)) for nth in range(1, 12)]
+    rooms = np.array([*rings, *(box(x, 40, x + 1, 41) for x in range(0, 20, 2))], dtype=object)
+    start, way = rng.uniform((-25, -25), (25, 45), (12, 2)), rng.normal(scale=0.6, size=(12, 2))
+    lines = shapely.linestrings(np.stack([start, start + way], axis=1))
+    expected = shapely.intersects(rooms[:, None], lines[None]).any(axis=1)
+    assert _crossed(rooms, lines).tolist() == expected.tolist()
+    assert 0 < expected.sum() < len(rooms)
+    assert not _crossed(rooms, lines[:0]).any()

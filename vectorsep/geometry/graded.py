@@ -16,7 +16,7 @@ from numpy.typing import NDArray
 
 from vectorsep.geometry.boolean import cut_to, difference, intersection, union
 from vectorsep.geometry.chordal import ridges_of
-from vectorsep.geometry.cover import Floats
+from vectorsep.geometry.cover import Flags, Floats
 from vectorsep.geometry.mouths import EVEN_MM, led_out, nibs_parted, open_ends
 from vectorsep.geometry.offset import (
     CHORD_TOLERANCE_MM,
@@ -159,10 +159,23 @@ def _middles(room: Region, held: Ridges, needed_mm: float, plenty_mm: float) -> 
     where several meet they may be lost."""
     rooms = np.array(polygons(room), dtype=object)
     rooms = rooms[~hold_disc(rooms, plenty_mm - needed_mm)]  # where more fits, a plain inset leaves enough
-    crossed = np.zeros(len(rooms), dtype=bool)
-    crossed[shapely.STRtree(held.lines()).query(rooms, predicate="intersects")[0]] = True
-    middle, radius = _largest_discs(rooms[~crossed])
+    middle, radius = _largest_discs(rooms[~_crossed(rooms, held.lines())])
     return Ridges.of_specks(middle, radius + needed_mm)
+
+
+def _crossed(rooms: NDArray[np.object_], lines: NDArray[np.object_]) -> Flags:
+    """Which rooms any of the lines runs through: as a rule the one that is nearest to its edge, and of the others only
+    small rooms are left to be gone through. Within the bounds of a large ring lie all lines of those that it encloses.
+    """
+    if not len(lines):
+        return np.zeros(len(rooms), dtype=bool)
+    tree = shapely.STRtree(lines)
+    crossed: Flags = shapely.intersects(
+        rooms, lines[tree.nearest(shapely.get_point(shapely.get_exterior_ring(rooms), 0))]
+    )
+    left = np.flatnonzero(~crossed)
+    crossed[left[tree.query(rooms[left], predicate="intersects")[0]]] = True
+    return crossed
 
 
 def _specks(pieces: NDArray[np.object_], lost: Ridges, needed_mm: float) -> Ridges:
