@@ -98,8 +98,9 @@ def _alike(one: Region, other: Region, place: Point) -> bool:
     """Whether each mark lies within the tolerance of the other. What grows reaches farther out than what is to lie in
     it, so that the cut hides nothing."""
     mark, wider = _around(place, MARK_REACH_MM), _around(place, MARK_REACH_MM + 2 * MARK_TOLERANCE_MM)
-    return all(
-        difference(intersection(drawn, mark), grow(intersection(meant, wider), MARK_TOLERANCE_MM)).is_empty
+    one, other = (intersection(margin, wider) for margin in (one, other))
+    return one == other or all(
+        difference(intersection(drawn, mark), grow(meant, MARK_TOLERANCE_MM)).is_empty
         for drawn, meant in ((one, other), (other, one))
     )
 
