@@ -5,7 +5,16 @@ import pytest
 import shapely
 from shapely import MultiPolygon, Point, Polygon, box
 
-from vectorsep.geometry.boolean import RESCUE_GRID_MM, cut_to, cut_where, difference, intersection, intersections, union
+from vectorsep.geometry.boolean import (
+    RESCUE_GRID_MM,
+    cut_to,
+    cut_where,
+    difference,
+    intersection,
+    intersections,
+    union,
+    unions_of_others,
+)
 from vectorsep.geometry.region import EMPTY
 
 WINDOW = shapely.union_all([box(0, 0, 40, 40), box(60, 0, 100, 40)])
@@ -57,3 +66,19 @@ def test_what_crosses_itself_is_mended_and_overlaid_without_moving_a_corner(ours
     assert shapely.symmetric_difference(found, plain(shapely.make_valid(CROSSED), other)).area < 1e-12
     steps = shapely.get_coordinates(found) / RESCUE_GRID_MM
     assert abs(steps - np.rint(steps)).max() > 1e-3  # on the rescue grid all would be whole numbers
+
+
+@pytest.mark.parametrize("count", [0, 1, 2, 3, 7])
+def test_unions_of_others_are_the_engines_own_union_without_the_one(count):
+    rng = np.random.default_rng(count)
+    regions = [
+        shapely.union_all([Point(*at).buffer(radius) for *at, radius in rng.uniform((0, 0, 1), (20, 20, 4), (6, 3))])
+        for _ in range(count)
+    ]
+    if count == 7:
+        regions[3] = EMPTY
+    unions = unions_of_others(regions)
+    assert len(unions) == count
+    for nth, ours in enumerate(unions):
+        plain = shapely.union_all([*regions[:nth], *regions[nth + 1 :]])
+        assert shapely.symmetric_difference(ours, plain).area < 1e-9

@@ -18,7 +18,7 @@ from itertools import combinations
 
 import numpy as np
 
-from vectorsep.geometry.boolean import difference, intersection, union
+from vectorsep.geometry.boolean import difference, intersection, union, unions_of_others
 from vectorsep.geometry.cover import Floats, Regions
 from vectorsep.geometry.fit import covers, farthest_corner_mm, out_of_place, ways_of
 from vectorsep.geometry.landing import edge_pairs, landing_mm2
@@ -237,6 +237,5 @@ def _gaps(colours: Sequence[Region], reach_mm: float) -> Iterator[Landing]:
     """For each colour, what of the others alone, seen from the moved plate, comes to lie on the plate alone."""
     window = _window(combinations(map(stretches, colours), 2), reach_mm)
     near = [intersection(colour, window) for colour in colours]
-    for i, own in enumerate(near):
-        theirs = union(near[:i] + near[i + 1 :])
+    for own, theirs in zip(near, unions_of_others(near), strict=True):
         yield Landing(difference(theirs, own), difference(own, theirs), reach_mm)

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Callable, Iterable, Sequence
+from itertools import accumulate
 
 import numpy as np
 import shapely
@@ -31,6 +32,20 @@ def union(regions: Iterable[Region]) -> Region:
         return union_by_pieces(whole)
     except shapely.GEOSException:
         return _rescued(shapely.union_all, whole)
+
+
+def unions_of_others(regions: Sequence[Region]) -> list[Region]:
+    """For each region everything that any of the others covers: what those before it cover and those after it, so that
+    all of them take three unions of two each, and not as many as there are regions."""
+    if not regions:
+        return []
+    before = [EMPTY, *accumulate(regions[:-1], _both)]
+    after = [*accumulate(regions[:0:-1], _both)][::-1]
+    return [_both(one, other) for one, other in zip(before, [*after, EMPTY], strict=True)]
+
+
+def _both(one: Region, other: Region) -> Region:
+    return union([one, other]) if not one.is_empty and not other.is_empty else gather([one, other])
 
 
 def intersection(one: Region, other: Region) -> Region:

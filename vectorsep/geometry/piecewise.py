@@ -3,13 +3,13 @@
 The engine's overlay of two whole regions pays for every vertex of both. Among letters, or lines beside gaps, most
 pieces meet a few small ones: these are overlaid pair by pair, and what meets nothing is not overlaid at all. Its
 union goes through a large piece again and again, once for each step of putting together what meets it: there regions
-are overlaid as wholes, one after the other.
+are overlaid as wholes, two and two.
 """
 
 from __future__ import annotations
 
 from collections.abc import Callable, Sequence
-from functools import reduce
+from itertools import zip_longest
 from typing import Any
 
 import numpy as np
@@ -24,8 +24,8 @@ MANY = 16
 LIGHT_LOAD = 8
 """Pieces are overlaid alone with at most so many times their own vertices: a large piece that many small ones meet
 would be gone through for each of them, and is overlaid once with them all instead."""
-FEW = 4
-"""More regions than this are not overlaid one after the other."""
+FEW = 8
+"""More regions than this are not overlaid as wholes."""
 LARGE_TIMES = 25
 """A piece with so many times the vertices of the mean one is a large one."""
 
@@ -35,8 +35,16 @@ def union_by_pieces(regions: Sequence[Region]) -> Region:
     pieces = shapely.get_parts(regions)
     vertices = shapely.get_num_coordinates(pieces)
     if 1 < len(regions) <= FEW and vertices.max(initial=0) * len(pieces) > LARGE_TIMES * vertices.sum():
-        return reduce(_both, regions)
+        return _in_pairs(list(regions))
     return polygons_only(shapely.disjoint_subset_union_all(pieces))
+
+
+def _in_pairs(regions: list[Region]) -> Region:
+    """The union of two and two, then of these, so that the first of them are not gone through for each that follows."""
+    while len(regions) > 1:
+        pairs = zip_longest(regions[::2], regions[1::2])
+        regions = [one if other is None else _both(one, other) for one, other in pairs]
+    return regions[0]
 
 
 def _both(one: Region, other: Region) -> Region:
