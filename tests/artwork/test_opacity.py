@@ -63,3 +63,30 @@ def test_a_tint_exactly_on_its_ground_is_not_over_cloth():
     top = shapes_of(body, flatten_opacity=True)[-1]
     assert top.hex == "#800000"
     assert shapely.area(top.area) == pytest.approx(3.14159265 * 900, rel=1e-3)
+
+
+SLIPS = {
+    "fill": GROUND + '<circle cx="50" cy="50" r="30" fill="blue" fill-opacity=".996"/>',
+    "stroke by alpha": GROUND + '<path d="M10 50h80" stroke="#5a00a0fd" stroke-width="20"/>',
+    "group": GROUND + '<g opacity=".99"><rect x="10" y="10" width="50" height="50" fill="red"/></g>',
+}
+
+
+@pytest.mark.parametrize("mixes", [False, True])
+@pytest.mark.parametrize("name", SLIPS)
+def test_what_is_all_but_opaque_prints_in_full(name, mixes):
+    data = drawing(SLIPS[name])
+    artwork = read_artwork(data, ReadOptions(flatten_opacity=mixes))
+    assert len(artwork.shapes) == 2
+    assert all(shape.opacity == 1 for shape in artwork.shapes)
+    [notice] = artwork.notices
+    assert (notice.code, notice.severity) == ("nearly-opaque", "note")
+    differing = (abs(rendered(painted_svg(artwork, 300, 300)) - rendered(in_pixels(data))).max(axis=2) > 3).mean()
+    assert differing < 0.01  # edges only, and no renderer's flat colour by more than 3 of 255
+
+
+@pytest.mark.parametrize("options", [ReadOptions(as_film=True), ReadOptions()])
+def test_a_tint_beyond_that_and_any_on_a_film_is_refused(options):
+    share = ".99" if options.as_film else ".98"
+    with pytest.raises(ArtworkError, match="% opacity is a tint"):
+        read_artwork(drawing(f'<rect width="9" height="9" fill-opacity="{share}"/>'), options)

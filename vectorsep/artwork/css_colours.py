@@ -16,6 +16,9 @@ _LEGACY_HSL = re.compile(r"(hsla?\([^,()]+,\s*)([0-9]+(?:\.[0-9]+)?)%", re.IGNOR
 
 OPAQUE = 1 - 0.5 / 255
 """Opacities from here on paint like 1 in eight bits a channel."""
+NEARLY_OPAQUE = 0.9895
+"""Opacities from here on are a slip of a slider, or 254 of 255: what lies below moves no channel by more than 3 of 255,
+and nobody would mix an ink for that."""
 INVISIBLE = 0.5 / 255
 """Opacities up to here paint nothing in eight bits a channel."""
 OUT_OF_GAMUT = 1e-4

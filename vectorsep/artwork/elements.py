@@ -22,13 +22,14 @@ from vectorsep.artwork.gate import (
     UNMEASURED,
     UNPAINTED_ELEMENTS,
     asks_for_nothing,
+    taken_for_full,
     tint_refused,
 )
 from vectorsep.artwork.inheritance import computed
 from vectorsep.artwork.masks import mask_of
 from vectorsep.artwork.outlines import SHAPES
 from vectorsep.artwork.references import draw_use
-from vectorsep.artwork.report import UNSEEN, Refused
+from vectorsep.artwork.report import NEARLY_FULL, UNSEEN, Refused
 from vectorsep.artwork.shadows import adds_behind
 from vectorsep.artwork.shapes import draw_shape
 from vectorsep.artwork.style import ROOT_STYLE, Style
@@ -128,6 +129,9 @@ class ElementWalk(Walk):
         nodes = draw_in_sight(self, element, style, inner, draw)
         if opacity >= OPAQUE or not nodes:
             return nodes
+        if taken_for_full(opacity, self.options):
+            self.report.pass_over(element, NEARLY_FULL)
+            return nodes
         if not self.options.flatten_opacity:
             if is_unseen(self, nodes):
                 self.report.pass_over(element, UNSEEN)
@@ -149,7 +153,8 @@ class ElementWalk(Walk):
         if self.options.skip_unprintable:
             return
         opacity = style.share("opacity")
-        if opacity < OPAQUE and not self.options.flatten_opacity:
+        is_tint = opacity < OPAQUE and not taken_for_full(opacity, self.options)
+        if is_tint and not self.options.flatten_opacity:
             self.report.refuse(element, *tint_refused(opacity))
         draw_in_sight(self, element, style, context, draw)
 

@@ -2,8 +2,9 @@
 
 from __future__ import annotations
 
-from vectorsep.artwork.css_colours import OPAQUE
+from vectorsep.artwork.css_colours import NEARLY_OPAQUE, OPAQUE
 from vectorsep.artwork.style import Style
+from vectorsep.settings import ReadOptions
 
 HALFTONE = "flat ink prints solid colours only"
 _GRAPHIC = "a pixel picture has no flat areas: trace it to paths, or leave it out"
@@ -103,6 +104,11 @@ def asked_effect(style: Style) -> str | None:
 
 def _is_asked(style: Style, name: str) -> bool:
     return style.share(name) < OPAQUE if name == "opacity" else not asks_for_nothing(style[name])
+
+
+def taken_for_full(opacity: float, options: ReadOptions) -> bool:
+    """Whether part-transparent paint prints as full ink all the same. Films are burnt as they are."""
+    return NEARLY_OPAQUE <= opacity < OPAQUE and not options.as_film
 
 
 def tint_refused(opacity: float) -> tuple[str, str]:

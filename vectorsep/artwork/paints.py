@@ -8,10 +8,10 @@ from dataclasses import replace
 from vectorsep.artwork.context import Context
 from vectorsep.artwork.css_colours import INVISIBLE, OPAQUE, Solid, parse_colour
 from vectorsep.artwork.document import Document, Element, local_name
-from vectorsep.artwork.gate import HALFTONE, tint_refused
+from vectorsep.artwork.gate import HALFTONE, taken_for_full, tint_refused
 from vectorsep.artwork.gradients import AREAS, GRADIENTS, Gradient, Standing
 from vectorsep.artwork.lengths import Frame, parse_length
-from vectorsep.artwork.report import Report
+from vectorsep.artwork.report import NEARLY_FULL, Report
 from vectorsep.artwork.style import Style
 from vectorsep.artwork.sums import words_of
 from vectorsep.artwork.urls import Reference, parse_reference
@@ -52,6 +52,9 @@ class PaintResolver:
             return None
         alpha = solid.alpha * share
         if alpha >= OPAQUE:
+            return Solid(solid.hex)
+        if taken_for_full(alpha, self._options):
+            report.pass_over(element, NEARLY_FULL)
             return Solid(solid.hex)
         if not self._options.flatten_opacity:
             report.leave_out(element, *tint_refused(alpha))

@@ -14,12 +14,17 @@ from vectorsep.model import Notice, Place, Severity
 from vectorsep.units import counted
 
 UNSEEN = "unseen"
+NEARLY_FULL = "nearly full"
+_LEFT_OUT: tuple[str, Severity] = ("left-out", "warning")
 CONDITIONS = {
     "systemLanguage": f"left out, being for other languages than {LANGUAGE!r} (remove systemLanguage to print it)",
     "requiredExtensions": "left out, asking for extensions of a viewer (remove requiredExtensions to print it)",
     UNSEEN: "left out, being off the page or clipped away, though flat ink could not print it",
+    NEARLY_FULL: "printed in full, being of 99 % opacity or more",
 }
-"""What is told of elements that are not drawn."""
+"""What is told of elements that are not drawn, or not as they say."""
+_KINDS: dict[str, tuple[str, Severity]] = {NEARLY_FULL: ("nearly-opaque", "note")}
+"""Code and severity of what is told of them, where nothing was left out."""
 LONGEST_NAME = 40
 """Characters of a layer's name that are told."""
 
@@ -98,7 +103,8 @@ class Report:
         self._notices[notice] = None
 
     def pass_over(self, element: Element, condition: str) -> None:
-        """Count an element that is not drawn for one of these CONDITIONS, once however often it is met."""
+        """Count an element that is not drawn, or not as it says, for one of these CONDITIONS, once however often it is
+        met."""
         self._passed_over.setdefault(condition, {})[element] = None
 
     def close(self, *, skip: bool) -> tuple[Notice, ...]:
@@ -115,7 +121,7 @@ class Report:
             notice
             for condition, elements in self._passed_over.items()
             for notice in told_in_sum(
-                "left-out", "warning", CONDITIONS[condition], list(map(place_of, elements)), "element"
+                *_KINDS.get(condition, _LEFT_OUT), CONDITIONS[condition], list(map(place_of, elements)), "element"
             )
         )
         return (*left_out, *passed_over, *self._notices)
