@@ -69,6 +69,11 @@ REFUSED = {
         '<clipPath id="c"/><symbol id="x" clip-path="url(#c)"><rect width="9" height="9"/></symbol><use href="#x"/>',
         "clipped or masked: put it on a group",
     ),
+    "clip by a use of a use": (
+        '<defs><rect id="r" width="9" height="9"/><use id="x" href="#r"/></defs><clipPath id="c"><use href="#x"/>'
+        '</clipPath><rect width="9" height="9" clip-path="url(#c)"/>',
+        "by a <use> of another <use>",
+    ),
     "mask on a use that moves": (
         '<mask id="m"/><defs><rect id="r" width="9" height="9"/></defs><use id="x" href="#r" x="3" mask="url(#m)"/>',
         "masked: place it by `transform` instead of x and y",

@@ -16,6 +16,11 @@ from vectorsep.artwork.urls import parse_reference
 from vectorsep.artwork.walk import Walk
 from vectorsep.model import Notice
 
+TWICE_REMOVED = (
+    "it stands in a clip path by a <use> of another <use>, which cuts all away by CSS Masking 1, section 5.1, and in "
+    "browsers, and is followed by other programs: refer to the shape itself"
+)
+
 
 def clip_of(walk: Walk, element: Element, style: Style, context: Context) -> Clip | None:
     """The clip that a styled element asks for, in its own user space. Raises Refused for what is unreadable."""
@@ -73,7 +78,7 @@ def _parts(walk: Walk, element: Element, context: Context, *, by_use: bool = Fal
     clips = () if clip is None else (clip,)
     if name == "use":
         if by_use:
-            return []
+            walk.report.leave_out(element, TWICE_REMOVED)
         inner = within_use(walk, element, style, here)
         parts = _parts(walk, inner.chain[-1], inner, by_use=True)
         return [replace(part, clips=(*part.clips, *clips)) for part in parts]
