@@ -8,6 +8,7 @@ from pathlib import Path
 
 import pytest
 from hostile import DRAWN, MEGABYTES, REFUSED, SECONDS
+from svg import drawing
 
 from vectorsep.artwork import read_artwork
 from vectorsep.errors import ArtworkError
@@ -49,6 +50,14 @@ def test_a_heavy_file_stays_within_memory(name):
     assert outcome == b"refused"
     assert float(seconds) < SECONDS
     assert float(megabytes) < MEGABYTES
+
+
+def test_of_what_repeats_too_often_the_most_frequent_is_named():
+    crowd = "".join(f'<path d="M0 {i}h1v1"/>' for i in range(60))
+    pattern = f'<pattern id="weave" width="2" height="2" patternUnits="userSpaceOnUse">{crowd}</pattern>'
+    body = f'{pattern}<defs><path id="twig" d="M0 0h1v1"/></defs><use href="#twig"/><use href="#twig"/>'
+    with pytest.raises(ArtworkError, match='most of them by <pattern id="weave"> at line 1: '):
+        read_artwork(drawing(body + '<rect width="100" height="100" fill="url(#weave)"/>'))
 
 
 def test_nothing_is_opened_and_no_one_is_called(monkeypatch):

@@ -7,6 +7,7 @@ Drawing is mutual: a group draws its children, a shape its markers, which hold g
 from __future__ import annotations
 
 from abc import ABC, abstractmethod
+from collections import Counter
 from collections.abc import Callable, Mapping
 from dataclasses import replace
 from typing import TypeAlias
@@ -63,6 +64,7 @@ class Walk(ABC):
         self.paints = PaintResolver(document, options, self.where_it_stands)
         self.known_outlines = read_ahead(document.root)
         self._repeats = 0
+        self._repeated: Counter[Element] = Counter()
         self._standing: dict[Element, tuple[Style, Frame]] = {}
 
     @abstractmethod
@@ -87,11 +89,14 @@ class Walk(ABC):
 
     def guard(self, element: Element, context: Context) -> None:
         """Count what is drawn by reference. Raises ArtworkError for repeats or nesting beyond all measure."""
-        self._repeats += bool(context.chain)
+        if context.chain:
+            self._repeats += 1
+            self._repeated[context.chain[-1]] += 1
         if self._repeats > MAX_REPEATS:
+            [(most, _)] = self._repeated.most_common(1)
             raise ArtworkError(
-                f"the artwork repeats itself into more than {MAX_REPEATS:,} elements: remove nested references, or "
-                "give patterns larger tiles"
+                f"the artwork repeats itself into more than {MAX_REPEATS:,} elements, most of them by "
+                f"{place_of(most)}: remove nested references, or give patterns larger tiles"
             )
         if context.depth > MAX_WALK_DEPTH:
             raise ArtworkError(f"{place_of(element)} lies more than {MAX_WALK_DEPTH} levels deep: ungroup the artwork")
