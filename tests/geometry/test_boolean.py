@@ -7,15 +7,18 @@ from shapely import MultiPolygon, Point, Polygon, box
 
 from vectorsep.geometry.boolean import (
     RESCUE_GRID_MM,
+    common_areas_mm2,
     cut_to,
     cut_where,
     difference,
+    differences,
     intersection,
     intersections,
     union,
     unions_of_others,
 )
 from vectorsep.geometry.region import EMPTY
+from vectorsep.geometry.sweep import Disc, sweep
 
 WINDOW = shapely.union_all([box(0, 0, 40, 40), box(60, 0, 100, 40)])
 
@@ -82,3 +85,28 @@ def test_unions_of_others_are_the_engines_own_union_without_the_one(count):
     for nth, ours in enumerate(unions):
         plain = shapely.union_all([*regions[:nth], *regions[nth + 1 :]])
         assert shapely.symmetric_difference(ours, plain).area < 1e-9
+
+
+SOUND = Point(2, 2).buffer(2)
+OTHERS = np.array([box(1 / 3, 1, 3, 3), box(1, 1, 3, 9)])
+
+
+def test_pairs_are_overlaid_each_by_itself_where_one_of_them_crosses_itself():
+    pairs = np.array([CROSSED, SOUND])
+    for plain in (shapely.difference, shapely.intersection):
+        with pytest.raises(shapely.GEOSException):
+            plain(pairs, OTHERS)
+    mended = shapely.make_valid(pairs)
+    left = differences(pairs, OTHERS)
+    assert shapely.area(shapely.symmetric_difference(left, shapely.difference(mended, OTHERS))).max() < 1e-12
+    common_mm2 = shapely.area(shapely.intersection(mended, OTHERS))
+    assert common_areas_mm2(pairs, OTHERS) == pytest.approx(common_mm2, abs=1e-12)
+
+
+def test_a_disc_is_moved_about_in_what_crosses_itself():
+    by_a_last_bit = Polygon([(0, 0), (4, 0), (4, 4 + 1e-9), (4 + 1e-9, 4), (0, 4)])
+    with pytest.raises(shapely.GEOSException):
+        shapely.difference(by_a_last_bit, box(1, 1, 3, 3))
+    found, plain = (sweep(region, Disc(0.5)).missed for region in (by_a_last_bit, box(0, 0, 4, 4)))
+    assert (shapely.area(plain) > 0.01).sum() == (shapely.area(found) > 0.01).sum() == 4  # corners
+    assert shapely.area(found).sum() == pytest.approx(shapely.area(plain).sum(), rel=1e-3)

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Callable, Iterable, Sequence
 from itertools import accumulate
+from typing import Any
 
 import numpy as np
 import shapely
@@ -59,6 +60,30 @@ def intersections(pieces: NDArray[np.object_], other: Region) -> list[Region]:
         return within_each(pieces, other)
     except shapely.GEOSException:
         return [intersection(piece, other) for piece in pieces]
+
+
+def differences(regions: NDArray[np.object_], taken: NDArray[np.object_]) -> NDArray[np.object_]:
+    """What each region covers and the one taken from it does not, pair by pair. Lines and points may be among it."""
+    return _pairwise(shapely.difference, difference, regions, taken)
+
+
+def common_areas_mm2(regions: NDArray[np.object_], others: NDArray[np.object_]) -> NDArray[np.float64]:
+    """How much each region and its partner cover both (mm²), pair by pair."""
+    return np.asarray(shapely.area(_pairwise(shapely.intersection, intersection, regions, others)))
+
+
+def _pairwise(
+    together: Callable[..., Any],
+    alone: Callable[[Region, Region], Region],
+    regions: NDArray[np.object_],
+    others: NDArray[np.object_],
+) -> NDArray[np.object_]:
+    """An overlay of all pairs by one call of the engine; where that fails for any pair, of each by itself."""
+    try:
+        return np.asarray(together(regions, others))
+    except shapely.GEOSException:
+        overlaid = [alone(region, other) for region, other in zip(regions, others, strict=True)]
+        return np.array(overlaid, dtype=object)
 
 
 def cut_to(region: Region, window: Region) -> Region:

@@ -8,7 +8,7 @@ import numpy as np
 import shapely
 from numpy.typing import NDArray
 
-from vectorsep.geometry.boolean import union
+from vectorsep.geometry.boolean import common_areas_mm2, union
 from vectorsep.geometry.cover import Flags, Indices, Regions
 from vectorsep.geometry.offset import CHORD_TOLERANCE_MM, hold_disc
 from vectorsep.geometry.region import of_outlines, outlines
@@ -69,6 +69,6 @@ def _covered(polygons: NDArray[np.object_], regions: Sequence[Region]) -> Flags:
     """Which polygons lie under disjoint regions."""
     parts = shapely.get_parts(list(regions))
     polygon, part = shapely.STRtree(parts).query(polygons, predicate="intersects")
-    shared_mm2 = shapely.area(shapely.intersection(polygons[polygon], parts[part]))
+    shared_mm2 = common_areas_mm2(polygons[polygon], parts[part])
     covered: Flags = np.bincount(polygon, shared_mm2, len(polygons)) >= COVERED_SHARE * shapely.area(polygons)
     return covered

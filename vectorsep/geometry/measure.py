@@ -10,6 +10,7 @@ import shapely
 from numpy.typing import NDArray
 from shapely.geometry.base import BaseGeometry
 
+from vectorsep.geometry.boolean import common_areas_mm2
 from vectorsep.geometry.cells import in_cells
 from vectorsep.geometry.region import gather, outlines, polygons
 from vectorsep.model import InkMeasure, Point, Region
@@ -104,7 +105,7 @@ def pieces_costing(openings: Region, lost: Region, within_mm: float, times: floa
     beside = shapely.buffer(pieces, within_mm)
     parts = shapely.get_parts(lost)
     piece, part = shapely.STRtree(parts).query(beside, predicate="intersects")
-    cost_mm2 = np.bincount(piece, shapely.area(shapely.intersection(beside[piece], parts[part])), len(pieces))
+    cost_mm2 = np.bincount(piece, common_areas_mm2(beside[piece], parts[part]), len(pieces))
     return gather(pieces[cost_mm2 > times * mm2])
 
 

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import shapely
 
+from vectorsep.geometry.boolean import differences
 from vectorsep.geometry.offset import LEAST_QUARTER_SEGMENTS
 from vectorsep.geometry.region import gather, polygons, polygons_only
 from vectorsep.model import Region
@@ -32,5 +33,5 @@ def slivers_of(area: Region, width_mm: float) -> Region:
     spared_mm2 = shapely.area(wide) - shapely.area(pieces) + half_mm * shapely.length(pieces)
     doubtful = spared_mm2 > SPARED * width_mm**2
     near_wide = shapely.buffer(wide[doubtful], CORNER * width_mm, quad_segs=LEAST_QUARTER_SEGMENTS)
-    slivers = shapely.difference(pieces[doubtful], near_wide)
+    slivers = differences(pieces[doubtful], near_wide)
     return gather(polygons_only(sliver) for sliver in slivers[~shapely.is_empty(slivers)])

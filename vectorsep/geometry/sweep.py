@@ -9,6 +9,7 @@ from itertools import combinations
 import numpy as np
 import shapely
 
+from vectorsep.geometry.boolean import differences
 from vectorsep.geometry.cover import Flags, Floats, Indices, Regions
 from vectorsep.geometry.offset import CHORD_TOLERANCE_MM, ENGINE_SMOOTHING, grown_each, inset_each
 from vectorsep.geometry.region import gather
@@ -70,7 +71,7 @@ def sweep(region: Region, disc: Disc) -> Sweep:
     pieces, radius_mm = shapely.get_parts(region), disc.radius_mm
     middles = inset_each(pieces, radius_mm)
     swept = grown_each(middles, radius_mm + disc.slack_mm)
-    missed = shapely.get_parts(shapely.difference(pieces, swept))
+    missed = shapely.get_parts(differences(pieces, swept))
     is_solid = (shapely.get_dimensions(missed) == 2) & ~shapely.is_empty(missed)
     return Sweep(disc, gather(middles), gather(swept), missed[is_solid])
 
@@ -140,7 +141,7 @@ def _stick_out(pieces: Regions, points: Regions, owner: Indices, of: Sweep) -> F
     unsure &= ~sure
     around = shapely.bounds(pieces[unsure]) + spur_mm * np.array([-1.0, -1.0, 1.0, 1.0])
     middles = np.asarray(shapely.intersection(of.middles, shapely.box(*around.T)))
-    sure[unsure] = ~shapely.is_empty(shapely.difference(pieces[unsure], grown_each(middles, spur_mm)))
+    sure[unsure] = ~shapely.is_empty(differences(pieces[unsure], grown_each(middles, spur_mm)))
     return sure
 
 
