@@ -162,6 +162,10 @@ PROBES |= {
     "sums of dashes": f'<path {THICK} style="stroke-width:6;stroke-dasharray:calc(2px * 5), calc(1px + 4px) 3;'
     'stroke-dashoffset:calc(5px * 2)"/>',
     "sum of a miter": f'<path {THICK} style="stroke-width:8;stroke-miterlimit:calc(1 + .2)"/>',
+    **{
+        f"miter limit of {limit}": f'<path {THICK} style="stroke-width:20;stroke-miterlimit:{limit}"/>'
+        for limit in ("0", ".0", ".5", "-1", "calc(1 - 3)")
+    },
     "sum of a font": '<g font-size="10"><g style="font-size:calc(50% + 2px)"><rect width="2em" height="1em"/></g></g>',
     "sum of a line's height": '<g style="line-height:calc(10px * 2)"><rect width="1lh" height="10"/></g>',
     "sum of an opacity": f'<circle r="50"/><rect {AT} width="90" style="opacity:calc(1 / 2 - .5)"/>',

@@ -149,14 +149,14 @@ class PaintResolver:
 
 def pen_of(style: Style, frame: Frame, element: Element, report: Report) -> Pen:
     """The pen of a stroke, in user units. Raises Refused for a dash list that cannot be read."""
-    width = style.length("stroke-width", frame)
+    width, limit = style.length("stroke-width", frame), style.number("stroke-miterlimit")
     if width is None:
         width = 1.0
     return Pen(
         width,
         style["stroke-linecap"],  # type: ignore[arg-type]
         _JOINS[style["stroke-linejoin"]],
-        style.number("stroke-miterlimit") or 4.0,
+        4.0 if limit is None else limit,
         _dashes(style["stroke-dasharray"], frame, element, report),
         style.length("stroke-dashoffset", frame) or 0.0,
     )

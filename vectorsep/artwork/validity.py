@@ -70,7 +70,7 @@ def _no_font_size(word: str) -> bool:
 
 def _no_limit(word: str) -> bool:
     limit = parse_number(word)
-    return not ends_in_dot(word) and (limit is None or limit < 1)
+    return not ends_in_dot(word) and (limit is None or limit < 0)
 
 
 def _no_display(word: str) -> bool:

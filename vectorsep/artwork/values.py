@@ -74,8 +74,12 @@ def _fixed_width(text: str, parent: Style, frame: Frame) -> str | None:
 
 
 def _miter_limit(text: str, _: Style, __: Frame) -> str | None:
+    """Below 1 every corner is cut, as programs agree, though SVG 2, 13.5.5, knows no such limit; below 0 none is given,
+    but for a sum, which is brought into the range allowed (CSS Values 4, 10.12)."""
     limit = parse_number(text)
-    return text if limit is not None and limit >= 1 else None
+    if limit is not None and limit < 0:
+        return "0" if is_sum(text) else None
+    return None if limit is None else text
 
 
 def _fixed_dashes(text: str, _: Style, frame: Frame) -> str | None:
