@@ -163,6 +163,15 @@ PROBES |= {
     'stroke-dashoffset:calc(5px * 2)"/>',
     "sum of a miter": f'<path {THICK} style="stroke-width:8;stroke-miterlimit:calc(1 + .2)"/>',
     **{
+        f"slip of rounding {where}": f'<path d="M20 30L80 35 {knots}" fill="none" stroke="teal" stroke-width="8"/>'
+        for where, knots in (
+            ("at the close", "50 80 20 30.000004Z"),
+            ("beside the close", "50 80 20.000004 30Z"),
+            ("on the way", "80 35.000004 50 80Z"),
+            ("of a curve", "C70 40 60 60 50 80L50.000004 80 20 30Z"),
+        )
+    },
+    **{
         f"miter limit of {limit}": f'<path {THICK} style="stroke-width:20;stroke-miterlimit:{limit}"/>'
         for limit in ("0", ".0", ".5", "-1", "calc(1 - 3)")
     },

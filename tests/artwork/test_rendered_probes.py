@@ -35,7 +35,7 @@ PROBES = {
     "stroke square": f'<path d="{WAVE}" fill="none" stroke="red" stroke-width="9" stroke-linecap="square"/>',
     "join miter": f'<path d="{STAR}" fill="none" stroke="red" stroke-width="4"/>',
     "join miter past limit": f'<path d="{STAR}" fill="none" stroke="red" stroke-width="4" stroke-miterlimit="2"/>',
-    "join miter without any limit": f'<path d="{STAR}" fill="none" stroke="red" stroke-width="8" stroke-miterlimit="0"/>',
+    "join miter without points": f'<path d="{STAR}" fill="none" stroke="red" stroke-width="8" stroke-miterlimit="0"/>',
     "join round": f'<path d="{STAR}" fill="none" stroke="red" stroke-width="4" stroke-linejoin="round"/>',
     "join bevel": f'<path d="{STAR}" fill="none" stroke="red" stroke-width="4" stroke-linejoin="bevel"/>',
     "wide stroke over itself": f'<path d="{WAVE}" fill="none" stroke="red" stroke-width="30"/>',

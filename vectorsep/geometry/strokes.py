@@ -37,6 +37,10 @@ from vectorsep.geometry.region import EMPTY
 from vectorsep.geometry.traces import Trace
 from vectorsep.model import Region
 
+SLIP_SHARE = 5e-5
+"""Steps shorter than this share of the pen's width are a slip of rounding, as where a path written in relative numbers
+comes back beside its start. They point nowhere in particular, and a pointed join to one is a spike of two widths.
+Browsers leave out steps below 1/4096 of a pixel, whatever the pen (seen in their outcome)."""
 _Rings: TypeAlias = tuple[Indices, Sequence[Points] | Points]
 """Rings, and for each a point of the line that it is of."""
 
@@ -50,7 +54,7 @@ def stroked(lines: Sequence[Trace], pen: Pen, tolerance: float) -> Region:
         return EMPTY
     if pen.dashes:
         lines = [dash for line in lines for dash in dashed(line, pen.dashes, pen.dash_offset)]
-    lines = [line.without_repeats() for line in lines]
+    lines = [line.without_repeats(SLIP_SHARE * pen.width) for line in lines]
     around = iter(_rings([line for line in lines if len(line.points) > 1], pen, tolerance))
     rings = [next(around) if len(line.points) > 1 else _dot(line.points, pen, tolerance) for line in lines]
     whole = uncrossed(rings, [False] * len(lines))

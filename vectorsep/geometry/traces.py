@@ -33,17 +33,20 @@ class Trace:
         rows = np.concatenate([np.arange(len(self.points)), np.arange(extra)])
         return Trace(self.points[rows], self.corner[rows], self.arriving[rows], self.leaving[rows], False)
 
-    def without_repeats(self) -> Trace:
-        """Points equal to their forerunner merged with it; on a closed line, the last with the first."""
-        fresh = np.concatenate([[True], (self.points[1:] != self.points[:-1]).any(axis=1)])
+    def without_repeats(self, slip: float = 0.0) -> Trace:
+        """Points no farther from their forerunner than a slip merged with it; on a closed line, the last with the
+        first. Where nothing but one point would be left, only equal points are merged."""
+        fresh = np.concatenate([[True], (np.abs(np.diff(self.points, axis=0)) > slip).any(axis=1)])
         first = np.flatnonzero(fresh)
         last = np.append(first[1:], len(fresh)) - 1
         corner = np.logical_or.reduceat(self.corner, first)
         points, arriving, leaving = self.points[first], self.arriving[first], self.leaving[last]
-        if self.closed and len(points) > 1 and (points[0] == points[-1]).all():
+        if self.closed and len(points) > 1 and (np.abs(points[0] - points[-1]) <= slip).all():
             arriving[0] = arriving[-1]
             corner[0] |= corner[-1]
             points, corner, arriving, leaving = points[:-1], corner[:-1], arriving[:-1], leaving[:-1]
+        if slip > 0 and len(points) == 1:
+            return self.without_repeats()
         return Trace(points, corner, arriving, leaving, self.closed)
 
 
