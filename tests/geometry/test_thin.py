@@ -1,15 +1,16 @@
 """Narrow places, looked for only where edges face each other, against the plain way that sweeps the whole region."""
 
 import math
+from itertools import combinations
 
 import numpy as np
 import pytest
 import shapely
-from shapely import affinity
+from shapely import affinity, box
 
 from vectorsep.geometry import thin
 from vectorsep.geometry.measure import Strip
-from vectorsep.geometry.sweep import Disc, are_narrow, sweep
+from vectorsep.geometry.sweep import Disc, across_mm, are_narrow, sweep
 from vectorsep.geometry.thin import facing_at, narrow_gaps, narrow_places
 from vectorsep.geometry.thinning import COARSE_MM, coarsened
 
@@ -168,3 +169,16 @@ def test_a_sliver_that_rounding_leaves_among_missed_pieces_counts_as_the_others_
     around = sweep(shapely.box(39, 24, 41, 26), DISC)
     assert sliver.is_valid
     assert are_narrow(np.array([island, sliver]), around).tolist() == [True, False]  # it lies in what is swept
+
+
+def test_a_net_is_as_wide_as_the_least_of_its_lines():
+    """By its drawn widths, and by the plain distances of all pairs of its holes, whose edges are its sides."""
+    lines = [box(0, 2 * i, 30, 2 * i + 0.1) for i in range(15)] + [box(2 * i, 0, 2 * i + 0.1, 29) for i in range(15)]
+    lines[7] = box(0, 14, 30, 14.06)
+    net = shapely.union_all(lines)
+    swept = sweep(net, Disc(0.3))
+    [width_mm] = across_mm(swept.missed, swept)
+    holes = shapely.polygons(shapely.get_rings(net)[1:])
+    apart_mm = [shapely.distance(one, other) for one, other in combinations(holes, 2)]
+    assert width_mm == pytest.approx(min(apart_mm), abs=1e-9)
+    assert width_mm == pytest.approx(0.06, abs=1e-9)

@@ -4,7 +4,6 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 from dataclasses import dataclass
-from itertools import combinations
 
 import numpy as np
 import shapely
@@ -98,9 +97,20 @@ def across_mm(missed: Regions, of: Sweep) -> Floats:
     run along what is swept, where there are several, as on both sides of a neck; 0 for other pieces."""
     least_mm = np.full(len(missed), np.inf)
     for owner, sides in _free_sides(missed, of):
-        for one, other in combinations(sides, 2):
-            least_mm[owner] = min(least_mm[owner], shapely.distance(one, other))
+        if len(sides) > 1:
+            least_mm[owner] = _least_apart(sides)
     return np.where(np.isinf(least_mm), 0.0, least_mm)
+
+
+def _least_apart(lines: Regions) -> float:
+    """The least distance between any two of some lines (mm). A net of fine lines has hundreds of sides: only those no
+    farther from each other than the nearest of a line's two neighbours in the list are measured."""
+    bound_mm = float(shapely.distance(lines[:-1], lines[1:]).min())
+    if len(lines) == 2:
+        return bound_mm
+    one, other = shapely.STRtree(lines).query(lines, predicate="dwithin", distance=bound_mm)
+    pairs = one < other
+    return float(shapely.distance(lines[one[pairs]], lines[other[pairs]]).min(initial=bound_mm))
 
 
 def _free_sides(missed: Regions, of: Sweep) -> Iterator[tuple[int, Regions]]:
