@@ -5,6 +5,7 @@ import random
 import numpy as np
 import pytest
 import svgelements
+from svg import areas_of
 
 from vectorsep.artwork.pathdata import PathError, parse_path, parse_paths
 from vectorsep.artwork.pathtokens import ARGUMENTS, careful_rows, fast_rows
@@ -138,3 +139,17 @@ def test_numbers_are_read_to_the_nearest_double():
         expected = np.array([float(text) for text in pairs]).reshape(-1, 2)
         knots = parse_path("M " + " ".join(pairs))[0].knots
         assert (knots == expected).all()
+
+
+def test_paths_with_spaces_around_are_read_together(monkeypatch):
+    """Many drawing programs write one behind the last letter."""
+
+    def one_by_one(text):
+        raise AssertionError(f"read alone: {text!r}")
+
+    monkeypatch.setattr("vectorsep.artwork.outlines.parse_path", one_by_one)
+    paths = "".join(f'<path d="{before}M{i} 0h9v9z{after}"/>' for i, (before, after) in enumerate(SPACES))
+    assert [area for _, area in areas_of(paths)] == pytest.approx([40.5] * len(SPACES))
+
+
+SPACES = (("", ""), ("", " "), ("  ", ""), ("\n\t", "\n"), ("", "&#10; "))

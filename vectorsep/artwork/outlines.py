@@ -29,8 +29,9 @@ class OutlineError(ValueError):
 
 
 def read_ahead(root: Element) -> dict[str, Outline]:
-    """The outlines of all plain path data in the drawing, by text: reading them together is far quicker."""
-    return parse_paths(element.get("d", "") for element in root.iter("{*}path"))
+    """The outlines of all plain path data in the drawing, by text as styles have it, without spaces around it: reading
+    them together is far quicker."""
+    return parse_paths(element.get("d", "").strip() for element in root.iter("{*}path"))
 
 
 def outline_of(
