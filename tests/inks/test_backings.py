@@ -1,7 +1,10 @@
 """Backings of the size of what lies on them, which peep out by a rounding: the plates are those without them."""
 
+from itertools import product
+
 import pytest
 from shapely import Polygon, box
+from shapely.affinity import translate
 
 from vectorsep.inks import separate_inks
 from vectorsep.model import Artwork, PaintedShape, Place
@@ -45,3 +48,25 @@ def test_what_is_wider_or_lies_on_cloth_is_art():
     assert "yellow" in backed and told == []
     lined, told = separated(Settings(), (box(2, 2, 38, 2.01), YELLOW), (INNER, BLUE))
     assert "yellow" in lined and told == []
+
+
+def striped_tiles(apart_mm):
+    """Striped tiles of 10 mm within a rim, so that what is bare between them is enclosed."""
+    stripes = (
+        ([(0, 5), (0, 0), (5, 0)], YELLOW), ([(0, 10), (5, 10), (10, 5), (10, 0)], YELLOW),
+        ([(0, 10), (10, 0), (5, 0), (0, 5)], BLACK), ([(5, 10), (10, 5), (10, 10)], BLACK),
+    )  # fmt: skip
+    for x, y in product(range(3), repeat=2):
+        for points, hex_ in stripes:
+            yield translate(Polygon(points), 5 + x * (10 + apart_mm), 5 + y * (10 + apart_mm)), hex_
+    yield Polygon([(7, 6), (33, 8), (33, 31), (11, 33)]).exterior.buffer(1, join_style="mitre"), BLACK
+
+
+def test_striped_tiles_that_miss_each_other_by_less_than_dust_print_as_if_they_met():
+    """Patterns of patterns lie so. The net between them went to one ink, and the white was choked along it."""
+    settings = Settings(merge_black=True)
+    apart, _ = separated(settings, *striped_tiles(0.00004))
+    whole, _ = separated(settings, *striped_tiles(0))
+    assert list(apart) == list(whole)
+    for ink, area in apart.items():
+        assert area.symmetric_difference(whole[ink]).area < 0.5, ink

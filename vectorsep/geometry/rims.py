@@ -76,7 +76,8 @@ def _cut_off(pieces: Regions, kind: Indices, own: int, rims: Regions, count: int
 
 
 def _hosts(parts: Sequence[Region], own: int, count: int) -> Indices:
-    """Which area each rim goes to; rims are the parts after so many, and stay what they are where they lie on cloth."""
+    """Which area each rim goes to; rims are the parts after so many, and stay what they are where they lie on cloth.
+    One as fine as dust has no part left, for the cut has given it to a neighbour: whatever it is said to go to."""
     borders = borders_of(parts)
     length_mm = np.hypot(*(borders.ends[:, 1] - borders.ends[:, 0]).T)
     outline_mm = np.bincount(borders.owner, length_mm, len(parts))[count:]
@@ -84,4 +85,4 @@ def _hosts(parts: Sequence[Region], own: int, count: int) -> Indices:
     border_mm = np.zeros((len(parts) - count, count))
     np.add.at(border_mm, (borders.owner[at] - count, borders.beyond[at]), length_mm[at])
     beside = border_mm.sum(axis=1) >= BESIDE * outline_mm
-    return np.where(beside & (outline_mm > 0), border_mm.argmax(axis=1), own)
+    return np.where(outline_mm > 0, np.where(beside, border_mm.argmax(axis=1), own), (own + 1) % count)

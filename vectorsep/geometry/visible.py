@@ -19,6 +19,8 @@ from vectorsep.model import Region
 
 DUST_MM = 2e-4
 """Visible art narrower than two steps of the plate grid is what rounding leaves between edges meant to be one."""
+RIPE_SHARE = 0.25
+"""Dust is settled once it borders on so much that is settled, as a share of what else of dust it borders on."""
 
 
 def visible_parts(painted: Sequence[Region]) -> list[Region]:
@@ -66,7 +68,9 @@ def _inked(painted: Sequence[Region]) -> tuple[Regions, Indices]:
 def _without_dust(tiles: Tiles, kinds: Indices, gap_mm: float) -> Indices:
     """The kind of each tile, where tiles too narrow to be meant take the kind they share the longest border with.
 
-    Dust may lie among dust: it is settled from its rim inwards. What borders on no art at all becomes bare cloth.
+    Dust may lie among dust: it is settled from its rim inwards, and first what borders on more than a little that is
+    settled, or a line between two others of dust would go to what it touches at its ends. What borders on no art at all
+    becomes bare cloth.
     """
     dust = _narrower(tiles.polygons, np.where(kinds == NOTHING, gap_mm, DUST_MM))
     kinds = kinds.copy()
@@ -78,6 +82,11 @@ def _without_dust(tiles: Tiles, kinds: Indices, gap_mm: float) -> Indices:
         rim = dust[inner] & (kinds[outer] != NOTHING)
         if not rim.any():
             break
+        known_mm, unknown_mm = (
+            np.bincount(inner[on], length_mm[on], len(kinds)) for on in (rim, dust[inner] & dust[outer])
+        )
+        ripe = known_mm >= RIPE_SHARE * unknown_mm
+        rim &= ripe[inner] if ripe[inner[rim]].any() else True
         settled, kind = _longest(inner[rim], kinds[outer[rim]], length_mm[rim])
         kinds[settled] = kind
         dust[settled] = False
