@@ -46,7 +46,7 @@ def _given(areas: list[Region], own: int, rims: Regions) -> tuple[list[Region], 
     parts = _cut_off(pieces[met], kind[met], own, rims, count)
     if parts is None:
         return areas, EMPTY
-    host = _hosts(parts, own, count)
+    host = _hosts(parts, own, count, rims)
     if (host == own).any():  # lines that stay are none to cut off and put on again
         return _given(areas, own, rims[host != own]) if (host != own).any() else (areas, EMPTY)
     whose, changed = np.append(np.arange(count), host), areas.copy()
@@ -75,9 +75,10 @@ def _cut_off(pieces: Regions, kind: Indices, own: int, rims: Regions, count: int
     return None
 
 
-def _hosts(parts: Sequence[Region], own: int, count: int) -> Indices:
+def _hosts(parts: Sequence[Region], own: int, count: int, rims: Regions) -> Indices:
     """Which area each rim goes to; rims are the parts after so many, and stay what they are where they lie on cloth.
-    One as fine as dust has no part left, for the cut has given it to a neighbour: whatever it is said to go to."""
+    One as fine as dust has no part left, for the cut has given it to a neighbour: whatever it is said to go to. Finer
+    ones than it was painted wider are the engine's rounding, and nothing is changed for their sake."""
     borders = borders_of(parts)
     length_mm = np.hypot(*(borders.ends[:, 1] - borders.ends[:, 0]).T)
     outline_mm = np.bincount(borders.owner, length_mm, len(parts))[count:]
@@ -85,4 +86,6 @@ def _hosts(parts: Sequence[Region], own: int, count: int) -> Indices:
     border_mm = np.zeros((len(parts) - count, count))
     np.add.at(border_mm, (borders.owner[at] - count, borders.beyond[at]), length_mm[at])
     beside = border_mm.sum(axis=1) >= BESIDE * outline_mm
-    return np.where(outline_mm > 0, np.where(beside, border_mm.argmax(axis=1), own), (own + 1) % count)
+    is_dust = 2 * shapely.area(rims) >= WIDER_MM[0] * shapely.length(rims)
+    gone = np.where(is_dust, (own + 1) % count, own)
+    return np.where(outline_mm > 0, np.where(beside, border_mm.argmax(axis=1), own), gone)
