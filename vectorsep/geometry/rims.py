@@ -77,8 +77,10 @@ def _cut_off(pieces: Regions, kind: Indices, own: int, rims: Regions, count: int
 
 def _hosts(parts: Sequence[Region], own: int, count: int, rims: Regions) -> Indices:
     """Which area each rim goes to; rims are the parts after so many, and stay what they are where they lie on cloth.
-    One as fine as dust has no part left, for the cut has given it to a neighbour: whatever it is said to go to. Finer
-    ones than it was painted wider are the engine's rounding, and nothing is changed for their sake."""
+
+    Of one as fine as dust nothing is left to go to anybody: the cut has given it to its neighbours. Finer ones than
+    rims are painted wider are the engine's rounding, and stay: nothing is changed for their sake.
+    """
     borders = borders_of(parts)
     length_mm = np.hypot(*(borders.ends[:, 1] - borders.ends[:, 0]).T)
     outline_mm = np.bincount(borders.owner, length_mm, len(parts))[count:]
@@ -86,6 +88,6 @@ def _hosts(parts: Sequence[Region], own: int, count: int, rims: Regions) -> Indi
     border_mm = np.zeros((len(parts) - count, count))
     np.add.at(border_mm, (borders.owner[at] - count, borders.beyond[at]), length_mm[at])
     beside = border_mm.sum(axis=1) >= BESIDE * outline_mm
-    is_dust = 2 * shapely.area(rims) >= WIDER_MM[0] * shapely.length(rims)
-    gone = np.where(is_dust, (own + 1) % count, own)
+    is_rounding = 2 * shapely.area(rims) < WIDER_MM[0] * shapely.length(rims)
+    gone = np.where(is_rounding, own, NOBODY)
     return np.where(outline_mm > 0, np.where(beside, border_mm.argmax(axis=1), own), gone)

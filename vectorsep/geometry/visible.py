@@ -85,8 +85,9 @@ def _without_dust(tiles: Tiles, kinds: Indices, gap_mm: float) -> Indices:
         known_mm, unknown_mm = (
             np.bincount(inner[on], length_mm[on], len(kinds)) for on in (rim, dust[inner] & dust[outer])
         )
-        ripe = known_mm >= RIPE_SHARE * unknown_mm
-        rim &= ripe[inner] if ripe[inner[rim]].any() else True
+        ripe = (known_mm >= RIPE_SHARE * unknown_mm)[inner]
+        if (rim & ripe).any():
+            rim &= ripe
         settled, kind = _longest(inner[rim], kinds[outer[rim]], length_mm[rim])
         kinds[settled] = kind
         dust[settled] = False
