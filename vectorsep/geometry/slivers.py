@@ -5,7 +5,7 @@ from __future__ import annotations
 import shapely
 
 from vectorsep.geometry.boolean import differences
-from vectorsep.geometry.offset import LEAST_QUARTER_SEGMENTS
+from vectorsep.geometry.offset import grown_each, inset_each
 from vectorsep.geometry.region import gather, polygons, polygons_only
 from vectorsep.model import Region
 
@@ -29,9 +29,8 @@ def slivers_of(area: Region, width_mm: float) -> Region:
     pieces that lose what their outline says have no strips, and most need no second look.
     """
     pieces, half_mm = shapely.get_parts(area), width_mm / 2
-    wide = shapely.buffer(pieces, -half_mm, quad_segs=LEAST_QUARTER_SEGMENTS)
+    wide = inset_each(pieces, half_mm)
     spared_mm2 = shapely.area(wide) - shapely.area(pieces) + half_mm * shapely.length(pieces)
     doubtful = spared_mm2 > SPARED * width_mm**2
-    near_wide = shapely.buffer(wide[doubtful], CORNER * width_mm, quad_segs=LEAST_QUARTER_SEGMENTS)
-    slivers = differences(pieces[doubtful], near_wide)
+    slivers = differences(pieces[doubtful], grown_each(wide[doubtful], CORNER * width_mm))
     return gather(polygons_only(sliver) for sliver in slivers[~shapely.is_empty(slivers)])
