@@ -5,19 +5,30 @@ from __future__ import annotations
 from collections.abc import Collection, Iterator, Sequence
 
 from vectorsep.colour import difference_of
+from vectorsep.inks.comparing import comparatives
 from vectorsep.inks.naming import colour_name
 from vectorsep.model import Notice
 from vectorsep.settings import InkSetting
 
 
 def name_inks(hexes: Sequence[str], ink_settings: Sequence[InkSetting]) -> dict[str, str]:
-    """Give each colour a name of its own: the job's, else one for the colour."""
+    """Give each colour a name of its own: the job's, else one for the colour, with what it is beside others that go by
+    the same; where no word tells them apart, a number."""
     given = {ink.hex: ink.name for ink in ink_settings if ink.name}
     names = {hex_: given[hex_] for hex_ in hexes if hex_ in given}
-    for hex_ in hexes:
-        if hex_ not in names:
-            names[hex_] = _free_name(colour_name(hex_), {*names.values(), *given.values()})
+    for hex_, name in _told_apart([hex_ for hex_ in hexes if hex_ not in names]).items():
+        names[hex_] = _free_name(name, {*names.values(), *given.values()})
     return names
+
+
+def _told_apart(hexes: Sequence[str]) -> dict[str, str]:
+    """What each colour is called, in their order; several may still have one name."""
+    named = {hex_: colour_name(hex_) for hex_ in hexes}
+    for name in set(named.values()):
+        alike = [hex_ for hex_ in hexes if named[hex_] == name]
+        for hex_, word in zip(alike, comparatives(alike) or (), strict=False):
+            named[hex_] = f"{word} {name}".lstrip()
+    return named
 
 
 def unmatched_inks(art_hexes: Collection[str], ink_settings: Sequence[InkSetting]) -> Iterator[Notice]:
