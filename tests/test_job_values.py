@@ -57,6 +57,7 @@ REACHES = {  # key: what is written, the setting, its value
     "art.height": ("202", "art.height_mm", 202),
     "art.skip_unprintable": ("true", "art.skip_unprintable", True),
     "art.flatten_opacity": ("true", "art.flatten_opacity", True),
+    "art.tints_on": ('"#FFFFFF"', "art.tints_on", "#ffffff"),
     "detail.multiple": ("1.5", "detail_multiple", 1.5),
     "detail.line": ("0.21", "detail_line_mm", 0.21),
     "detail.gap": ("0.22", "detail_gap_mm", 0.22),

@@ -142,6 +142,7 @@ GROUP_KEYS = (
     Key("art", "height", "art.height_mm", parse_length_mm, "printed height of the page"),
     Key("art", "skip_unprintable", "art.skip_unprintable", _switch, "leave out what flat ink cannot print"),
     Key("art", "flatten_opacity", "art.flatten_opacity", _switch, "turn tints over opaque art into mixed inks"),
+    Key("art", "tints_on", "art.tints_on", _colour, "tints over bare cloth too, mixed with this: #ffffff, say"),
     Key("film", "width", "film.width_mm", parse_length_mm, "width of the film, the art in its middle"),
     Key("film", "height", "film.height_mm", parse_length_mm, "height of the film, the art in its middle"),
     Key("film", "margin", "film.margin_mm", parse_length_mm, "least distance from the page to the film's edge"),

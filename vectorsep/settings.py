@@ -53,10 +53,17 @@ class ReadOptions:
     height_mm: float | None = None
     skip_unprintable: bool = False
     flatten_opacity: bool = False
+    tints_on: str | None = None
+    """The colour that tints are mixed with where nothing but cloth lies below them; it has all tints mixed."""
     fonts: Mapping[str, bytes] = field(default_factory=dict)
     """Font file contents by family name, for outlining text."""
     as_film: bool = False
     """Read strictly, as a film: what flat ink cannot print is refused even where it is not seen."""
+
+    @property
+    def mixes_tints(self) -> bool:
+        """Whether tints become flat mixed colours."""
+        return self.flatten_opacity or self.tints_on is not None
 
 
 @dataclass(frozen=True, slots=True)
@@ -178,6 +185,8 @@ def _problems(settings: Settings) -> Iterator[str]:
     yield from _mesh_problems(settings)
     if not HEX_COLOUR.fullmatch(settings.garment_hex):
         yield f"{settings.garment_hex!r} is no colour: write it as #rrggbb @ garment.hex"
+    if settings.art.tints_on is not None and not HEX_COLOUR.fullmatch(settings.art.tints_on):
+        yield f"{settings.art.tints_on!r} is no colour: write it as #rrggbb @ art.tints_on"
     if not settings.garment_name.isprintable():
         yield f"{settings.garment_name!r} has a character that no sheet can show: write plain text @ garment.name"
     if not 0 <= settings.turn_deg <= MAX_TURN_DEG:

@@ -6,8 +6,8 @@ from rendered import in_pixels, painted_svg, rendered
 from svg import drawing, shapes_of
 
 from vectorsep.artwork import read_artwork
-from vectorsep.errors import ArtworkError
-from vectorsep.settings import ReadOptions
+from vectorsep.errors import ArtworkError, SettingsError
+from vectorsep.settings import ReadOptions, Settings
 
 GROUND = '<rect width="100" height="100" fill="gold"/>'
 MIX = ReadOptions(flatten_opacity=True)
@@ -90,3 +90,25 @@ def test_a_tint_beyond_that_and_any_on_a_film_is_refused(options):
     share = ".99" if options.as_film else ".98"
     with pytest.raises(ArtworkError, match="% opacity is a tint"):
         read_artwork(drawing(f'<rect width="9" height="9" fill-opacity="{share}"/>'), options)
+
+
+@pytest.mark.parametrize("name", ["over an edge", "tint in a group", "fill", "group"])
+def test_tints_over_bare_cloth_mixed_with_white_are_as_the_renderer_shows_them_on_a_white_page(name):
+    data = drawing(DRAWINGS[name].replace(GROUND, ""))
+    artwork = read_artwork(data, ReadOptions(tints_on="#ffffff"))
+    assert all(shape.opacity == 1 for shape in artwork.shapes)
+    differing = (abs(rendered(painted_svg(artwork, 300, 300)) - rendered(in_pixels(data))).max(axis=2) > 2).mean()
+    assert differing < 0.01
+
+
+def test_over_cloth_they_are_mixed_with_the_colour_that_the_job_names():
+    body = '<rect width="50" height="50" fill="red"/><rect x="45" width="10" height="10" fill="black" opacity=".5"/>'
+    shapes = shapes_of(body, tints_on="#0000ff")
+    assert [(shape.hex, shape.area.area) for shape in shapes] == [("#ff0000", 2500), ("#800000", 50), ("#000080", 50)]
+    [notice] = read_artwork(drawing(body), ReadOptions(tints_on="#0000ff")).notices
+    assert "the art below, and over bare cloth with #0000ff, into flat colours" in notice.message
+
+
+def test_what_is_no_colour_to_mix_tints_with_is_told():
+    with pytest.raises(SettingsError, match=r"'white' is no colour: write it as #rrggbb @ art.tints_on"):
+        Settings(art=ReadOptions(tints_on="white"))

@@ -132,7 +132,7 @@ class ElementWalk(Walk):
         if taken_for_full(opacity, self.options):
             self.report.pass_over(element, NEARLY_FULL)
             return nodes
-        if not self.options.flatten_opacity:
+        if not self.options.mixes_tints:
             if is_unseen(self, nodes):
                 self.report.pass_over(element, UNSEEN)
                 return []
@@ -154,7 +154,7 @@ class ElementWalk(Walk):
             return
         opacity = style.share("opacity")
         is_tint = opacity < OPAQUE and not taken_for_full(opacity, self.options)
-        if is_tint and not self.options.flatten_opacity:
+        if is_tint and not self.options.mixes_tints:
             self.report.refuse(element, *tint_refused(opacity))
         draw_in_sight(self, element, style, context, draw)
 

@@ -18,7 +18,10 @@ from vectorsep.model import Notice, PaintedShape, Region
 
 SLIVER_MM = 2 * FLATNESS_MM
 """Strips narrower than two edges may be off are no bare cloth, but the rounding of curves."""
-BARE_CLOTH = "partial opacity over bare cloth is a tint, which needs a halftone: use full opacity, or put art below it"
+BARE_CLOTH = (
+    "partial opacity over bare cloth is a tint, which needs a halftone: use full opacity, put art below it, or say in "
+    "the job what colour it is mixed with (art.tints_on)"
+)
 
 
 @dataclass(frozen=True, slots=True)
@@ -29,16 +32,19 @@ class Flattened:
     notices: tuple[Notice, ...]
 
 
-def flatten_opacity(shapes: Sequence[PaintedShape], *, skip: bool) -> Flattened:
+def flatten_opacity(shapes: Sequence[PaintedShape], on_hex: str | None = None, *, skip: bool) -> Flattened:
     """Make every shape opaque, given them in painter's order.
 
-    Raises ArtworkError where one lies over bare cloth, or leaves those out with a notice each.
+    Over bare cloth they are mixed with the colour `on_hex`; without one, raises ArtworkError where one lies there, or
+    leaves those out with a notice each.
     """
     done: list[PaintedShape] = []
     mixed: dict[str, None] = {}
     offences: dict[Offence, None] = {}
     for shape in shapes:
         pieces, bare = _over(shape, done)
+        if on_hex is not None and not bare.is_empty:
+            pieces, bare = [*pieces, _mixed(shape, PaintedShape(bare, on_hex, shape.place), bare)], EMPTY
         if without_slivers(bare, SLIVER_MM).is_empty:
             done += pieces
             mixed |= dict.fromkeys(piece.hex for piece in pieces if shape.opacity < 1)
@@ -48,7 +54,8 @@ def flatten_opacity(shapes: Sequence[PaintedShape], *, skip: bool) -> Flattened:
         raise ArtworkError("the artwork holds tints that flat ink cannot print:", tuple(offences))
     notices = [Notice("left-out", f"left out: {offence}", "warning") for offence in offences]
     if mixed:
-        message = f"partial opacity was mixed with the art below into flat colours of their own: {', '.join(mixed)}"
+        below = "the art below" if on_hex is None else f"the art below, and over bare cloth with {on_hex},"
+        message = f"partial opacity was mixed with {below} into flat colours of their own: {', '.join(mixed)}"
         notices.append(Notice("opacity-flattened", message, "warning"))
     return Flattened(tuple(done), tuple(notices))
 

@@ -56,7 +56,7 @@ class PaintResolver:
         if taken_for_full(alpha, self._options):
             report.pass_over(element, NEARLY_FULL)
             return Solid(solid.hex)
-        if not self._options.flatten_opacity:
+        if not self._options.mixes_tints:
             report.leave_out(element, *tint_refused(alpha))
         return Solid(solid.hex, alpha)
 

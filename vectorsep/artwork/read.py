@@ -31,7 +31,7 @@ def read_artwork(data: bytes, options: ReadOptions = ReadOptions()) -> Artwork: 
         regions = RegionMaker(page.width_mm, page.height_mm)
         shapes = tuple(regions.painted(nodes))
         notices += regions.page_notices()
-        if options.flatten_opacity:
-            flattened = flatten_opacity(shapes, skip=options.skip_unprintable)
+        if options.mixes_tints:
+            flattened = flatten_opacity(shapes, options.tints_on, skip=options.skip_unprintable)
             shapes, notices = flattened.shapes, notices + flattened.notices
     return Artwork(page.width_mm, page.height_mm, shapes, page.notices + notices)
