@@ -352,7 +352,7 @@ def test_what_recedes_of_a_second_white_is_held_against_the_plate_that_prints_it
     assert len(notices) == 2
     assert {notice.plate for notice in notices} == {"white"}
     (recedes,) = [notice for notice in notices if notice.code == "art-recedes"]
-    assert "of white 2 #ffffff, stay" in recedes.message
+    assert "of lighter white #ffffff, stay" in recedes.message
     (picture,) = receding_closeups(made.design, made.films, notices)
     lost = [float(number) for number in re.findall(r"-?\d+(?:\.\d+)?", picture.spoilt)]
     assert 19 < min(lost[::2]) < max(lost[::2]) < 22, "only beside the gap at 20 to 20.7 mm"
