@@ -344,7 +344,7 @@ def test_a_dark_ink_is_told_from_the_blocker_close_up():
 
 
 def test_what_recedes_of_a_second_white_is_held_against_the_plate_that_prints_it():
-    """By its own name, `white 2`, no plate was found, and all of it was hatched as lost."""
+    """By its own name, `lighter white`, no plate was found, and all of it was hatched as lost."""
     art = b"""<svg xmlns="http://www.w3.org/2000/svg" width="40mm" height="30mm" viewBox="0 0 40 30">
     <path d="M2 2H12V6H2Z" fill="#f5f5f5"/><path d="M5 10H20V20H5Z M20.7 10H30V20H20.7Z" fill="#fff"/></svg>"""
     made, _ = separate(art, Settings(), "whites.svg")
