@@ -85,7 +85,14 @@ def test_a_screen_that_holds_less_fills_more():
     assert not told(design_of(*shapes))
     assert told(design_of(*shapes, colour_mesh_per_inch=110))
     assert told(design_of(*shapes, inks=(InkSetting(RED, "red", mesh_per_inch=110),)))
-    assert told(design_of(*shapes, detail_gap_mm=0.4))
+
+
+def test_what_is_set_to_be_warned_of_more_does_not_change_the_art():
+    shapes = ((FIELD - hole(1.7 * DOT_MM2), RED),)
+    assert not told(design_of(*shapes, detail_gap_mm=0.4)) and not told(design_of(*shapes, detail_multiple=2))
+    finer = ((FIELD - hole(0.5 * DOT_MM2), RED),)
+    assert told(design_of(*finer))
+    assert not told(design_of(*finer, detail_gap_mm=0.1)) and not told(design_of(*finer, detail_multiple=0.5))
 
 
 def test_of_two_inks_each_goes_by_its_own_screen():

@@ -12,7 +12,7 @@ from vectorsep.geometry.borders import borders_of
 from vectorsep.geometry.cover import Indices, Regions
 from vectorsep.geometry.holes import small_holes
 from vectorsep.geometry.region import inner_point
-from vectorsep.mesh import colour_threads_per_inch, dot_mm2, finest_mm
+from vectorsep.mesh import colour_threads_per_inch, common_mesh, dot_mm2, finest_mm
 from vectorsep.model import Notice, Region
 from vectorsep.settings import Settings
 from vectorsep.units import counted, format_mm, format_mm2
@@ -41,8 +41,10 @@ def fill_pinholes(areas: Mapping[str, Region], settings: Settings) -> tuple[dict
 
 
 def _narrowest_gap_mm(hex_: str, settings: Settings) -> float:
-    """The narrowest gap that an ink's plate holds open: the shop's own where it has measured it."""
-    return settings.detail_gap_mm or finest_mm(colour_threads_per_inch(hex_, settings), settings)
+    """The narrowest gap that an ink's plate holds open; by the shop's own figures where these are finer. Wider ones may
+    be meant for warnings alone."""
+    threads = colour_threads_per_inch(hex_, settings)
+    return min(common_mesh(threads).finest_detail_mm, settings.detail_gap_mm or finest_mm(threads, settings))
 
 
 def _most_beside(holes: Regions, areas: list[Region]) -> Indices:
