@@ -38,7 +38,7 @@ def without_lone_spots(
     if not len(spots):
         return inset
     spots = spots[_are_bends(pieces[spots], lost, width_mm, depth_mm)]
-    spots = spots[_amid_more(pieces[spots], art, width_mm) & ~shapely.intersects(pieces[spots], kept)]
+    spots = spots[_amid_more(pieces[spots], art, width_mm) & ~_touched(pieces[spots], shapely.get_parts(kept))]
     return gather(np.delete(pieces, spots)) if len(spots) else inset
 
 
@@ -84,5 +84,11 @@ def _line_ends(ridges: Ridges, longer_mm: float) -> tuple[Regions, Floats]:
 def _amid_more(pieces: Regions, art: Region, width_mm: float) -> Flags:
     """Which pieces lie in a piece of the art that is no spot itself."""
     around: Regions = shapely.get_parts(art)
-    piece, _ = shapely.STRtree(around[~_are_spots(around, width_mm)]).query(pieces, predicate="intersects")
-    return np.bincount(piece, minlength=len(pieces)) > 0
+    return _touched(pieces, around[~_are_spots(around, width_mm)])
+
+
+def _touched(pieces: Regions, others: Regions) -> Flags:
+    """Which pieces any of the others touches. These ask, for they may be large, and are readied once each."""
+    touched = np.zeros(len(pieces), dtype=bool)
+    touched[shapely.STRtree(pieces).query(others, predicate="intersects")[1]] = True
+    return touched
