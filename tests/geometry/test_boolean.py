@@ -80,7 +80,7 @@ def test_unions_of_others_are_the_engines_own_union_without_the_one(count):
     ]
     if count == 7:
         regions[3] = EMPTY
-    unions = unions_of_others(regions)
+    unions = list(unions_of_others(regions))
     assert len(unions) == count
     for nth, ours in enumerate(unions):
         plain = shapely.union_all([*regions[:nth], *regions[nth + 1 :]])

@@ -2,8 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable, Iterable, Sequence
-from itertools import accumulate
+from collections.abc import Callable, Iterable, Iterator, Sequence
 from typing import Any
 
 import numpy as np
@@ -35,18 +34,15 @@ def union(regions: Iterable[Region]) -> Region:
         return _rescued(shapely.union_all, whole)
 
 
-def unions_of_others(regions: Sequence[Region]) -> list[Region]:
-    """For each region everything that any of the others covers: what those before it cover and those after it, so that
-    all of them take three unions of two each, and not as many as there are regions."""
-    if not regions:
-        return []
-    before = [EMPTY, *accumulate(regions[:-1], _both)]
-    after = [*accumulate(regions[:0:-1], _both)][::-1]
-    return [_both(one, other) for one, other in zip(before, [*after, EMPTY], strict=True)]
-
-
-def _both(one: Region, other: Region) -> Region:
-    return union([one, other]) if not one.is_empty and not other.is_empty else gather([one, other])
+def unions_of_others(regions: Sequence[Region], outside: Region = EMPTY) -> Iterator[Region]:
+    """For each region everything that any of the others covers, and what lies outside of them all: halves are told
+    apart first, then their halves. So few unions are made, and no more are kept than there are halvings."""
+    if len(regions) < 2:
+        yield from [outside] * len(regions)
+        return
+    halves = regions[: len(regions) // 2], regions[len(regions) // 2 :]
+    for half, other in (halves, halves[::-1]):
+        yield from unions_of_others(half, union([area for area in (outside, *other) if not area.is_empty]))
 
 
 def intersection(one: Region, other: Region) -> Region:
