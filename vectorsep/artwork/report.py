@@ -15,16 +15,25 @@ from vectorsep.units import counted
 
 UNSEEN = "unseen"
 NEARLY_FULL = "nearly full"
-_LEFT_OUT: tuple[str, Severity] = ("left-out", "warning")
-CONDITIONS = {
-    "systemLanguage": f"left out, being for other languages than {LANGUAGE!r} (remove systemLanguage to print it)",
-    "requiredExtensions": "left out, asking for extensions of a viewer (remove requiredExtensions to print it)",
-    UNSEEN: "left out, being off the page or clipped away, though flat ink could not print it",
-    NEARLY_FULL: "printed in full, being of 99 % opacity or more",
+CONDITIONS: dict[str, tuple[str, Severity, str]] = {
+    "systemLanguage": (
+        "left-out",
+        "warning",
+        f"left out, being for other languages than {LANGUAGE!r} (remove systemLanguage to print it)",
+    ),
+    "requiredExtensions": (
+        "left-out",
+        "warning",
+        "left out, asking for extensions of a viewer (remove requiredExtensions to print it)",
+    ),
+    UNSEEN: (
+        "left-out",
+        "warning",
+        "left out, being off the page or clipped away, though flat ink could not print it",
+    ),
+    NEARLY_FULL: ("nearly-opaque", "note", "printed in full, being of 99 % opacity or more"),
 }
-"""What is told of elements that are not drawn, or not as they say."""
-_KINDS: dict[str, tuple[str, Severity]] = {NEARLY_FULL: ("nearly-opaque", "note")}
-"""Code and severity of what is told of them, where nothing was left out."""
+"""Code, severity and words of what is told of elements that are not drawn, or not as they say."""
 LONGEST_NAME = 40
 """Characters of a layer's name that are told."""
 
@@ -120,9 +129,7 @@ class Report:
         passed_over = (
             notice
             for condition, elements in self._passed_over.items()
-            for notice in told_in_sum(
-                *_KINDS.get(condition, _LEFT_OUT), CONDITIONS[condition], list(map(place_of, elements)), "element"
-            )
+            for notice in told_in_sum(*CONDITIONS[condition], list(map(place_of, elements)), "element")
         )
         return (*left_out, *passed_over, *self._notices)
 

@@ -99,9 +99,21 @@ class Borders:
         """The edges of some areas along which they meet any of the others; none where they do not."""
         return self._chosen(np.isin(self.owner, list(some)) & np.isin(self.beyond, list(others)))
 
+    @property
+    def length_mm(self) -> Floats:
+        """How long each edge is."""
+        return np.asarray(np.hypot(*(self.ends[:, 1] - self.ends[:, 0]).T))
+
+    def shared_mm(self, count: int, more: int) -> Floats:
+        """How much outline each of so many more areas, one a row, shares with each of the first, one a column."""
+        shared = (self.owner >= count) & (self.beyond != NOBODY) & (self.beyond < count)
+        length_mm = np.zeros((more, count))
+        np.add.at(length_mm, (self.owner[shared] - count, self.beyond[shared]), self.length_mm[shared])
+        return length_mm
+
     def bare_share(self, area: int) -> float:
         """The share of an area's outline that no other area lies beyond."""
-        length_mm = np.hypot(*(self.ends[:, 1] - self.ends[:, 0]).T)[self.owner == area]
+        length_mm = self.length_mm[self.owner == area]
         bare = self.beyond[self.owner == area] == NOBODY
         return float(length_mm[bare].sum() / length_mm.sum())
 

@@ -5,8 +5,9 @@ from __future__ import annotations
 import numpy as np
 import shapely
 
-from vectorsep.geometry.cover import Flags, Floats, Regions
-from vectorsep.geometry.region import gather
+from vectorsep.geometry.cover import Flags, Floats, Indices, Regions
+from vectorsep.geometry.graded import largest_discs
+from vectorsep.geometry.region import gather, which_near
 from vectorsep.geometry.ridges import Ridges
 from vectorsep.model import Region
 from vectorsep.remember import remembered
@@ -21,8 +22,6 @@ LINES_AWAY = 2
 BEND_TIMES = 2.1
 """A disc that fits where two lines meet is at most twice as wide as the wider of them, the more acute the nearer to
 that: w / (1 + sin(angle / 2)) in radius. What is wider is a bead or a hub."""
-CENTRE_TOLERANCE_MM = 0.001
-"""How exactly the widest place of a spot is found."""
 
 
 def without_lone_spots(
@@ -38,15 +37,16 @@ def without_lone_spots(
     if not len(spots):
         return inset
     spots = spots[_are_bends(pieces[spots], lost, width_mm, depth_mm)]
-    spots = spots[_amid_more(pieces[spots], art, width_mm) & ~_touched(pieces[spots], shapely.get_parts(kept))]
+    spots = spots[_amid_more(pieces[spots], art, width_mm)]
+    spots = np.delete(spots, which_near(pieces[spots], kept, 0.0))
     return gather(np.delete(pieces, spots)) if len(spots) else inset
 
 
-def spots_amid_more(inset: Region, art: Region, width_mm: float) -> Region:
-    """The spots of an inset that lie in something longer than a spot."""
+def without_spots_amid_more(inset: Region, art: Region, width_mm: float) -> Region:
+    """An inset of the art without the spots that lie in something longer than a spot."""
     pieces: Regions = shapely.get_parts(inset)
-    spots = pieces[_are_spots(pieces, width_mm)]
-    return gather(spots[_amid_more(spots, art, width_mm)])
+    spots = np.flatnonzero(_are_spots(pieces, width_mm))
+    return gather(np.delete(pieces, spots[_amid_more(pieces[spots], art, width_mm)]))
 
 
 def _are_spots(pieces: Regions, width_mm: float) -> Flags:
@@ -65,7 +65,7 @@ def _are_bends(pieces: Regions, lost: Ridges, width_mm: float, depth_mm: float) 
     lines_mm = np.zeros(len(pieces))
     np.maximum.at(lines_mm, piece, half_mm[end])
     bends = np.bincount(piece, minlength=len(pieces)) >= LINES_AWAY
-    radius_mm = shapely.length(shapely.maximum_inscribed_circle(pieces[bends], CENTRE_TOLERANCE_MM))
+    _, radius_mm = largest_discs(pieces[bends])
     bends[bends] = radius_mm + depth_mm <= BEND_TIMES * lines_mm[bends]
     return bends
 
@@ -81,14 +81,7 @@ def _line_ends(ridges: Ridges, longer_mm: float) -> tuple[Regions, Floats]:
     return np.concatenate([shapely.get_point(lines, 0), shapely.get_point(lines, -1)]), np.tile(half_mm, 2)
 
 
-def _amid_more(pieces: Regions, art: Region, width_mm: float) -> Flags:
+def _amid_more(pieces: Regions, art: Region, width_mm: float) -> Indices:
     """Which pieces lie in a piece of the art that is no spot itself."""
     around: Regions = shapely.get_parts(art)
-    return _touched(pieces, around[~_are_spots(around, width_mm)])
-
-
-def _touched(pieces: Regions, others: Regions) -> Flags:
-    """Which pieces any of the others touches. These ask, for they may be large, and are readied once each."""
-    touched = np.zeros(len(pieces), dtype=bool)
-    touched[shapely.STRtree(pieces).query(others, predicate="intersects")[1]] = True
-    return touched
+    return which_near(pieces, around[~_are_spots(around, width_mm)], 0.0)

@@ -159,7 +159,7 @@ def _middles(room: Region, held: Ridges, needed_mm: float, plenty_mm: float) -> 
     where several meet they may be lost."""
     rooms = np.array(polygons(room), dtype=object)
     rooms = rooms[~hold_disc(rooms, plenty_mm - needed_mm)]  # where more fits, a plain inset leaves enough
-    middle, radius = _largest_discs(rooms[~_crossed(rooms, held.lines())])
+    middle, radius = largest_discs(rooms[~_crossed(rooms, held.lines())])
     return Ridges.of_specks(middle, radius + needed_mm)
 
 
@@ -183,10 +183,10 @@ def _specks(pieces: NDArray[np.object_], lost: Ridges, needed_mm: float) -> Ridg
     small = pieces[~hold_disc(pieces, needed_mm)]
     told = np.zeros(len(small), dtype=bool)
     told[shapely.STRtree(lost.middles()).query(small, predicate="intersects")[0]] = True
-    return Ridges.of_specks(*_largest_discs(small[~told]))
+    return Ridges.of_specks(*largest_discs(small[~told]))
 
 
-def _largest_discs(pieces: NDArray[np.object_]) -> tuple[Complex, Floats]:
+def largest_discs(pieces: NDArray[np.object_]) -> tuple[Complex, Floats]:
     """The middle and radius of the largest disc that each holds."""
     radii = shapely.get_coordinates(shapely.maximum_inscribed_circle(pieces, CENTRE_TOLERANCE_MM))
     middle, touched = radii.view(np.complex128).reshape(-1, 2).T

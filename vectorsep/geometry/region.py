@@ -214,16 +214,16 @@ def _sizes(pieces: NDArray[np.object_]) -> NDArray[np.float64]:
 def apart_from(region: Region, other: Region) -> Region:
     """The pieces of a region that share no point with another, but for rounding."""
     pieces = shapely.get_parts(region)
-    return gather(np.delete(pieces, _near(pieces, other, ROUNDING_MM)))
+    return gather(np.delete(pieces, which_near(pieces, other, ROUNDING_MM)))
 
 
 def coming_near(region: Region, other: BaseGeometry | NDArray[np.object_], distance_mm: float) -> Region:
     """The pieces of a region that come as near as the distance to another, or to lines."""
     pieces = shapely.get_parts(region)
-    return gather(pieces[_near(pieces, other, distance_mm)])
+    return gather(pieces[which_near(pieces, other, distance_mm)])
 
 
-def _near(
+def which_near(
     pieces: NDArray[np.object_], other: BaseGeometry | NDArray[np.object_], distance_mm: float
 ) -> NDArray[np.intp]:
     """Which pieces come as near as the distance to a region, or to lines."""

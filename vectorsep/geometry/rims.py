@@ -82,11 +82,9 @@ def _hosts(parts: Sequence[Region], own: int, count: int, rims: Regions) -> Indi
     rims are painted wider are the engine's rounding, and stay: nothing is changed for their sake.
     """
     borders = borders_of(parts)
-    length_mm = np.hypot(*(borders.ends[:, 1] - borders.ends[:, 0]).T)
-    outline_mm = np.bincount(borders.owner, length_mm, len(parts))[count:]
-    at = (borders.owner >= count) & (borders.beyond != NOBODY) & (borders.beyond < count) & (borders.beyond != own)
-    border_mm = np.zeros((len(parts) - count, count))
-    np.add.at(border_mm, (borders.owner[at] - count, borders.beyond[at]), length_mm[at])
+    outline_mm = np.bincount(borders.owner, borders.length_mm, len(parts))[count:]
+    border_mm = borders.shared_mm(count, len(rims))
+    border_mm[:, own] = 0.0
     beside = border_mm.sum(axis=1) >= BESIDE * outline_mm
     is_rounding = 2 * shapely.area(rims) < WIDER_MM[0] * shapely.length(rims)
     gone = np.where(is_rounding, own, NOBODY)

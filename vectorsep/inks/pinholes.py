@@ -8,7 +8,7 @@ from collections.abc import Mapping
 import numpy as np
 
 from vectorsep.geometry.boolean import covered, joined_coverage
-from vectorsep.geometry.borders import borders_of
+from vectorsep.geometry.borders import NOBODY, borders_of
 from vectorsep.geometry.cover import Indices, Regions
 from vectorsep.geometry.holes import small_holes
 from vectorsep.geometry.region import inner_point
@@ -16,8 +16,6 @@ from vectorsep.mesh import colour_threads_per_inch, common_mesh, dot_mm2, finest
 from vectorsep.model import Notice, Region
 from vectorsep.settings import Settings
 from vectorsep.units import counted, format_mm, format_mm2
-
-NO_INK = -1
 
 
 def fill_pinholes(areas: Mapping[str, Region], settings: Settings) -> tuple[dict[str, Region], tuple[Notice, ...]]:
@@ -31,13 +29,13 @@ def fill_pinholes(areas: Mapping[str, Region], settings: Settings) -> tuple[dict
     if not len(holes):
         return dict(areas), ()
     host = _most_beside(holes, list(areas.values()))
-    limit_mm2 = np.array([*map(dot_mm2, gaps_mm), 0.0])  # the last for NO_INK
-    host[[hole.area for hole in holes] >= limit_mm2[host]] = NO_INK
+    limit_mm2 = np.array([*map(dot_mm2, gaps_mm), 0.0])  # the last for NOBODY
+    host[[hole.area for hole in holes] >= limit_mm2[host]] = NOBODY
     filled = {
         hex_: joined_coverage([area, *holes[host == ink]]) if (host == ink).any() else area
         for ink, (hex_, area) in enumerate(areas.items())
     }
-    return filled, _told(holes[host != NO_INK], max(gaps_mm))
+    return filled, _told(holes[host != NOBODY], max(gaps_mm))
 
 
 def _narrowest_gap_mm(hex_: str, settings: Settings) -> float:
@@ -48,13 +46,9 @@ def _narrowest_gap_mm(hex_: str, settings: Settings) -> float:
 
 
 def _most_beside(holes: Regions, areas: list[Region]) -> Indices:
-    """The area that each hole has the longest border with, the first of equals; NO_INK where no edges match."""
-    borders = borders_of([*areas, *holes])
-    beside = (borders.owner >= len(areas)) & (borders.beyond >= 0) & (borders.beyond < len(areas))
-    shared_mm = np.zeros((len(holes), len(areas)))
-    length_mm = np.hypot(*(borders.ends[beside, 1] - borders.ends[beside, 0]).T)
-    np.add.at(shared_mm, (borders.owner[beside] - len(areas), borders.beyond[beside]), length_mm)
-    return np.where(shared_mm.any(axis=1), shared_mm.argmax(axis=1), NO_INK)
+    """The area that each hole has the longest border with, the first of equals; NOBODY where no edges match."""
+    shared_mm = borders_of([*areas, *holes]).shared_mm(len(areas), len(holes))
+    return np.where(shared_mm.any(axis=1), shared_mm.argmax(axis=1), NOBODY)
 
 
 def _told(filled: Regions, gap_mm: float) -> tuple[Notice, ...]:

@@ -48,7 +48,7 @@ def _hosts(borders: Borders, host: Indices, colours: int) -> Indices:
     UNDECIDED.
     """
     host = host.copy()
-    length_mm = np.hypot(*(borders.ends[:, 1] - borders.ends[:, 0]).T)
+    length_mm = borders.length_mm
     waiting = np.flatnonzero((host[borders.owner] == UNDECIDED) & (borders.beyond >= 0))
     while True:
         speck, beyond = borders.owner[waiting], host[borders.beyond[waiting]]

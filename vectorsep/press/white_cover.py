@@ -6,7 +6,7 @@ from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
 
 from vectorsep.geometry.boolean import difference, intersection, union
-from vectorsep.geometry.crossings import spots_amid_more
+from vectorsep.geometry.crossings import without_spots_amid_more
 from vectorsep.geometry.fit import is_measurable
 from vectorsep.geometry.offset import inset_at_least
 from vectorsep.geometry.region import inner_point
@@ -45,8 +45,7 @@ def bare_colours(plates: Sequence[Plate], settings: Settings) -> tuple[BareColou
     colours = [plate for plate in sound if plate.role == "colour"]
     edge_mm = _edge_mm([plate.ink for plate in plates], settings)
     colour = union(plate.area for plate in colours)
-    deep = inset_at_least(colour, edge_mm)
-    deep = difference(deep, spots_amid_more(deep, colour, settings.min_line_mm))
+    deep = without_spots_amid_more(inset_at_least(colour, edge_mm), colour, settings.min_line_mm)
     white = union(plate.area for plate in sound if plate.role == "white")
     bare = difference(deep, white)
     return () if bare.area < LEAST_SEEN_MM2 else tuple(_lacking(colours, deep, bare))
