@@ -12,7 +12,7 @@ from shapely import LineString, MultiPoint, Point, Polygon, affinity, box
 from vectorsep.inks import separate_inks
 from vectorsep.mesh import common_mesh
 from vectorsep.model import Artwork, PaintedShape, Place
-from vectorsep.plates import assign_roles, make_stack
+from vectorsep.plates import make_stack, sound_roles
 from vectorsep.plates.blocker import CROSSING_DOTS
 from vectorsep.settings import Settings
 
@@ -44,7 +44,7 @@ def made(request):
     design = separate_inks(Artwork(PAGE_MM, PAGE_MM, shapes), settings)
     if request.param % 2:
         settings = dataclasses.replace(settings, merge_black=True)
-    return design, settings, assign_roles(design.inks, settings), make_stack(design, settings)
+    return design, settings, sound_roles(design, settings), make_stack(design, settings)
 
 
 def of_role(stack, role):
@@ -133,7 +133,7 @@ def test_no_trap_grows_where_ink_is_a_line_of_no_width(seed):
     settings = Settings(merge_black=bool(seed % 2))
     design = separate_inks(Artwork(PAGE_MM, PAGE_MM, tuple(shapes)), settings)
     for ink, plate in zip(
-        assign_roles(design.inks, settings).trapping, of_role(make_stack(design, settings), "colour"), strict=True
+        sound_roles(design, settings).trapping, of_role(make_stack(design, settings), "colour"), strict=True
     ):
         wide = ink.area.buffer(-1e-4, quad_segs=2).buffer(1e-4 + settings.trap_mm + 0.01)
         assert plate.area.difference(wide).difference(ink.area.buffer(1e-3)).area < 0.01

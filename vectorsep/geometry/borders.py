@@ -111,6 +111,12 @@ class Borders:
         np.add.at(length_mm, (self.owner[shared] - count, self.beyond[shared]), self.length_mm[shared])
         return length_mm
 
+    def longest_beside(self, count: int, more: int) -> Indices:
+        """Which of the first areas each of so many more has the longest border with, the first of equals; NOBODY where
+        no edges match."""
+        shared_mm = self.shared_mm(count, more)
+        return np.where(shared_mm.any(axis=1), shared_mm.argmax(axis=1), NOBODY)
+
     def bare_share(self, area: int) -> float:
         """The share of an area's outline that no other area lies beyond."""
         length_mm = self.length_mm[self.owner == area]

@@ -9,10 +9,10 @@ import numpy as np
 
 from vectorsep.geometry.boolean import covered, joined_coverage
 from vectorsep.geometry.borders import NOBODY, borders_of
-from vectorsep.geometry.cover import Indices, Regions
+from vectorsep.geometry.cover import Regions
 from vectorsep.geometry.holes import small_holes
 from vectorsep.geometry.region import inner_point
-from vectorsep.mesh import colour_threads_per_inch, common_mesh, dot_mm2, finest_mm
+from vectorsep.mesh import dot_mm2, narrowest_gap_mm
 from vectorsep.model import Notice, Region
 from vectorsep.settings import Settings
 from vectorsep.units import counted, format_mm, format_mm2
@@ -24,11 +24,11 @@ def fill_pinholes(areas: Mapping[str, Region], settings: Settings) -> tuple[dict
 
     The areas have matched edges before and after. A notice tells how many were filled.
     """
-    gaps_mm = [_narrowest_gap_mm(hex_, settings) for hex_ in areas]
+    gaps_mm = [narrowest_gap_mm(hex_, settings) for hex_ in areas]
     holes = small_holes(covered(tuple(areas.values())), dot_mm2(max(gaps_mm)))
     if not len(holes):
         return dict(areas), ()
-    host = _most_beside(holes, list(areas.values()))
+    host = borders_of([*areas.values(), *holes]).longest_beside(len(areas), len(holes))
     limit_mm2 = np.array([*map(dot_mm2, gaps_mm), 0.0])  # the last for NOBODY
     host[[hole.area for hole in holes] >= limit_mm2[host]] = NOBODY
     filled = {
@@ -36,19 +36,6 @@ def fill_pinholes(areas: Mapping[str, Region], settings: Settings) -> tuple[dict
         for ink, (hex_, area) in enumerate(areas.items())
     }
     return filled, _told(holes[host != NOBODY], max(gaps_mm))
-
-
-def _narrowest_gap_mm(hex_: str, settings: Settings) -> float:
-    """The narrowest gap that an ink's plate holds open; by the shop's own figures where these are finer. Wider ones may
-    be meant for warnings alone."""
-    threads = colour_threads_per_inch(hex_, settings)
-    return min(common_mesh(threads).finest_detail_mm, settings.detail_gap_mm or finest_mm(threads, settings))
-
-
-def _most_beside(holes: Regions, areas: list[Region]) -> Indices:
-    """The area that each hole has the longest border with, the first of equals; NOBODY where no edges match."""
-    shared_mm = borders_of([*areas, *holes]).shared_mm(len(areas), len(holes))
-    return np.where(shared_mm.any(axis=1), shared_mm.argmax(axis=1), NOBODY)
 
 
 def _told(filled: Regions, gap_mm: float) -> tuple[Notice, ...]:

@@ -30,6 +30,9 @@ class Roles:
     white_art: tuple[InkArea, ...]
     colours: tuple[InkArea, ...]
     highlights: tuple[InkArea, ...]
+    overprinted: Region = EMPTY
+    """Specks of the black that the inks around them print instead; they are in those inks' areas, not in the black's.
+    """
 
     @property
     def on_blocker(self) -> tuple[InkArea, ...]:

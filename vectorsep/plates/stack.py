@@ -12,6 +12,7 @@ from vectorsep.geometry.boolean import covered
 from vectorsep.geometry.finish import finished
 from vectorsep.model import Design, Plate, Region, Stack
 from vectorsep.plates.blocker import BlockerShape, shape_blocker
+from vectorsep.plates.overprinted import print_over_specks
 from vectorsep.plates.rim import blocker_hex
 from vectorsep.plates.roles import WHITE_HEX, WHITE_NAME, Roles, assign_roles
 from vectorsep.plates.room import UpperRoom, upper_room
@@ -75,7 +76,8 @@ def _shaped(design: Design, settings: Settings) -> _Shaped:
 
 
 def sound_roles(design: Design, settings: Settings) -> Roles:
-    """Who prints what, where all that the job says of the art's inks fits them. Raises SettingsError otherwise."""
+    """Who prints what, where all that the job says of the art's inks fits them; specks of a merged black with the inks
+    around them. Raises SettingsError otherwise."""
     try:
         roles = assign_roles(design.inks, settings)
     except SettingsError as error:
@@ -85,7 +87,7 @@ def sound_roles(design: Design, settings: Settings) -> Roles:
     problems = list(pair_problems(names, roles.black.name if roles.black else None, settings))
     if problems:
         raise SettingsError(problems)
-    return roles
+    return print_over_specks(roles, settings)
 
 
 def _cut_when_trapped(trapping: Future[tuple[Region, ...]], room: UpperRoom) -> tuple[Region, ...]:

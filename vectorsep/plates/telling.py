@@ -8,7 +8,7 @@ from collections.abc import Iterator, Sequence
 from vectorsep.colour import JUST_SEEN, difference_of
 from vectorsep.geometry.boolean import intersection
 from vectorsep.geometry.measure import Strip
-from vectorsep.geometry.region import inner_point
+from vectorsep.geometry.region import inner_point, polygons
 from vectorsep.mesh import LEEWAY, common_mesh
 from vectorsep.model import Notice, Point, Region, Severity
 from vectorsep.plates.alike import alike_notices
@@ -60,6 +60,7 @@ def stack_notices(
     plate, has_filled = settings.blocker_name, bool(blocker.closed_gaps() or blocker.filled_gaps())
     return (
         *_merged_black(roles, plate, settings),
+        *_overprinted(roles, plate),
         *_prints_as_white(roles, settings),
         *alike_notices(roles, settings),
         *_rim(roles, blocker, has_filled, settings),
@@ -114,6 +115,20 @@ def _merged_black(roles: Roles, plate: str, settings: Settings) -> Iterator[Noti
         how = "named in the job" if settings.design_black else "found by its lightness and chroma"
         message = f"the blocker prints the design's black, {roles.black.name} {roles.black.hex} ({how})"
         yield Notice("black-merged", message, plate=plate)
+
+
+def _overprinted(roles: Roles, plate: str) -> Iterator[Notice]:
+    """Specks of the merged black that the inks around them print over."""
+    specks = polygons(roles.overprinted)
+    if roles.black is None or not specks:
+        return
+    are, them = ("is", "it") if len(specks) == 1 else ("are", "them")
+    message = (
+        f"{counted(len(specks), 'speck')} of {roles.black.name}, {format_mm2(roles.overprinted.area)} in all, {are} "
+        f"printed over by the ink around {them}: no screen of that holds openings so small, and the white choked all "
+        f"around would show as dark dots; if your screens hold finer gaps, set detail.gap"
+    )
+    yield Notice("speck-overprinted", message, "warning", plate, inner_point(specks[0]))
 
 
 def _prints_as_white(roles: Roles, settings: Settings) -> Iterator[Notice]:
