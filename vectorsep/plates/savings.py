@@ -2,10 +2,11 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator
+from collections.abc import Iterator, Sequence
 
 from vectorsep.colour import GARMENT_DIFFERENCE, difference_of, merging
-from vectorsep.model import Design, Saving
+from vectorsep.geometry.borders import borders_of
+from vectorsep.model import Design, InkArea, Saving
 from vectorsep.plates.alike import OFFERED_DIFFERENCE, pairs_alike
 from vectorsep.plates.roles import WHITE_HEX, WHITE_NAME, Roles, is_black
 from vectorsep.settings import Settings
@@ -13,6 +14,9 @@ from vectorsep.units import format_mm, format_mm2
 
 NEAR_WHITE_DIFFERENCE = 8.0
 """Colours no further from white than this (CIEDE2000) are offered to print with it: off-whites all (from memory)."""
+
+WORTH_TELLING_MM2 = 1.0
+"""Less colour than this without white, all places together, changes no print."""
 
 
 def possible_savings(design: Design, roles: Roles, settings: Settings) -> tuple[Saving, ...]:
@@ -30,7 +34,7 @@ def _blocker_as_black(design: Design, roles: Roles, settings: Settings) -> Itera
     if roles.black is not None:
         onto_mm = settings.trap_on_blocker_mm
         runs = f"; colours run over its edge by {format_mm(onto_mm)}, where they hardly show" if onto_mm else ""
-        cost = f"black looks as the blocker does{runs}"
+        cost = f"black looks as the blocker does{_dark_edge(roles.black, roles.carried, settings)}{runs}"
         yield Saving(f"the blocker prints {roles.black.name}", 1, cost, taken=True)
         return
     if not settings.white_under_colours:
@@ -40,14 +44,27 @@ def _blocker_as_black(design: Design, roles: Roles, settings: Settings) -> Itera
     blacks = [ink for ink in design.inks if is_black(ink)]
     only_one = f"; of the {len(blacks)} blacks it prints one, which blocker.design_black names" if blacks[1:] else ""
     for ink in blacks:
+        dark = _dark_edge(ink, [other for other in design.inks if other is not ink], settings)
         yield Saving(
             f"let the blocker print {ink.name}",
             1,
-            f"{change}black looks as the blocker does{only_one}",
+            f"{change}black looks as the blocker does{dark}{only_one}",
             taken=False,
             key=None if is_grey else "blocker.merge_black = true",
             changes=frozenset({ink.name, settings.blocker_name}),
         )
+
+
+def _dark_edge(black: InkArea, others: Sequence[InkArea], settings: Settings) -> str:
+    """The colour along the black's edge that lies straight on the blocker, where white keeps the choke."""
+    beside_mm = borders_of([*(ink.area for ink in others), black.area]).shared_mm(len(others), 1).sum()
+    dark_mm2 = settings.choke_mm * beside_mm if settings.white_under_colours else 0.0
+    if dark_mm2 < WORTH_TELLING_MM2:
+        return ""
+    return (
+        f"; colour within {format_mm(settings.choke_mm)} of it, about {format_mm2(dark_mm2)}, has no white beneath and "
+        "looks darker"
+    )
 
 
 def _inks_alike(roles: Roles, settings: Settings) -> Iterator[Saving]:
