@@ -43,9 +43,10 @@ def measure_stack(
             for plate, fault in zip(plates, faults, strict=True)
         )
         cases = register_cases(sound, blocker, settings, page_centre_mm, clearances)
-    short = [finding for clearance in clearances for finding in clearance_findings(clearance, settings.registration_mm)]
-    findings += [*short, *register_findings(cases, [finding.plate for finding in short], settings)]
-    findings += [*held_findings(clearances, blocker, settings), *detail.result()]
+        short = [one for clearance in clearances for one in clearance_findings(clearance, settings.registration_mm)]
+        findings += [*short, *register_findings(cases, [finding.plate for finding in short], settings)]
+        findings += held_findings(clearances, blocker, settings)
+    findings += detail.result()
     return Check(clearances, tuple(findings), cases)
 
 
