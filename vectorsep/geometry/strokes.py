@@ -45,23 +45,34 @@ _Rings: TypeAlias = tuple[Indices, Sequence[Points] | Points]
 """Rings, and for each a point of the line that it is of."""
 
 
-def stroked(lines: Sequence[Trace], pen: Pen, tolerance: float) -> Region:
-    """The region that the pen covers along flattened subpaths; arcs are within the tolerance.
+def stroked_each(strokes: Sequence[Sequence[Trace]], pen: Pen, tolerance: float) -> list[Region]:
+    """The regions that the pen covers along the flattened subpaths of each stroke; arcs are within the tolerance.
 
     Raises TooManyDashes for a dash pattern too fine to follow, Unfillable for a line crossing itself too often.
     """
     if not pen.width > 0:
-        return EMPTY
+        return [EMPTY] * len(strokes)
     if pen.dashes:
-        lines = [dash for line in lines for dash in dashed(line, pen.dashes, pen.dash_offset)]
+        strokes = [
+            [dash for line in stroke for dash in dashed(line, pen.dashes, pen.dash_offset)] for stroke in strokes
+        ]
+    covered = iter(_covered_each([line for stroke in strokes for line in stroke], pen, tolerance))
+    return [_united(list(islice(covered, len(stroke)))) for stroke in strokes]
+
+
+def _united(regions: Sequence[Region]) -> Region:
+    return regions[0] if len(regions) == 1 else union(regions)
+
+
+def _covered_each(lines: Sequence[Trace], pen: Pen, tolerance: float) -> list[Region]:
+    """What the pen covers along each line."""
     lines = [line.without_repeats(SLIP_SHARE * pen.width) for line in lines]
     around = iter(_rings([line for line in lines if len(line.points) > 1], pen, tolerance))
     rings = [next(around) if len(line.points) > 1 else _dot(line.points, pen, tolerance) for line in lines]
     whole = uncrossed(rings, [False] * len(lines))
     crossing = [line for line, region in zip(lines, whole, strict=True) if region is None]
     covered = iter(_covered(crossing, pen, tolerance))
-    regions = [next(covered) if region is None else region for region in whole]
-    return regions[0] if len(regions) == 1 else union(regions)
+    return [next(covered) if region is None else region for region in whole]
 
 
 def _rings(lines: Sequence[Trace], pen: Pen, tolerance: float) -> list[list[Points]]:
