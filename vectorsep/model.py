@@ -167,6 +167,19 @@ class Sheet:
         """Height of the film."""
         return self.design_height_mm + 2 * self.margin_y_mm
 
+    @property
+    def bounds_mm(self) -> Bounds:
+        """The film, in the design's coordinates."""
+        return self._around(self.margin_x_mm, self.margin_y_mm)
+
+    @property
+    def ink_zone_mm(self) -> Bounds:
+        """Where ink may lie, in the design's coordinates."""
+        return self._around(self.ink_margin_mm, self.ink_margin_mm)
+
+    def _around(self, x_mm: float, y_mm: float) -> Bounds:
+        return (-x_mm, -y_mm, self.design_width_mm + x_mm, self.design_height_mm + y_mm)
+
 
 @dataclass(frozen=True, slots=True)
 class Film:

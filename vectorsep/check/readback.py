@@ -76,13 +76,7 @@ def plate_of_film(areas: FilmAreas, role: Role, ink: str, hex_: str) -> tuple[Pl
 
 def by_zone(painted: Sequence[Region], sheet: Sheet) -> tuple[list[Region], list[Region]]:
     """The areas that reach into the ink zone, and the others."""
-    zone = rectangle(
-        -sheet.ink_margin_mm,
-        -sheet.ink_margin_mm,
-        sheet.design_width_mm + sheet.ink_margin_mm,
-        sheet.design_height_mm + sheet.ink_margin_mm,
-    )
-    inside = touch_each(painted, zone)
+    inside = touch_each(painted, rectangle(*sheet.ink_zone_mm))
     return list(compress(painted, inside)), list(compress(painted, ~inside))
 
 

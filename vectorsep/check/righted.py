@@ -133,7 +133,7 @@ def _pose(drawn: _Drawn, as_is: _Guess, boxes: Iterable[tuple[Bounds, Bounds]]) 
 def _boxes(drawn: _Drawn, areas: Sequence[Region], artwork: Artwork) -> Iterator[tuple[Bounds, Bounds]]:
     """Boxes that correspond: as made, and as they are on the film. Which of them hold depends on what was edited."""
     made, inked = drawn.made, gather(by_zone(areas, drawn.sheet)[0])
-    yield _sheet_box(drawn.sheet), _page_box(artwork, drawn.sheet)
+    yield drawn.sheet.bounds_mm, _page_box(artwork, drawn.sheet)
     yield gather([drawn.meant, rectangle(*made.bounds_mm)]).bounds, gather(areas).bounds
     yield made.bounds_mm, gather(drawn.loose).bounds
     now = ink_extent(inked)
@@ -143,22 +143,13 @@ def _boxes(drawn: _Drawn, areas: Sequence[Region], artwork: Artwork) -> Iterator
         yield next(middles), next(middles)
 
 
-def _sheet_box(sheet: Sheet) -> Bounds:
-    return (
-        -sheet.margin_x_mm,
-        -sheet.margin_y_mm,
-        sheet.design_width_mm + sheet.margin_x_mm,
-        sheet.design_height_mm + sheet.margin_y_mm,
-    )
-
-
 def _page_box(artwork: Artwork, sheet: Sheet) -> Bounds:
     return design_map(sheet).map_region(rectangle(0.0, 0.0, artwork.width_mm, artwork.height_mm)).bounds
 
 
 def _page_size(artwork: Artwork, pose: Pose, sheet: Sheet) -> tuple[float, float]:
     """The size that the film's page has when put right, as far as it lies as the drawing does."""
-    page = pose.place.map_region(rectangle(*_sheet_box(sheet))).bounds
+    page = pose.place.map_region(rectangle(*sheet.bounds_mm)).bounds
     off_mm = max(abs(one - other) for one, other in zip(page, _page_box(artwork, sheet), strict=True))
     if not pose.is_whole or off_mm > PAGE_TOLERANCE_MM:
         return artwork.width_mm, artwork.height_mm

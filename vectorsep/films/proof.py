@@ -19,15 +19,14 @@ SHOWS_ON_BLACK = 0.25
 
 def write_proof(job: Separation) -> bytes:
     """Draw the garment, then every plate in print order in the colour its ink dries to."""
-    sheet = job.sheet
-    room, wide, high = sheet.ink_margin_mm, sheet.design_width_mm, sheet.design_height_mm
+    left, top, right, bottom = job.sheet.ink_zone_mm
     drawing = new_drawing(
-        (-room, -room, wide + room, high + room),
+        job.sheet.ink_zone_mm,
         f"Proof of {job.job_name} on {job.settings.garment_name}",
         f"The print as it should come out, on the garment's {job.settings.garment_hex}, at true size. In print order: "
         f"{', '.join(f'{film.plate.ink} {film.plate.hex}' for film in job.films)}.",
     )
-    cloth = drawing.rect((f"{-room:.4f}", f"{-room:.4f}"), (f"{wide + 2 * room:.4f}", f"{high + 2 * room:.4f}"))
+    cloth = drawing.rect((f"{left:.4f}", f"{top:.4f}"), (f"{right - left:.4f}", f"{bottom - top:.4f}"))
     cloth["fill"] = job.settings.garment_hex
     drawing.add(cloth)
     if sinks_when_bare(job):
@@ -54,8 +53,8 @@ def white_path(job: Separation) -> str:
 
 def all_but_white_path(job: Separation) -> str:
     """The outline of all that may be inked and has no white, to be filled by the even-odd rule."""
-    room, wide, high = job.sheet.ink_margin_mm, job.sheet.design_width_mm, job.sheet.design_height_mm
-    zone = f"M{-room:.4f} {-room:.4f}H{wide + room:.4f}V{high + room:.4f}H{-room:.4f}Z"
+    left, top, right, bottom = job.sheet.ink_zone_mm
+    zone = f"M{left:.4f} {top:.4f}H{right:.4f}V{bottom:.4f}H{left:.4f}Z"
     return f"{zone} {white_path(job)}"
 
 

@@ -130,8 +130,8 @@ def _edge_hex(plate: Plate) -> str:
 
 
 def _view(job: Separation) -> str:
-    room = job.sheet.ink_margin_mm
-    return f"{-room:g} {-room:g} {job.design.width_mm + 2 * room:.4f} {job.design.height_mm + 2 * room:.4f}"
+    left, top, right, bottom = job.sheet.ink_zone_mm
+    return f"{left:g} {top:g} {right - left:.4f} {bottom - top:.4f}"
 
 
 def _printed_size(job: Separation) -> str:
@@ -142,6 +142,5 @@ def _printed_size(job: Separation) -> str:
 
 def _fitting_width(job: Separation, width_mm: float, height_mm: float) -> float:
     """Printed width of a picture of the ink zone that exceeds neither a width nor a height."""
-    room = 2 * job.sheet.ink_margin_mm
-    ratio = (job.design.width_mm + room) / (job.design.height_mm + room)
-    return round(min(width_mm, height_mm * ratio), 2)
+    left, top, right, bottom = job.sheet.ink_zone_mm
+    return round(min(width_mm, height_mm * (right - left) / (bottom - top)), 2)

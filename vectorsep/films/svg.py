@@ -50,12 +50,7 @@ def _film_svg(
 ) -> bytes:
     plate = plates[order - 1]
     drawing = new_drawing(
-        (
-            -sheet.margin_x_mm,
-            -sheet.margin_y_mm,
-            sheet.design_width_mm + sheet.margin_x_mm,
-            sheet.design_height_mm + sheet.margin_y_mm,
-        ),
+        sheet.bounds_mm,
         f"Film {order} of {len(plates)}: {plate.ink}, {told_mesh(threads_per_inch(plate, settings))}",
         f"Of {job_name}, set {sheet.set_code}. {printed_side(sheet)}",
     )
