@@ -8,7 +8,7 @@ from pathlib import Path
 import pytest
 
 from vectorsep.errors import SettingsError
-from vectorsep.job import SECTION_KEYS, read_job
+from vectorsep.job import KEYS, read_job
 from vectorsep.mesh import Mesh
 from vectorsep.press_settings import GarmentSetting
 from vectorsep.settings import Settings
@@ -79,7 +79,7 @@ def value_of(settings, path):
 
 
 def test_every_key_is_tried():
-    assert set(REACHES) == {str(key) for key in SECTION_KEYS}
+    assert set(REACHES) == {str(key) for key in KEYS}
 
 
 @pytest.mark.parametrize("key", REACHES)

@@ -82,6 +82,9 @@ KEYS = (
         "the cloth's colour, #rrggbb, for the proof, the blocker's rim and what screens could be saved",
     ),
     Key("garment", "knock_out", "knock_out_garment", _switch, "art in the cloth's own colour is left to the cloth"),
+    Key("garment", "fibre", "garment.fibre", _text, "polyester, blend, cotton or unknown"),
+    Key("garment", "dyeing", "garment.dyeing", _text, "solid, low-energy, cationic, sublimated, undyed or unknown"),
+    Key("garment", "grade", "garment.grade", _number, "bench test on the grey scale for staining, 1 to 5"),
     Key(
         "press",
         "registration",
@@ -90,6 +93,27 @@ KEYS = (
         "how far two plates may sit from each other",
     ),
     Key("press", "turn", "turn_deg", _number, "by how many degrees a plate may lie turned"),
+    Key("press", "heads", "press.heads", _count, "stations for screens, flashes and cool-downs"),
+    Key("press", "cooldown", "press.cooldown", _switch, "a station stays empty after each flash"),
+    Key(
+        "press",
+        "flash_colours",
+        "press.flash_colours",
+        _switch,
+        "false: only blocker and white, colours wet on wet, but flashed before a highlight white",
+    ),
+    Key("press", "last_flash", "press.last_flash", _switch, "the last layer is flashed too"),
+    Key("press", "run", "press.run", _count, "how many prints"),
+    Key("press", "platen_width", "press.platen_width_mm", parse_length_mm, "width of the largest platen (16 inches)"),
+    Key(
+        "press",
+        "platen_height",
+        "press.platen_height_mm",
+        parse_length_mm,
+        "the same from its neck to its end (21 inches); a warning tells of larger art",
+    ),
+    Key("press", "transfer", "press.transfer", _number, "share of the mesh's ink volume that reaches the cloth"),
+    Key("press", "spoilage", "press.spoilage", _number, "ink mixed beyond what is printed, as a share"),
     Key("blocker", "colour", "blocker", _text, "black or grey"),
     Key("blocker", "carbon", "carbon", _switch, "the ink holds activated carbon (true unless said otherwise)"),
     Key("blocker", "spread", "spread_mm", parse_length_mm, "how far the blocker grows past the art"),
@@ -128,21 +152,19 @@ KEYS = (
         "dark",
         listed=True,
     ),
-    Key("art", "close_gaps", "close_gaps_mm", parse_length_mm, "gaps between shapes narrower than this take ink"),
-    Key("art", "clean_below_mm2", "clean_below_mm2", _number, "pieces of ink smaller than this (mm²) are cleaned up"),
     Key("colour", "merge_inks", "merge_inks", _number, "colours this alike (CIEDE2000) become one ink"),
     Key("colour", "mesh", "colour_mesh_per_inch", _count, "threads per inch, unless the ink says otherwise"),
-    Key("detail", "multiple", "detail_multiple", _number, "warn below so many times two threads and one opening"),
-    Key("detail", "line", "detail_line_mm", parse_length_mm, "thinnest line of any plate, instead of by its mesh"),
-    Key("detail", "gap", "detail_gap_mm", parse_length_mm, "narrowest gap of any plate, instead of by its mesh"),
-    Key("detail", "island_mm2", "detail_island_mm2", _number, "smallest island (mm²), instead of by its mesh"),
-)
-GROUP_KEYS = (
+    Key("art", "close_gaps", "close_gaps_mm", parse_length_mm, "gaps between shapes narrower than this take ink"),
+    Key("art", "clean_below_mm2", "clean_below_mm2", _number, "pieces of ink smaller than this (mm²) are cleaned up"),
     Key("art", "width", "art.width_mm", parse_length_mm, "printed width of the page"),
     Key("art", "height", "art.height_mm", parse_length_mm, "printed height of the page"),
     Key("art", "skip_unprintable", "art.skip_unprintable", _switch, "leave out what flat ink cannot print"),
     Key("art", "flatten_opacity", "art.flatten_opacity", _switch, "turn tints over opaque art into mixed inks"),
     Key("art", "tints_on", "art.tints_on", _colour, "tints over bare cloth too, mixed with this: #ffffff, say"),
+    Key("detail", "multiple", "detail_multiple", _number, "warn below so many times two threads and one opening"),
+    Key("detail", "line", "detail_line_mm", parse_length_mm, "thinnest line of any plate, instead of by its mesh"),
+    Key("detail", "gap", "detail_gap_mm", parse_length_mm, "narrowest gap of any plate, instead of by its mesh"),
+    Key("detail", "island_mm2", "detail_island_mm2", _number, "smallest island (mm²), instead of by its mesh"),
     Key("film", "width", "film.width_mm", parse_length_mm, "width of the film, the art in its middle"),
     Key("film", "height", "film.height_mm", parse_length_mm, "height of the film, the art in its middle"),
     Key("film", "margin", "film.margin_mm", parse_length_mm, "least distance from the page to the film's edge"),
@@ -153,34 +175,10 @@ GROUP_KEYS = (
         _switch,
         "films turned left to right, as for transfers: right reading, emulsion down",
     ),
-    Key("press", "heads", "press.heads", _count, "stations for screens, flashes and cool-downs"),
-    Key("press", "cooldown", "press.cooldown", _switch, "a station stays empty after each flash"),
-    Key(
-        "press",
-        "flash_colours",
-        "press.flash_colours",
-        _switch,
-        "false: only blocker and white, colours wet on wet, but flashed before a highlight white",
-    ),
-    Key("press", "last_flash", "press.last_flash", _switch, "the last layer is flashed too"),
-    Key("press", "run", "press.run", _count, "how many prints"),
-    Key("press", "platen_width", "press.platen_width_mm", parse_length_mm, "width of the largest platen (16 inches)"),
-    Key(
-        "press",
-        "platen_height",
-        "press.platen_height_mm",
-        parse_length_mm,
-        "the same from its neck to its end (21 inches); a warning tells of larger art",
-    ),
-    Key("press", "transfer", "press.transfer", _number, "share of the mesh's ink volume that reaches the cloth"),
-    Key("press", "spoilage", "press.spoilage", _number, "ink mixed beyond what is printed, as a share"),
-    Key("garment", "fibre", "garment.fibre", _text, "polyester, blend, cotton or unknown"),
-    Key("garment", "dyeing", "garment.dyeing", _text, "solid, low-energy, cationic, sublimated, undyed or unknown"),
-    Key("garment", "grade", "garment.grade", _number, "bench test on the grey scale for staining, 1 to 5"),
 )
-"""Keys whose setting is part of a group: `film.width_mm` is `Settings.film.width_mm`."""
+"""All keys of the sections that stand once, section by section."""
 GROUPS = {"art": ReadOptions, "film": FilmSetting, "press": PressSetting, "garment": GarmentSetting}
-SECTION_KEYS = KEYS + GROUP_KEYS
+"""Settings that are parts of others, by the first word of a key's field: `film.width_mm` is one of `Settings.film`."""
 INK_KEYS = (
     Key(
         "inks",
@@ -192,8 +190,6 @@ INK_KEYS = (
     Key("inks", "name", "name", _text, "what the shop calls the ink"),
     Key("inks", "mesh", "mesh_per_inch", _count, "threads per inch"),
 )
-
-
 TRAP_KEYS = (
     Key("traps", "ink", "ink", _text, "the ink that spreads"),
     Key("traps", "into", "into", _text, "the ink it runs into"),
@@ -232,7 +228,7 @@ def read_job(toml_text: str, *, place: str = "job file") -> dict[str, Any]:
     except (ValueError, RecursionError) as error:  # of numbers and brackets without end the reader tells no line
         raise SettingsError([f"{place} is no TOML: {error}"]) from error
     problems: list[str] = []
-    sections = {key.section for key in SECTION_KEYS}
+    sections = {key.section for key in KEYS}
     values: dict[str, Any] = {}
     for section, table in job.items():
         if section in LISTS:
@@ -243,7 +239,7 @@ def read_job(toml_text: str, *, place: str = "job file") -> dict[str, Any]:
         elif not isinstance(table, dict):
             problems.append(f"this is a section: write [{section}] and its keys below it @ {section}")
         else:
-            values |= _read_table(table, [key for key in SECTION_KEYS if key.section == section], section, problems)
+            values |= _read_table(table, [key for key in KEYS if key.section == section], section, problems)
     if problems:
         raise SettingsError([*problems, *_problems_of(values)])
     return _grouped(values)
