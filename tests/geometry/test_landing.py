@@ -7,8 +7,8 @@ import pytest
 import shapely
 from shapely import affinity
 
-from vectorsep.check.register import Move
 from vectorsep.geometry.landing import LONGEST_MM, edge_pairs, landing_mm2
+from vectorsep.geometry.moves import Move
 
 REACH = 0.5
 CLOSE = 1e-5

@@ -5,9 +5,8 @@ from __future__ import annotations
 from collections.abc import Iterator
 
 from vectorsep.geometry.boolean import difference
-from vectorsep.geometry.fit import covers
 from vectorsep.geometry.measure import edge, smallest_distance
-from vectorsep.geometry.region import EMPTY, inner_point
+from vectorsep.geometry.region import EMPTY, covers, inner_point
 from vectorsep.model import Clearance, Finding, Plate
 from vectorsep.units import floored, format_mm, format_mm2
 

@@ -5,8 +5,8 @@ from __future__ import annotations
 import math
 from collections.abc import Iterator, Sequence
 
-from vectorsep.check.register import Move
 from vectorsep.geometry.boolean import difference, union
+from vectorsep.geometry.moves import Move
 from vectorsep.geometry.offset import grow, inset
 from vectorsep.geometry.region import EMPTY, inner_point, touches
 from vectorsep.model import Finding, Region, RegisterCase

@@ -5,7 +5,7 @@ from __future__ import annotations
 
 from collections.abc import Iterator, Sequence
 
-from vectorsep.geometry.fit import MEASURABLE_MM, is_measurable
+from vectorsep.geometry.measure import MEASURABLE_MM, is_measurable
 from vectorsep.model import Finding, Plate, Role
 from vectorsep.settings import LEAST_REGISTRATION_MM, Settings
 from vectorsep.units import format_mm

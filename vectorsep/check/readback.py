@@ -9,9 +9,8 @@ from itertools import compress
 from vectorsep.geometry.affine import Affine
 from vectorsep.geometry.boolean import union
 from vectorsep.geometry.curves import FLATNESS_MM
-from vectorsep.geometry.fit import touch_each
 from vectorsep.geometry.offset import inset
-from vectorsep.geometry.region import inner_point, rectangle
+from vectorsep.geometry.region import inner_point, rectangle, touch_each
 from vectorsep.model import Artwork, Finding, PaintedShape, Plate, Region, Role, Sheet
 from vectorsep.remember import remembered_for
 from vectorsep.units import format_mm2

@@ -20,10 +20,10 @@ import numpy as np
 
 from vectorsep.geometry.boolean import difference, intersection, union, unions_of_others
 from vectorsep.geometry.cover import Floats, Regions
-from vectorsep.geometry.fit import covers, farthest_corner_mm, out_of_place, ways_of
 from vectorsep.geometry.landing import edge_pairs, landing_mm2
+from vectorsep.geometry.moves import Move, farthest_corner_mm
 from vectorsep.geometry.near import near_places, stretches
-from vectorsep.geometry.region import EMPTY, frame_around, inner_point
+from vectorsep.geometry.region import EMPTY, covers, frame_around, inner_point
 from vectorsep.geometry.windows import windows_around
 from vectorsep.model import Clearance, Mishap, Plate, Point, Region, RegisterCase
 from vectorsep.settings import MAX_TURN_DEG, Settings
@@ -36,32 +36,6 @@ ROUNDING_MM2 = 1e-6
 """Slivers under one square micrometre come from the last bits of the coordinates, where edges touch exactly."""
 ALIKE_MM2 = 1e-4
 """Moves that differ by less are tried in their order, so that of those that spoil the same it is the first."""
-
-
-@dataclass(frozen=True, slots=True)
-class Move:
-    """How a plate lies out of its place: turned clockwise about a point, then shifted."""
-
-    shift_mm: Point
-    turn_deg: float
-    about_mm: Point
-
-    def of(self, region: Region) -> Region:
-        """The region, moved."""
-        return out_of_place(region, self.shift_mm, self.turn_deg, self.about_mm)
-
-    def ways_mm(self, points_mm: Floats) -> Floats:
-        """How far each of (n, 2) points is moved, as (n, 2) vectors; as (1, 2) where all are moved alike."""
-        return ways_of(points_mm, self.shift_mm, self.turn_deg, self.about_mm)
-
-    @property
-    def unevenness(self) -> float:
-        """By how much the ways of two points differ, as a share of their distance: the chord of the turn."""
-        return 2 * math.sin(math.radians(abs(self.turn_deg)) / 2)
-
-    def farthest_mm(self, region: Region) -> float:
-        """No point of the region is moved by more than this."""
-        return math.hypot(*self.shift_mm) + self.unevenness * farthest_corner_mm(region, self.about_mm)
 
 
 def moves_of(blocker: Plate, settings: Settings, page_centre_mm: Point | None = None) -> tuple[Move, ...]:

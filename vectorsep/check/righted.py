@@ -17,10 +17,9 @@ from vectorsep.check.marks import MARK_TOLERANCE_MM, stray_lines
 from vectorsep.check.poses import AS_MADE, Pose, box_of_middle, poses_between
 from vectorsep.check.readback import PAGE_TOLERANCE_MM, by_zone, design_map, on_design
 from vectorsep.geometry.boolean import union
-from vectorsep.geometry.fit import lie_in
 from vectorsep.geometry.measure import ink_extent
 from vectorsep.geometry.offset import grow
-from vectorsep.geometry.region import gather, rectangle
+from vectorsep.geometry.region import gather, lie_in, rectangle
 from vectorsep.model import Artwork, Bounds, InkMeasure, Region, Sheet
 
 MOST_UNLIKE = 0.02

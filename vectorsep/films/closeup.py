@@ -7,8 +7,7 @@ from dataclasses import dataclass, replace
 
 from vectorsep.films.pathdata import region_path
 from vectorsep.geometry.boolean import difference, intersection
-from vectorsep.geometry.region import EMPTY, rectangle
-from vectorsep.geometry.section import covers_point
+from vectorsep.geometry.region import EMPTY, covers_point, rectangle
 from vectorsep.model import Check, Design, Film, Finding, Mishap, Notice, Point, Region, RegisterCase
 from vectorsep.units import LEAST_SEEN_MM2, format_mm, format_mm2
 

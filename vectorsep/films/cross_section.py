@@ -5,7 +5,8 @@ from __future__ import annotations
 import math
 from dataclasses import dataclass
 
-from vectorsep.geometry.section import covers_point, cut_intervals, nearest_on_edge
+from vectorsep.geometry.region import covers_point
+from vectorsep.geometry.section import cut_intervals, nearest_on_edge
 from vectorsep.model import Check, Clearance, Plate, Point
 from vectorsep.paper.wording import told_mm
 

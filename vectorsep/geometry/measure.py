@@ -15,6 +15,9 @@ from vectorsep.geometry.cells import in_cells
 from vectorsep.geometry.region import gather, outlines, polygons
 from vectorsep.model import InkMeasure, Point, Region
 
+MEASURABLE_MM = 100_000.0
+"""Coordinates farther out than 100 m are no plate, and so coarse in floating point that distances lose their last
+micrometres."""
 INK_CELLS = 24
 """Cells across and down the ink of a film: of 300 mm each has 12, in which a line of 0.1 mm that came or went shows as
 1 mm2. Twice as many would make the report as large as the films."""
@@ -56,6 +59,11 @@ def strip_sizes(pieces: NDArray[np.object_]) -> tuple[NDArray[np.float64], NDArr
     half, area = shapely.length(pieces) / 2, shapely.area(pieces)
     width_mm = (half - np.sqrt(np.maximum(0.0, half * half - 4 * area))) / 2
     return half - width_mm, width_mm
+
+
+def is_measurable(region: Region) -> bool:
+    """Whether every coordinate is a finite number within MEASURABLE_MM of the origin."""
+    return bool((np.abs(shapely.get_coordinates(region)) <= MEASURABLE_MM).all())
 
 
 def ink_extent(region: Region) -> InkMeasure | None:

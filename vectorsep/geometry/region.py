@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable
+from collections.abc import Iterable, Sequence
 from typing import cast
 
 import numpy as np
@@ -181,6 +181,29 @@ def frame_around(region: Region, margin_mm: float) -> Region:
 def touches(one: Region, other: Region) -> bool:
     """Whether two regions share any point."""
     return bool(shapely.intersects(one, other))
+
+
+def covers(outer: Region, inner: Region) -> bool:
+    """Whether no point of the inner region lies outside the outer one. Quick where the outer one is asked again."""
+    shapely.prepare(outer)
+    return bool(shapely.covers(outer, inner))
+
+
+def touch_each(regions: Sequence[Region], other: Region) -> NDArray[np.bool_]:
+    """Which regions share any point with the other."""
+    shapely.prepare(other)
+    return np.asarray(shapely.intersects(np.array(regions, dtype=object), other))
+
+
+def lie_in(regions: Sequence[Region], outer: Region) -> NDArray[np.bool_]:
+    """Which regions have no point outside the other."""
+    shapely.prepare(outer)
+    return np.asarray(shapely.covers(outer, np.array(regions, dtype=object)))
+
+
+def covers_point(region: Region, point: PointMm) -> bool:
+    """Whether a point lies inside a region or on its edge."""
+    return bool(shapely.intersects(region, Point(point)))
 
 
 def hanging_on(region: Region, part: Region) -> Region:

@@ -21,8 +21,3 @@ def nearest_on_edge(region: Region, point: Point) -> Point:
     nearest = shapely.shortest_line(shapely.boundary(region), shapely.Point(point))
     x, y = shapely.get_coordinates(nearest)[0]
     return (float(x), float(y))
-
-
-def covers_point(region: Region, point: Point) -> bool:
-    """Whether a point lies inside a region or on its edge."""
-    return bool(shapely.intersects(region, shapely.Point(point)))

@@ -8,8 +8,7 @@ from collections.abc import Iterable, Iterator, Mapping, Sequence
 from vectorsep.colour import GARMENT_DIFFERENCE, difference_of
 from vectorsep.geometry.boolean import intersection
 from vectorsep.geometry.measure import outline_mm2
-from vectorsep.geometry.region import gather, inner_point, rectangle
-from vectorsep.geometry.section import covers_point
+from vectorsep.geometry.region import covers_point, gather, inner_point, rectangle
 from vectorsep.model import Artwork, InkArea, Notice, PaintedShape, Region
 from vectorsep.press_settings import PLATEN_HEIGHT_MM, PLATEN_WIDTH_MM, PressSetting
 from vectorsep.settings import Settings

@@ -7,7 +7,7 @@ from dataclasses import dataclass
 
 from vectorsep.geometry.boolean import difference, intersection, union
 from vectorsep.geometry.crossings import without_spots_amid_more
-from vectorsep.geometry.fit import is_measurable
+from vectorsep.geometry.measure import is_measurable
 from vectorsep.geometry.offset import inset_at_least
 from vectorsep.geometry.region import inner_point
 from vectorsep.model import Plate, Point, Region
