@@ -10,7 +10,7 @@ from shapely import Polygon, affinity
 
 from vectorsep.check.detail import WORST_LISTED, detail_findings, limits_of
 from vectorsep.errors import SettingsError
-from vectorsep.geometry.thin import narrow_gaps, narrow_places
+from vectorsep.geometry.thin import narrow_gaps, thin_places
 from vectorsep.job import read_job
 from vectorsep.mesh import common_mesh
 from vectorsep.settings import InkSetting, Settings
@@ -27,7 +27,7 @@ def comb(widths, length=6.0, pitch=2.0):
 
 
 def test_the_thin_teeth_of_a_comb_are_found_with_their_width_and_length():
-    found = narrow_places(comb(WIDTHS), LIMIT)
+    found = thin_places(comb(WIDTHS), LIMIT)
     thin = [(i, width) for i, width in enumerate(WIDTHS) if width < LIMIT]
     assert len(found) == len(thin)
     for i, width in thin:
@@ -38,7 +38,7 @@ def test_the_thin_teeth_of_a_comb_are_found_with_their_width_and_length():
 
 def test_the_gaps_between_thick_teeth_are_found_as_the_teeth_of_the_cloth():
     block = shapely.box(-2, -3, 2 * len(WIDTHS), 8)
-    found = narrow_places(shapely.box(-9, -9, 30, 20).difference(block.difference(comb(WIDTHS))), LIMIT)
+    found = thin_places(shapely.box(-9, -9, 30, 20).difference(block.difference(comb(WIDTHS))), LIMIT)
     assert len(found) == sum(width < LIMIT for width in WIDTHS)
 
 
@@ -48,7 +48,7 @@ def test_the_neck_of_a_dumb_bell_however_short(neck, length):
     bell = shapely.union_all(
         [square(4, -2 - length / 2, 0), square(4, 2 + length / 2, 0), shapely.box(-length, -neck / 2, length, neck / 2)]
     )
-    found = narrow_places(bell, LIMIT)
+    found = thin_places(bell, LIMIT)
     assert len(found) == (neck < LIMIT)
     for strip in found:
         assert math.dist(strip.at_mm, (0, 0)) < length
@@ -61,7 +61,7 @@ def test_a_neck_between_two_round_openings_is_told_as_wide_as_it_is(neck, turn):
     """Beads as the blocker has them where a gap stays open in places: by area over length 0.19 mm were told as 0.06."""
     beads = [shapely.Point(x, 0).buffer(0.2, quad_segs=64) for x in (-(0.2 + neck / 2), 0.2 + neck / 2)]
     sheet = affinity.rotate(square(4).difference(shapely.union_all(beads)), turn, origin=(0, 0))
-    (strip,) = narrow_places(sheet, LIMIT)
+    (strip,) = thin_places(sheet, LIMIT)
     assert strip.width_mm == pytest.approx(neck, abs=ERROR)
     (between,) = narrow_gaps(shapely.union_all([square(9).difference(square(5)), *beads]), LIMIT)
     assert between.width_mm == pytest.approx(neck, abs=ERROR)
@@ -70,7 +70,7 @@ def test_a_neck_between_two_round_openings_is_told_as_wide_as_it_is(neck, turn):
 @pytest.mark.parametrize("wall", [0.1, 0.2, 0.35])
 def test_a_thin_ring(wall):
     ring = shapely.Point(0, 0).buffer(5, quad_segs=64).difference(shapely.Point(0, 0).buffer(5 - wall, quad_segs=64))
-    found = narrow_places(ring, LIMIT)
+    found = thin_places(ring, LIMIT)
     assert len(found) == (wall < LIMIT)
     for strip in found:
         assert strip.width_mm == pytest.approx(wall, abs=ERROR)
@@ -89,14 +89,14 @@ def test_a_plate_of_lines_thinner_than_any_error_is_told(width):
 @pytest.mark.parametrize(("degrees", "told"), [(90, 0), (60, 0), (40, 0), (30, 0), (15, 1), (5, 1)])
 def test_corners_are_no_thin_lines_and_needles_are(degrees, told):
     half = math.tan(math.radians(degrees / 2)) * 10
-    assert len(narrow_places(Polygon([(0, 0), (10, half), (10, -half)]), LIMIT)) == told
+    assert len(thin_places(Polygon([(0, 0), (10, half), (10, -half)]), LIMIT)) == told
 
 
 @pytest.mark.parametrize("slope", [0.02, 0.05])
 def test_a_tapered_bar_is_thin_as_far_as_its_medial_width_is(slope):
     """A bar from nothing to 1 mm: narrower than the limit up to limit / slope, where the swept disc's middle ends."""
     bar = Polygon([(0, 0), (1 / slope, 0.5), (1 / slope, -0.5)])
-    (tip,) = narrow_places(bar, LIMIT)
+    (tip,) = thin_places(bar, LIMIT)
     assert tip.length_mm == pytest.approx(LIMIT / slope, abs=2 * LIMIT + ERROR / slope)
     assert tip.width_mm == pytest.approx(LIMIT / 2, rel=0.1)
 
@@ -188,8 +188,8 @@ def test_a_dot_of_the_least_white_line_is_none_too_small_where_the_mesh_holds_su
 
 
 def test_places_move_and_turn_with_the_plate():
-    before = narrow_places(comb(WIDTHS), LIMIT)
-    after = narrow_places(affinity.translate(affinity.rotate(comb(WIDTHS), 33, origin=(0, 0)), 70, -5), LIMIT)
+    before = thin_places(comb(WIDTHS), LIMIT)
+    after = thin_places(affinity.translate(affinity.rotate(comb(WIDTHS), 33, origin=(0, 0)), 70, -5), LIMIT)
     assert sorted(strip.width_mm for strip in after) == pytest.approx(
         sorted(strip.width_mm for strip in before), abs=0.002
     )

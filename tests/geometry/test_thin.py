@@ -11,7 +11,7 @@ from shapely import affinity, box
 from vectorsep.geometry import thin
 from vectorsep.geometry.measure import Strip
 from vectorsep.geometry.sweep import Disc, across_mm, are_narrow, sweep
-from vectorsep.geometry.thin import facing_at, narrow_gaps, narrow_places
+from vectorsep.geometry.thin import facing_at, narrow_gaps, thin_places
 from vectorsep.geometry.thinning import COARSE_MM, coarsened
 
 DISC = Disc(0.3)
@@ -76,7 +76,7 @@ def free_around(area):
 def test_looking_only_where_edges_face_each_other_finds_what_looking_everywhere_finds(seed):
     area = drawing(seed)
     facing = facing_at(area, DISC.width_mm)
-    lines, gaps = (find(area, DISC.width_mm, facing) for find in (narrow_places, narrow_gaps))
+    lines, gaps = (find(area, DISC.width_mm, facing) for find in (thin_places, narrow_gaps))
     assert lines and gaps
     assert list(differences(area, lines)) == []
     assert list(differences(free_around(area), gaps)) == []
@@ -93,7 +93,7 @@ def test_a_gap_between_the_tip_of_a_wedge_and_a_wall_is_found(degrees, turn):
     art = affinity.rotate(shapely.union_all([wedge, shapely.box(-6, -2, 6, 0)]), turn, origin=(0, 0))
     (gap,) = narrow_gaps(art, DISC.width_mm)
     assert math.dist(gap.at_mm, (0, 0)) < 2 * DISC.width_mm
-    (neck,) = narrow_places(free_around(art), DISC.width_mm)
+    (neck,) = thin_places(free_around(art), DISC.width_mm)
     assert neck == pytest.approx(gap) or math.dist(neck.at_mm, gap.at_mm) < TIE_MM
 
 
@@ -124,18 +124,18 @@ def test_a_pinhole_is_far_from_free_cloth_when_its_middle_is():
 
 def test_a_long_hairline_is_one_strip_however_far_it_reaches():
     line = shapely.LineString([(0, 0), (40, 3), (80, -30)]).buffer(0.05, cap_style="flat", join_style="mitre")
-    (strip,) = narrow_places(line, DISC.width_mm)
+    (strip,) = thin_places(line, DISC.width_mm)
     assert (strip.length_mm, strip.width_mm) == pytest.approx((line.length / 2 - 0.1, 0.1), abs=TIE_MM)
 
 
 @pytest.mark.parametrize("rooms", [(0.5, 1.0), (0.5, 16.0), (40.0, 50.0)])
 def test_where_windows_cut_missed_pieces_wider_ones_are_opened(monkeypatch, rooms):
     area = drawing(8)
-    expected = [narrow_places(area, DISC.width_mm), narrow_gaps(area, DISC.width_mm)]
+    expected = [thin_places(area, DISC.width_mm), narrow_gaps(area, DISC.width_mm)]
     monkeypatch.setattr(thin, "ROOMS", rooms)
     monkeypatch.setattr(thin, "LEAST_ROOM_MM", 0.0)
     for found, strips in zip(
-        [narrow_places(area, DISC.width_mm), narrow_gaps(area, DISC.width_mm)], expected, strict=True
+        [thin_places(area, DISC.width_mm), narrow_gaps(area, DISC.width_mm)], expected, strict=True
     ):
         assert [strip.length_mm for strip in found] == pytest.approx([strip.length_mm for strip in strips], abs=TIE_MM)
         assert all(math.dist(one.at_mm, other.at_mm) < 0.2 for one, other in zip(found, strips, strict=True))

@@ -12,7 +12,7 @@ from itertools import compress
 
 from vectorsep.geometry.measure import Strip
 from vectorsep.geometry.region import gather, inner_point, polygons
-from vectorsep.geometry.thin import facing_at, in_holes, narrow_gaps, narrow_places
+from vectorsep.geometry.thin import facing_at, in_holes, narrow_gaps, thin_places
 from vectorsep.geometry.thinning import coarsened
 from vectorsep.mesh import LEEWAY, dot_mm2, finest_mm, threads_per_inch
 from vectorsep.model import Finding, Plate, Point, Region
@@ -59,7 +59,7 @@ def detail_findings(plates: Sequence[Plate], settings: Settings) -> Iterator[Fin
         line_mm, gap_mm = limits.line_mm * LEEWAY, limits.gap_mm * LEEWAY
         facing = facing_at(area, max(line_mm, gap_mm))
         hidden_by = [over.area for over in plates[nth + 1 :]] if plate.role == "colour" else []
-        lines, free = narrow_places(body, line_mm, facing), narrow_gaps(area, gap_mm, facing, hidden_by)
+        lines, free = thin_places(body, line_mm, facing), narrow_gaps(area, gap_mm, facing, hidden_by)
         is_pinhole = in_holes(free, area, dot_mm2(limits.gap_mm))
         gaps = compress(free, ~is_pinhole)
         yield from _worst(plate, "small-island", "island", [_spot(island, limits.island_mm2) for island in islands])

@@ -10,7 +10,7 @@ from collections.abc import Iterator, Sequence
 
 from vectorsep.geometry.boolean import intersection
 from vectorsep.geometry.region import EMPTY, inner_point
-from vectorsep.geometry.thin import narrow_parts
+from vectorsep.geometry.thin import thin_parts
 from vectorsep.geometry.thinning import coarsened
 from vectorsep.mesh import LEEWAY, common_mesh
 from vectorsep.model import Clearance, Finding, Plate
@@ -31,7 +31,7 @@ def held_findings(clearances: Sequence[Clearance], blocker: Plate, settings: Set
     finest_mm = settings.detail_line_mm or common_mesh(settings.blocker_mesh_per_inch).finest_detail_mm
     width_mm = LEEWAY * finest_mm
     near = [one.plate for one in clearances if one.distance_mm is not None and one.distance_mm < width_mm / 2]
-    washed_out = narrow_parts(coarsened(blocker.area), width_mm) if near else EMPTY
+    washed_out = thin_parts(coarsened(blocker.area), width_mm) if near else EMPTY
     for plate in near:
         bare = intersection(plate.area, washed_out)
         if bare.area >= WORTH_TELLING_MM2:

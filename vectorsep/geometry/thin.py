@@ -51,7 +51,7 @@ def facing_at(area: Region, width_mm: float) -> Facing:
     return facing_edges(area, Disc(width_mm).passage_mm)
 
 
-def narrow_places(area: Region, width_mm: float, facing: Facing | None = None) -> tuple[Strip, ...]:
+def thin_places(area: Region, width_mm: float, facing: Facing | None = None) -> tuple[Strip, ...]:
     """Pieces of the area that no disc of the width reaches, as strips, longest first.
 
     `facing`, if it is known already: `facing_at` the same or a larger width, of the area or of one of which the area
@@ -66,7 +66,7 @@ def narrow_places(area: Region, width_mm: float, facing: Facing | None = None) -
     return strips_across(pieces[sure], across[sure], 0.0)
 
 
-def narrow_parts(area: Region, width_mm: float) -> Region:
+def thin_parts(area: Region, width_mm: float) -> Region:
     """The same narrow places as a region."""
     disc = Disc(width_mm)
     places = facing_at(area, width_mm).across_inside(disc.passage_mm)
