@@ -6,7 +6,7 @@ from collections.abc import Mapping, Sequence
 
 from vectorsep.chart.layout import HEIGHT_MM, WIDTH_MM, chart_stack
 from vectorsep.chart.steps import AMPLE_MM, BLEED_STACKS, STEPS_MM, USUAL_CHOKE_MM, WIDTHS_MM
-from vectorsep.chart.vernier import RANGE_MM, STEP_MM
+from vectorsep.chart.vernier import PAIRS, RANGE_MM, STEP_MM
 from vectorsep.films import lay_out_sheet, write_films, write_films_pdf, write_separations_pdf
 from vectorsep.films.labels import printed_side
 from vectorsep.films.marks import rule_mm, upper_to_lower_mm
@@ -56,10 +56,10 @@ def _reading_sheet(films: Sequence[Film], sheet: Sheet, settings: Settings) -> b
             crosses_mm=upper_to_lower_mm(sheet),
             fits_paper=_fits_paper(sheet),
             printed_side=printed_side(sheet),
-            settings=settings,
             view=f"0 0 {WIDTH_MM:g} {HEIGHT_MM:g}",
             step_mm=STEP_MM,
             range_mm=RANGE_MM,
+            pairs=PAIRS,
             steps_mm=STEPS_MM,
             widths_mm=WIDTHS_MM,
             ample_mm=AMPLE_MM,

@@ -21,6 +21,9 @@ DIMENSION_MM = 6.5
 EDGE_X = 80.0
 """Where on paper the blocker's edge is; the rest of the width shows bare cloth."""
 CLOTH_MM = 5.0
+"""Drawn height of the cloth."""
+SCALE_BAR_MM = 4.0
+"""From the cloth down to the bar that shows a millimetre."""
 LEAST_SEEN_MM = 0.25
 SEEN = 4.0
 """The cut reaches at least this many times as far inward as the largest distance it must show."""
@@ -51,7 +54,9 @@ class CrossSection:
     """The check's tightest spot, on the edge of the plate that comes nearest; the cut runs through it."""
     width: float
     height: float
+    layer_height: float
     cloth_top: float
+    cloth_height: float
     edge_x: float
     bands: tuple[Band, ...]
 
@@ -75,7 +80,9 @@ def draw_section(check: Check) -> CrossSection | None:
     cloth_top = (DIMENSION_MM + LAYER_MM) * len(met)
     frame = _Frame(scale, cloth_top, tightest)
     bands = tuple(_band(i + 1, check.clearances[i].plate, cuts[i], rank, frame) for rank, i in enumerate(met))
-    return CrossSection(scale, spot, WIDTH_MM, cloth_top + CLOTH_MM + 4, cloth_top, EDGE_X, bands)
+    return CrossSection(
+        scale, spot, WIDTH_MM, cloth_top + CLOTH_MM + SCALE_BAR_MM, LAYER_MM, cloth_top, CLOTH_MM, EDGE_X, bands
+    )
 
 
 def _edge_place(spot: Point, blocker: Plate) -> tuple[Point, Point] | None:

@@ -7,13 +7,12 @@ from itertools import islice
 import numpy as np
 from numpy.typing import NDArray
 
-from vectorsep.geometry.curves import CURVE, MOVE, Outline
-from vectorsep.geometry.region import GRID_MM, rings
+from vectorsep.geometry.curves import CURVE, LINE, MOVE, Outline
+from vectorsep.geometry.region import GRID_MM, GRID_STEPS_PER_MM, rings
 from vectorsep.model import Region
 
-LETTERS = {1: "M", 2: "L", 3: "C"}
-"""SVG path commands by step kind (MOVE, LINE, CURVE)."""
-STEPS_PER_MM = round(1 / GRID_MM)
+LETTERS = {MOVE: "M", LINE: "L", CURVE: "C"}
+"""SVG path commands by kind of step."""
 
 
 def region_path(region: Region) -> str:
@@ -47,5 +46,5 @@ def path_data(outline: Outline) -> str:
 def _written(points: NDArray[np.float64]) -> list[str]:
     """Points with at most four decimals: 15 digits tell a whole number of grid steps from all others, without needless
     zeros, and adding nothing takes the sign off a zero."""
-    on_grid = np.rint(points / GRID_MM) / STEPS_PER_MM + 0.0
+    on_grid = np.rint(points / GRID_MM) / GRID_STEPS_PER_MM + 0.0
     return ("%.15g %.15g\n" * len(points) % tuple(on_grid.ravel().tolist())).splitlines()  # in one go: half the time

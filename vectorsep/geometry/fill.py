@@ -29,7 +29,11 @@ class Unfillable(ValueError):
 
 
 def filled_each(shapes: Sequence[Sequence[Points]], even_odd: Sequence[bool]) -> list[Region | Unfillable]:
-    """The regions of many shapes, each as `filled` gives it, or the error it raises."""
+    """The regions that the closed rings of many shapes fill, by the even-odd or the non-zero rule; an error in place of
+    one that cannot be had. Each ring is an (n, 2) array; its first point need not be repeated.
+
+    Rings that neither cross themselves nor each other keep their coordinates untouched.
+    """
     plain = uncrossed(shapes, even_odd)
     return [
         _filled_or_error(shape, rule) if region is None else region
@@ -71,18 +75,7 @@ def _filled_or_error(shape: Sequence[Points], even_odd: bool) -> Region | Unfill
         return Unfillable(f"the geometry engine gives up on it ({error})")
 
 
-def filled(outlines: Sequence[Points], *, even_odd: bool) -> Region:
-    """The region that closed rings fill. Each ring is an (n, 2) array; its first point need not be repeated.
-
-    Rings that neither cross themselves nor each other keep their coordinates untouched. Raises Unfillable.
-    """
-    [region] = filled_each([outlines], [even_odd])
-    if isinstance(region, Unfillable):
-        raise region
-    return region
-
-
-def simple_or_filled(rings: Sequence[Points]) -> list[Region]:
+def filled_rings(rings: Sequence[Points]) -> list[Region]:
     """The region of each ring on its own, by the non-zero rule. Raises Unfillable."""
     regions = []
     for region in filled_each([[ring] for ring in rings], [False] * len(rings)):

@@ -32,7 +32,7 @@ from vectorsep.geometry.boolean import union
 from vectorsep.geometry.cover import Indices
 from vectorsep.geometry.curves import Points
 from vectorsep.geometry.dashes import dashed
-from vectorsep.geometry.fill import simple_or_filled, uncrossed
+from vectorsep.geometry.fill import filled_rings, uncrossed
 from vectorsep.geometry.region import EMPTY
 from vectorsep.geometry.traces import Trace
 from vectorsep.model import Region
@@ -135,7 +135,7 @@ def _covered(lines: Sequence[Trace], pen: Pen, tolerance: float) -> list[Region]
     for at, shapes in groups:
         for line, ring in zip(np.searchsorted(bends.lasts, at).tolist(), shapes, strict=True):
             rings[line].append(ring)
-    pieces = iter(simple_or_filled([ring for of_line in rings for ring in of_line]))
+    pieces = iter(filled_rings([ring for of_line in rings for ring in of_line]))
     return [union(islice(pieces, len(of_line))) for of_line in rings]
 
 
