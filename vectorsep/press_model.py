@@ -72,7 +72,6 @@ class ScreenInk:
 
     plate: Plate
     mesh_per_inch: int
-    open_area: float
     ink_volume_cm3_m2: float
     """Theoretical, of the mesh that a shop most likely has for this count."""
     print_cm3: float

@@ -39,11 +39,11 @@ LEAST_QUARTER_SEGMENTS = 8
 """With fewer, GEOS closes inside corners by long detours that cross each other: three times slower, not faster."""
 
 
-def quarter_segments(radius_mm: float, tolerance_mm: float = CHORD_TOLERANCE_MM) -> int:
-    """How many chords a quarter circle needs to stay within the tolerance: r (1 - cos(pi / 4q)) <= tolerance."""
-    if radius_mm <= tolerance_mm:
+def quarter_segments(radius_mm: float) -> int:
+    """How many chords a quarter circle needs to stay within the chord tolerance: r (1 - cos(pi / 4q)) <= tolerance."""
+    if radius_mm <= CHORD_TOLERANCE_MM:
         return LEAST_QUARTER_SEGMENTS
-    return max(LEAST_QUARTER_SEGMENTS, math.ceil(math.pi / 4 / math.acos(1 - tolerance_mm / radius_mm)))
+    return max(LEAST_QUARTER_SEGMENTS, math.ceil(math.pi / 4 / math.acos(1 - CHORD_TOLERANCE_MM / radius_mm)))
 
 
 def grow(area: Region, distance_mm: float) -> Region:

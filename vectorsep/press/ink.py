@@ -16,8 +16,8 @@ MM2_PER_M2 = 1e6
 def screen_ink(plate: Plate, settings: Settings) -> ScreenInk:
     """The mesh and ink of one screen; volumes in cm3 of wet ink."""
     count = threads_per_inch(plate, settings)
-    mesh = common_mesh(count)
-    print_cm3 = plate.area.area / MM2_PER_M2 * mesh.ink_volume_cm3_m2 * settings.press.transfer
+    volume_cm3_m2 = common_mesh(count).ink_volume_cm3_m2
+    print_cm3 = plate.area.area / MM2_PER_M2 * volume_cm3_m2 * settings.press.transfer
     run = settings.press.run
     run_cm3 = None if run is None else print_cm3 * run * (1 + settings.press.spoilage)
-    return ScreenInk(plate, count, mesh.open_area, mesh.ink_volume_cm3_m2, print_cm3, run_cm3)
+    return ScreenInk(plate, count, volume_cm3_m2, print_cm3, run_cm3)
