@@ -2,15 +2,20 @@
 
 import json
 import os
+import re
 import shutil
+import tomllib
 from concurrent.futures import ThreadPoolExecutor
 from dataclasses import replace
+from importlib.metadata import version
+from pathlib import Path
 
 import pytest
 
 from vectorsep import Settings, separate
-from vectorsep.batch import run, separate_batch, write_summary
+from vectorsep.batch import records, run, separate_batch, write_summary
 from vectorsep.batch.records import package_digest, read_record, write_record
+from vectorsep.batch.work import Work
 from vectorsep.errors import FolderError
 
 
@@ -138,6 +143,23 @@ def test_a_program_is_another_when_any_file_of_it_is_whatever_version_it_bears(t
     second = package_digest(package)
     (package / "inner" / "page.j2").rename(package / "inner" / "sheet.j2")
     assert len({first, second, package_digest(package)}) == 3
+
+
+def run_time_libraries():
+    """Those of the package's own requirements that have a part in a folder: all but the progress bar."""
+    project = tomllib.loads((Path(__file__).parents[2] / "pyproject.toml").read_text())["project"]
+    return {re.match(r"[\w-]+", requirement)[0] for requirement in project["dependencies"]} - {"tqdm"}
+
+
+@pytest.mark.parametrize("library", sorted(run_time_libraries()))
+def test_another_version_of_any_library_makes_a_design_anew(library, monkeypatch):
+    """Text is outlined by two of them: designs with lettering would have been kept as done."""
+    work = Work(b"<svg/>", Settings(), "a.svg")
+    monkeypatch.setattr(records, "_program", records._program.__wrapped__)
+    before = records.fingerprint(work)
+    assert records.fingerprint(work) == before
+    monkeypatch.setattr(records, "version", lambda name: "0.0" if name == library else version(name))
+    assert records.fingerprint(work) != before
 
 
 def test_a_folder_that_went_missing_is_made_anew(draw, out, workers):

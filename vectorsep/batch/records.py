@@ -23,8 +23,20 @@ from vectorsep.files import disk_errors_told
 from vectorsep.writing import write_file
 
 RECORDS = "batch-records"
-ENGINES = ("shapely", "pythoncdt", "numpy")
-"""What else decides how plates come out."""
+LIBRARIES = (
+    "cssselect2",
+    "fonttools",
+    "jinja2",
+    "lxml",
+    "numpy",
+    "pikepdf",
+    "pythoncdt",
+    "shapely",
+    "svgwrite",
+    "tinycss2",
+    "uharfbuzz",
+)
+"""What else decides what is in a folder: how art is read, text outlined, plates shaped and papers written."""
 CACHE = "__pycache__"
 
 
@@ -49,9 +61,9 @@ def fingerprint(work: Work) -> str:
 
 @cache
 def _program() -> str:
-    """A hash of this program and of the engines that it shapes plates with: others may make other plates."""
-    engines = [version(name).encode() for name in ENGINES]
-    return _hash([package_digest(Path(__file__).parents[1]).encode(), *engines])
+    """A hash of this program and of the libraries that it works with: others may make other plates."""
+    libraries = [version(name).encode() for name in LIBRARIES]
+    return _hash([package_digest(Path(__file__).parents[1]).encode(), *libraries])
 
 
 def package_digest(package: Path) -> str:
