@@ -75,7 +75,10 @@ def stray_lines(margin: Region, meant: Region, sheet: Sheet) -> Region:
 
 
 def mark_places(sheet: Sheet) -> tuple[Point, ...]:
-    """Where registration marks stand (mm): amid the margin's free band on each side, on the page's centre lines."""
+    """Where registration marks stand (mm): amid the margin's free band on each side, on the page's centre lines.
+
+    Reckoned here and not asked of what draws them, so that a check finds it when that goes wrong.
+    """
     x, y = sheet.design_width_mm / 2, sheet.design_height_mm / 2
     to_side = x + (sheet.ink_margin_mm + sheet.margin_x_mm) / 2
     to_end = y + (sheet.ink_margin_mm + sheet.margin_y_mm) / 2

@@ -24,7 +24,7 @@ _USUAL = Settings()
 READ_SETTINGS = tuple(
     field.name for field in fields(Settings) if isinstance(getattr(_USUAL, field.name), int | float | str)
 )
-"""Settings that are single values and concern a check; beside them it reads the inks, the traps and the garment."""
+"""Settings that are single values and never none, which are all that a check asks for but inks, traps and garment."""
 _JSON = StrictJson(REPORT, "separate the design again or restore the file")
 
 

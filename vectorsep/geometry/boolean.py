@@ -1,4 +1,4 @@
-"""Union, intersection and difference, with a second try where the engine fails."""
+"""Union, intersection and difference, tried again where the engine fails: on mended regions, then on a grid."""
 
 from __future__ import annotations
 

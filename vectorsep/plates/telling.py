@@ -56,7 +56,7 @@ def stack_notices(
     receding: Region,
     settings: Settings,
 ) -> tuple[Notice, ...]:
-    """All notices of one stack, in print order of what they speak of. Areas in mm."""
+    """All notices of one stack, in the order in which they are told. `receding` is art that stays unprinted (mm)."""
     plate, has_filled = settings.blocker_name, bool(blocker.closed_gaps() or blocker.filled_gaps())
     return (
         *_merged_black(roles, plate, settings),
