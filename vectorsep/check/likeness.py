@@ -9,8 +9,8 @@ from itertools import product
 
 import numpy as np
 
+from vectorsep.geometry.arrays import Floats
 from vectorsep.geometry.cells import in_cells
-from vectorsep.geometry.cover import Floats
 from vectorsep.geometry.region import gather
 from vectorsep.model import Bounds, InkMeasure, Point, Region
 from vectorsep.units import counted, format_mm2

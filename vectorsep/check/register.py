@@ -18,8 +18,8 @@ from itertools import combinations
 
 import numpy as np
 
+from vectorsep.geometry.arrays import Floats, Geometries
 from vectorsep.geometry.boolean import difference, intersection, union, unions_of_others
-from vectorsep.geometry.cover import Floats, Regions
 from vectorsep.geometry.landing import edge_pairs, landing_mm2
 from vectorsep.geometry.moves import Move, farthest_corner_mm
 from vectorsep.geometry.near import near_places, stretches
@@ -174,7 +174,7 @@ def _worst(plate: Plate, kind: Mishap, moves: Sequence[Move], landing: Landing) 
 # around the places where they do.
 
 
-def _window(pairs: Iterable[tuple[Regions, Regions]], reach_mm: float) -> Region:
+def _window(pairs: Iterable[tuple[Geometries, Geometries]], reach_mm: float) -> Region:
     """Where the stretches of two outlines, in pairs, lie within reach of each other, and room for what lies within
     reach of these places; empty where there are none."""
     places = [near_places(one, other, reach_mm) for one, other in pairs]

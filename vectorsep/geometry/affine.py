@@ -8,8 +8,8 @@ from dataclasses import dataclass
 
 import numpy as np
 import shapely
-from numpy.typing import NDArray
 
+from vectorsep.geometry.arrays import Floats
 from vectorsep.geometry.region import EMPTY, polygons_only
 from vectorsep.model import Region
 
@@ -53,7 +53,7 @@ class Affine:
             self.b * inner.e + self.d * inner.f + self.f,
         )
 
-    def apply(self, points: NDArray[np.float64]) -> NDArray[np.float64]:
+    def apply(self, points: Floats) -> Floats:
         """Map an (n, 2) array of points. Scalings and moves take one rounding each; what overflows is not finite."""
         mapped = np.empty_like(points)
         x, y = points[:, 0], points[:, 1]

@@ -7,9 +7,9 @@ from collections.abc import Sequence
 import numpy as np
 import shapely
 
+from vectorsep.geometry.arrays import Flags, Floats, Geometries
 from vectorsep.geometry.boolean import intersection, joined_coverage, union
 from vectorsep.geometry.borders import Border
-from vectorsep.geometry.cover import Flags, Floats, Regions
 from vectorsep.geometry.near import near_bounds
 from vectorsep.geometry.offset import widened
 from vectorsep.geometry.region import gather
@@ -26,7 +26,7 @@ def cover_near(areas: Sequence[Region], border: Border, distance_mm: float) -> R
     return gather(near) if len(areas) == 1 else joined_coverage(list(near))
 
 
-def bands_along(border: Border, widths_mm: Floats, *, past_ends: bool = True) -> Regions:
+def bands_along(border: Border, widths_mm: Floats, *, past_ends: bool = True) -> Geometries:
     """All within a width (mm) of a border's edges, each of its own width; of no width, nothing. At the border's ends
     round, or cut square so that nothing lies past them. The bands lie on both sides of the border, and may overlap."""
     bands = []
@@ -46,7 +46,7 @@ def _reaching(border: Border, widths_mm: Floats, width_mm: float) -> Flags:
     return np.asarray(own | ((before | after) & (widths_mm > width_mm)))
 
 
-def bands_within(bands: Regions, area: Region, outline: Border) -> list[Region]:
+def bands_within(bands: Geometries, area: Region, outline: Border) -> list[Region]:
     """What of the bands along an area's border lies in the area, and for bands that meet no outline also what lies on
     this side of the border: the outline is that of the areas on both sides together."""
     tree = shapely.STRtree(outline.stretches())

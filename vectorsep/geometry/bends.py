@@ -12,7 +12,7 @@ from typing import Literal, TypeAlias
 
 import numpy as np
 
-from vectorsep.geometry.cover import Flags, Floats, Indices, ranges
+from vectorsep.geometry.arrays import Flags, Floats, Indices, ranges
 from vectorsep.geometry.curves import Points
 from vectorsep.geometry.traces import Trace, directions, end_to_end
 

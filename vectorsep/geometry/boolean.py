@@ -7,9 +7,9 @@ from typing import Any
 
 import numpy as np
 import shapely
-from numpy.typing import NDArray
 from shapely.geometry.base import BaseGeometry
 
+from vectorsep.geometry.arrays import Flags, Floats, Geometries
 from vectorsep.geometry.piecewise import difference_by_pieces, intersection_by_pieces, union_by_pieces, within_each
 from vectorsep.geometry.region import EMPTY, gather, polygons_only, repaired
 from vectorsep.model import Region
@@ -50,7 +50,7 @@ def intersection(one: Region, other: Region) -> Region:
     return _rescued(intersection_by_pieces, one, other)
 
 
-def intersections(pieces: NDArray[np.object_], other: Region) -> list[Region]:
+def intersections(pieces: Geometries, other: Region) -> list[Region]:
     """The same for each of some pieces."""
     try:
         return within_each(pieces, other)
@@ -58,12 +58,12 @@ def intersections(pieces: NDArray[np.object_], other: Region) -> list[Region]:
         return [intersection(piece, other) for piece in pieces]
 
 
-def differences(regions: NDArray[np.object_], taken: NDArray[np.object_]) -> NDArray[np.object_]:
+def differences(regions: Geometries, taken: Geometries) -> Geometries:
     """What each region covers and the one taken from it does not, pair by pair. Lines and points may be among it."""
     return _pairwise(shapely.difference, difference, regions, taken)
 
 
-def common_areas_mm2(regions: NDArray[np.object_], others: NDArray[np.object_]) -> NDArray[np.float64]:
+def common_areas_mm2(regions: Geometries, others: Geometries) -> Floats:
     """How much each region and its partner cover both (mm²), pair by pair."""
     return np.asarray(shapely.area(_pairwise(shapely.intersection, intersection, regions, others)))
 
@@ -71,9 +71,9 @@ def common_areas_mm2(regions: NDArray[np.object_], others: NDArray[np.object_]) 
 def _pairwise(
     together: Callable[..., Any],
     alone: Callable[[Region, Region], Region],
-    regions: NDArray[np.object_],
-    others: NDArray[np.object_],
-) -> NDArray[np.object_]:
+    regions: Geometries,
+    others: Geometries,
+) -> Geometries:
     """An overlay of all pairs by one call of the engine; where that fails for any pair, of each by itself."""
     try:
         return np.asarray(together(regions, others))
@@ -95,7 +95,7 @@ def not_inside(region: Region, other: Region) -> Region:
     return gather(pieces[~_inside(pieces, other)])
 
 
-def _inside(pieces: NDArray[np.object_], window: Region) -> NDArray[np.bool_]:
+def _inside(pieces: Geometries, window: Region) -> Flags:
     inside = np.zeros(len(pieces), dtype=bool)
     # The tree readies the window for this question alone: one that was readied for good must not be shared by threads.
     inside[shapely.STRtree(pieces).query(window, predicate="covers")] = True

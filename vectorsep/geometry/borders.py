@@ -10,7 +10,7 @@ import numpy as np
 import shapely
 from shapely.geometry.base import BaseGeometry
 
-from vectorsep.geometry.cover import Flags, Floats, Indices, Regions, ranges
+from vectorsep.geometry.arrays import Flags, Floats, Geometries, Indices, ranges
 from vectorsep.geometry.near import in_runs, in_stretches
 from vectorsep.geometry.region import ring_edges
 from vectorsep.geometry.visible import DUST_MM
@@ -79,7 +79,7 @@ class Border:
         runs = cast(BaseGeometry, shapely.multilinestrings(in_runs(self.ends, ~self.goes_on)))
         return cast(BaseGeometry, shapely.line_merge(runs))
 
-    def stretches(self) -> Regions:
+    def stretches(self) -> Geometries:
         """The edges in short lines."""
         return in_stretches(self.ends, ~self.goes_on)
 

@@ -8,9 +8,8 @@ from functools import partial
 
 import numpy as np
 import shapely
-from numpy.typing import NDArray
 
-from vectorsep.geometry.cover import Floats, Indices, ranges
+from vectorsep.geometry.arrays import Floats, Indices, ranges
 from vectorsep.geometry.region import gather, outlines, ring_edges
 from vectorsep.model import Bounds, Region
 
@@ -67,7 +66,7 @@ def _sums(place: Indices, values: Floats, rows: int, columns: int) -> Floats:
     return sums.reshape(rows, columns)
 
 
-def _cut(edges: Floats, columns: int, rows: int) -> tuple[Floats, Floats, NDArray[np.intp]]:
+def _cut(edges: Floats, columns: int, rows: int) -> tuple[Floats, Floats, Indices]:
     """Edges (n, 2, 2), in cells, cut at the lines of the grid: starts and ends (m, 2), and which edge each is of."""
     n = len(edges)
     cuts = [_crossings(edges[:, :, axis], lines) for axis, lines in ((0, columns), (1, rows))]
@@ -80,7 +79,7 @@ def _cut(edges: Floats, columns: int, rows: int) -> tuple[Floats, Floats, NDArra
     return points[:-1][same], points[1:][same], of_edge[:-1][same]
 
 
-def _crossings(ends: Floats, lines: int) -> tuple[NDArray[np.intp], Floats]:
+def _crossings(ends: Floats, lines: int) -> tuple[Indices, Floats]:
     """Where edges, given by one coordinate of their ends (n, 2), cross whole numbers from 0 to `lines`: the edge, and
     the share of it before the crossing."""
     low, high = np.clip(ends.min(axis=1), 0, lines), np.clip(ends.max(axis=1), 0, lines)

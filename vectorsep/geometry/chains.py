@@ -3,15 +3,14 @@
 from __future__ import annotations
 
 import numpy as np
-from numpy.typing import NDArray
 
-from vectorsep.geometry.cover import Indices
+from vectorsep.geometry.arrays import Complex, Indices
 
 NONE = -1
 """In place of an end: the line goes no further."""
 
 
-def chained(ends: NDArray[np.complex128]) -> tuple[Indices, Indices]:
+def chained(ends: Complex) -> tuple[Indices, Indices]:
     """The lines that pieces make, given by their ends (n, 2), x + iy: which end comes after which along each line, and
     which line that is of. End 2i is where piece i begins, 2i + 1 where it stops; none is as long as nothing.
 
@@ -29,7 +28,7 @@ def _far(end: Indices) -> Indices:
     return end ^ 1
 
 
-def _onward(ends: NDArray[np.complex128]) -> Indices:
+def _onward(ends: Complex) -> Indices:
     """By which end one goes on who set out from each end along its piece: of the next piece, where there is just
     one."""
     _, place = np.unique(ends, return_inverse=True)

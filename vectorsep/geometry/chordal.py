@@ -15,12 +15,11 @@ import math
 from dataclasses import dataclass, replace
 
 import numpy as np
-from numpy.typing import NDArray
 
 from vectorsep.errors import UNITE_SHAPES, ArtworkError
-from vectorsep.geometry.cover import Flags, Floats, Indices
+from vectorsep.geometry.arrays import Complex, Flags, Floats, Geometries, Indices
 from vectorsep.geometry.region import on_grid, ring_edges, rings_in_steps
-from vectorsep.geometry.ridges import NEAR_SHARE, SHORTEST_MM, Complex, Ridges, put_together
+from vectorsep.geometry.ridges import NEAR_SHARE, SHORTEST_MM, Ridges, put_together
 from vectorsep.geometry.triangles import NONE, OutlinesCross, triangulated
 from vectorsep.model import Region
 from vectorsep.remember import remembered
@@ -118,7 +117,7 @@ class _Crossings:
         return np.where(_dot(along, towards - self.middle[side]) < 0, -along, along)
 
 
-def _walls(rings: NDArray[np.object_]) -> _Walls:
+def _walls(rings: Geometries) -> _Walls:
     edges, ring = ring_edges(rings)
     points = edges[:, 0].view(np.complex128)[:, 0]
     starts = np.flatnonzero(np.diff(ring, prepend=-1))

@@ -9,11 +9,11 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 from dataclasses import dataclass
-from typing import TypeAlias
 
 import numpy as np
 import shapely
-from numpy.typing import NDArray
+
+from vectorsep.geometry.arrays import Flags, Floats, Geometries, Indices, ranges
 
 NOTHING = -1
 """In place of a region where there is none."""
@@ -28,11 +28,6 @@ BATCH = 30_000
 BUSY = 16
 """Regions asked for so many points are indexed first; for fewer, the index costs more than it saves."""
 
-Regions: TypeAlias = NDArray[np.object_]
-Floats: TypeAlias = NDArray[np.float64]
-Indices: TypeAlias = NDArray[np.intp]
-Flags: TypeAlias = NDArray[np.bool_]
-
 
 @dataclass(frozen=True, slots=True, eq=False)
 class Corners:
@@ -46,7 +41,7 @@ class Corners:
     """Whether an edge runs from this corner to the next one; not so for the last of a ring."""
 
 
-def corners_of(regions: Regions) -> Corners:
+def corners_of(regions: Geometries) -> Corners:
     """Take regions apart into corners."""
     pieces, region = shapely.get_parts(regions, return_index=True)
     rings, piece = shapely.get_rings(pieces, return_index=True)
@@ -60,7 +55,7 @@ def corners_of(regions: Regions) -> Corners:
 class Cover:
     """What was seen from above. Cells are numbered row by row."""
 
-    regions: Regions
+    regions: Geometries
     corners: Corners
     origin: Floats
     cell_mm: float
@@ -110,7 +105,7 @@ class Cover:
         return point, region[at]
 
 
-def cover_of(regions: Regions) -> Cover:
+def cover_of(regions: Geometries) -> Cover:
     """Look down on regions painted in order, lowest first; none may be empty."""
     corners = corners_of(regions)
     bounds = shapely.bounds(regions)
@@ -147,7 +142,7 @@ def _batches_from_the_top(region: Indices) -> Iterator[slice]:
         stop = start
 
 
-def _cell_size(regions: Regions, bounds: Floats, corners: int) -> float:
+def _cell_size(regions: Geometries, bounds: Floats, corners: int) -> float:
     """As small as the budget of cells allows, for bounding boxes, for the whole grid and along the edges."""
     budget = max(CELLS_A_CORNER * corners, CELLS_A_REGION * len(regions))
     width, height = (bounds[:, 2:] - bounds[:, :2]).T
@@ -206,13 +201,6 @@ def _touched(start: Floats, end: Floats) -> tuple[Indices, Indices, Indices]:
     left, right = np.minimum(enters, leaves), np.maximum(enters, leaves)
     in_row, column = ranges(_floor(left - NEAR), _floor(right + NEAR) + 1)
     return edge[in_row], row[in_row], column
-
-
-def ranges(first: Indices, after: Indices) -> tuple[Indices, Indices]:
-    """All whole numbers of many ranges, each with the index of its range."""
-    counts = after - first
-    owner = np.repeat(np.arange(len(counts)), counts)
-    return owner, np.arange(len(owner)) + np.repeat(first - (np.cumsum(counts) - counts), counts)
 
 
 def _floor(numbers: Floats) -> Indices:

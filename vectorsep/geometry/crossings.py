@@ -5,7 +5,7 @@ from __future__ import annotations
 import numpy as np
 import shapely
 
-from vectorsep.geometry.cover import Flags, Floats, Indices, Regions
+from vectorsep.geometry.arrays import Flags, Floats, Geometries, Indices
 from vectorsep.geometry.graded import largest_discs
 from vectorsep.geometry.region import gather, which_near
 from vectorsep.geometry.ridges import Ridges
@@ -32,7 +32,7 @@ def without_lone_spots(
     `lost` are the ridges of these, `width_mm` the least width of what is left of an inset by `depth_mm`. What touches
     `kept` stays.
     """
-    pieces: Regions = shapely.get_parts(inset)
+    pieces: Geometries = shapely.get_parts(inset)
     spots = np.flatnonzero(_are_spots(pieces, width_mm))
     if not len(spots):
         return inset
@@ -44,17 +44,17 @@ def without_lone_spots(
 
 def without_spots_amid_more(inset: Region, art: Region, width_mm: float) -> Region:
     """An inset of the art without the spots that lie in something longer than a spot."""
-    pieces: Regions = shapely.get_parts(inset)
+    pieces: Geometries = shapely.get_parts(inset)
     spots = np.flatnonzero(_are_spots(pieces, width_mm))
     return gather(np.delete(pieces, spots[_amid_more(pieces[spots], art, width_mm)]))
 
 
-def _are_spots(pieces: Regions, width_mm: float) -> Flags:
+def _are_spots(pieces: Geometries, width_mm: float) -> Flags:
     left, top, right, bottom = shapely.bounds(pieces).T
     return np.asarray(np.maximum(right - left, bottom - top) < SPOT_WIDTHS * width_mm)
 
 
-def _are_bends(pieces: Regions, lost: Ridges, width_mm: float, depth_mm: float) -> Flags:
+def _are_bends(pieces: Geometries, lost: Ridges, width_mm: float, depth_mm: float) -> Flags:
     """Which pieces several lines of ridges lead away from, and are not much wider than these, each told at its widest.
 
     Of a piece no wider than the least it is not known how much wider its place is: the most it can be counts. A bend
@@ -71,7 +71,7 @@ def _are_bends(pieces: Regions, lost: Ridges, width_mm: float, depth_mm: float) 
 
 
 @remembered
-def _line_ends(ridges: Ridges, longer_mm: float) -> tuple[Regions, Floats]:
+def _line_ends(ridges: Ridges, longer_mm: float) -> tuple[Geometries, Floats]:
     """Both ends of lines of ridges, as points, and how far their walls are on the mean (mm), if the lines are longer
     than that."""
     lines = ridges.chains()
@@ -81,7 +81,7 @@ def _line_ends(ridges: Ridges, longer_mm: float) -> tuple[Regions, Floats]:
     return np.concatenate([shapely.get_point(lines, 0), shapely.get_point(lines, -1)]), np.tile(half_mm, 2)
 
 
-def _amid_more(pieces: Regions, art: Region, width_mm: float) -> Indices:
+def _amid_more(pieces: Geometries, art: Region, width_mm: float) -> Indices:
     """Which pieces lie in a piece of the art that is no spot itself."""
-    around: Regions = shapely.get_parts(art)
+    around: Geometries = shapely.get_parts(art)
     return which_near(pieces, around[~_are_spots(around, width_mm)], 0.0)

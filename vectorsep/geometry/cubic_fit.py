@@ -16,10 +16,10 @@ from dataclasses import dataclass, replace
 from itertools import pairwise
 
 import numpy as np
-from numpy.typing import NDArray
 
-Indices = NDArray[np.intp]
-Columns = NDArray[np.float64]
+from vectorsep.geometry.arrays import Flags, Floats, Indices
+
+Columns = Floats
 
 RIDGE = 1e-5
 """Weight of handles at the thirds of the chord in the least squares, in vertices: too little to be seen where the
@@ -66,7 +66,7 @@ class Cubics:
         cross, dot = x[:-1] * y[1:] - y[:-1] * x[1:], x[:-1] * x[1:] + y[:-1] * y[1:]
         return np.asarray(np.abs(np.arctan2(cross, dot)).sum(axis=0))
 
-    def only(self, chosen: Indices | NDArray[np.bool_] | slice) -> Cubics:
+    def only(self, chosen: Indices | Flags | slice) -> Cubics:
         """Some of the curves."""
         return Cubics(self.span[:, chosen], self.leaving[:, chosen], self.arriving[:, chosen])
 

@@ -14,8 +14,10 @@ import numpy as np
 from numpy.typing import NDArray
 
 from vectorsep.geometry.affine import Affine
+from vectorsep.geometry.arrays import Flags, Floats, Indices
 
-Points = NDArray[np.float64]
+Points = Floats
+"""Their last axis is x and y."""
 
 FLATNESS_MM = 0.002
 """How far a chord may lie from its curve in the print: less than half a dot at 5,080 dpi."""
@@ -47,7 +49,7 @@ class Outline:
     knots: Points
     steps: NDArray[np.uint8]
     handles: Points
-    closed: NDArray[np.bool_]
+    closed: Flags
 
     @property
     def is_empty(self) -> bool:
@@ -55,12 +57,12 @@ class Outline:
         return len(self.knots) == 0
 
     @property
-    def curved(self) -> NDArray[np.bool_]:
+    def curved(self) -> Flags:
         """Which steps are curves and own a row of handles."""
         return self.steps >= CURVE
 
     @property
-    def starts(self) -> NDArray[np.intp]:
+    def starts(self) -> Indices:
         """Index of the MOVE of each subpath."""
         return np.flatnonzero(self.steps == MOVE)
 
@@ -113,7 +115,7 @@ class Polyline:
     """One flattened subpath: (n, 2) points; `corner` marks the points that are knots, not inner points of a curve."""
 
     points: Points
-    corner: NDArray[np.bool_]
+    corner: Flags
     closed: bool
 
 
@@ -133,9 +135,7 @@ def flatten(outline: Outline, tolerance: float) -> list[Polyline]:
     ]
 
 
-def chords(
-    outline: Outline, tolerance: float, turn: float = math.inf
-) -> tuple[Points, NDArray[np.bool_], NDArray[np.intp]]:
+def chords(outline: Outline, tolerance: float, turn: float = math.inf) -> tuple[Points, Flags, Indices]:
     """All points of an outline, flattened; which of them end a segment; and at which one each step ends.
 
     `turn` limits by how many radians the direction may change from chord to chord, for lines to be widened.
@@ -157,7 +157,7 @@ def chords(
     return points, corner, last
 
 
-def _fill_inner_points(points: Points, controls: Points, counts: NDArray[np.intp], last: NDArray[np.intp]) -> None:
+def _fill_inner_points(points: Points, controls: Points, counts: Indices, last: Indices) -> None:
     """Put the points between the ends of each curve in place, all curves of one chord count in one product."""
     for count in np.unique(counts).tolist():
         if count == 1:
@@ -169,7 +169,7 @@ def _fill_inner_points(points: Points, controls: Points, counts: NDArray[np.intp
         points[last[rows, None] - count + np.arange(1, count)] = basis @ controls[rows]
 
 
-def chord_counts(controls: Points, tolerance: float, turn: float = math.inf) -> NDArray[np.intp]:
+def chord_counts(controls: Points, tolerance: float, turn: float = math.inf) -> Indices:
     """Chords for each cubic of an (n, 4, 2) array: Wang's bound, sqrt(6/8 max|second difference| / tolerance)."""
     with np.errstate(over="ignore", invalid="ignore"):
         second = np.abs(controls[:, :-2] - 2 * controls[:, 1:-1] + controls[:, 2:])
@@ -179,7 +179,7 @@ def chord_counts(controls: Points, tolerance: float, turn: float = math.inf) -> 
         counts = np.maximum(counts, np.ceil(_total_turn(controls) / turn))
     if not (counts <= MAX_CHORDS_PER_CURVE).all():
         raise TooManyPoints(f"a curve needs more than {MAX_CHORDS_PER_CURVE:,} chords")
-    whole: NDArray[np.intp] = np.maximum(counts, 1).astype(np.intp)
+    whole: Indices = np.maximum(counts, 1).astype(np.intp)
     return whole
 
 
@@ -193,9 +193,7 @@ def _total_turn(controls: Points) -> Points:
     return np.asarray(turns.sum(axis=1))
 
 
-def arc_cubics(
-    starts: Points, radii: Points, rotations: Points, flags: Points, ends: Points
-) -> tuple[Points, NDArray[np.intp]]:
+def arc_cubics(starts: Points, radii: Points, rotations: Points, flags: Points, ends: Points) -> tuple[Points, Indices]:
     """Elliptical arcs as cubic curves of at most MAX_ARC_STEP, after SVG 2 appendix B.2.4 and B.2.5.
 
     All arguments have one row an arc: start, (rx, ry), x-axis rotation in degrees, (large, sweep), end. The radii
@@ -226,7 +224,7 @@ def arc_cubics(
     return pieces, counts
 
 
-def _unit_pieces(first: Points, step: Points, owner: NDArray[np.intp], counts: NDArray[np.intp]) -> Points:
+def _unit_pieces(first: Points, step: Points, owner: Indices, counts: Indices) -> Points:
     """Handles and knots of arcs of the unit circle, each arc in equal pieces."""
     rank = np.arange(len(owner)) - np.repeat(np.cumsum(counts) - counts, counts)
     start = first[owner] + step[owner] * rank

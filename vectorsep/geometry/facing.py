@@ -10,7 +10,7 @@ from dataclasses import dataclass
 import numpy as np
 import shapely
 
-from vectorsep.geometry.cover import Flags, Floats, Indices, ranges
+from vectorsep.geometry.arrays import Flags, Floats, Indices, ranges
 from vectorsep.geometry.near import within_bounds
 from vectorsep.geometry.region import outlines, ring_edges, rings_in_steps
 from vectorsep.model import Region

@@ -6,9 +6,9 @@ from collections.abc import Sequence
 
 import numpy as np
 import shapely
-from numpy.typing import NDArray
 from shapely import LineString, MultiPolygon, Polygon
 
+from vectorsep.geometry.arrays import Flags, Geometries, Indices
 from vectorsep.geometry.boolean import union
 from vectorsep.geometry.curves import Points
 from vectorsep.geometry.region import EMPTY, polygons_only
@@ -59,7 +59,7 @@ def uncrossed(shapes: Sequence[Sequence[Points]], even_odd: Sequence[bool]) -> l
     return found
 
 
-def _discs(rings: Sequence[Points]) -> NDArray[np.object_]:
+def _discs(rings: Sequence[Points]) -> Geometries:
     """Each ring's own inside, as polygons that may be invalid."""
     counts = [len(ring) for ring in rings]
     lines = shapely.linearrings(np.concatenate(rings), indices=np.repeat(np.arange(len(rings)), counts))
@@ -118,7 +118,7 @@ def _nested_rings(rings: list[Points], even_odd: bool) -> Region | None:
     return region if region is not None and region.is_valid else None
 
 
-def _containments(discs: NDArray[np.object_]) -> tuple[NDArray[np.intp], NDArray[np.intp]]:
+def _containments(discs: Geometries) -> tuple[Indices, Indices]:
     """Index pairs (inner, outer): a point inside the one lies in the larger other."""
     tree = shapely.STRtree(discs)
     inner, outer = tree.query(shapely.point_on_surface(discs), predicate="within")
@@ -127,9 +127,7 @@ def _containments(discs: NDArray[np.object_]) -> tuple[NDArray[np.intp], NDArray
     return inner[larger], outer[larger]
 
 
-def _is_needless(
-    discs: NDArray[np.object_], dropped: NDArray[np.bool_], inner: NDArray[np.intp], outer: NDArray[np.intp]
-) -> bool:
+def _is_needless(discs: Geometries, dropped: Flags, inner: Indices, outer: Indices) -> bool:
     """Whether every ring that bounds nothing lies truly inside those thought to hold it, and holds none halfway."""
     if not dropped.any():
         return True
@@ -147,11 +145,11 @@ def _is_needless(
 
 
 def _owners(
-    holes: NDArray[np.intp],
-    shells: NDArray[np.intp],
-    inner: NDArray[np.intp],
-    outer: NDArray[np.intp],
-    depth: NDArray[np.intp],
+    holes: Indices,
+    shells: Indices,
+    inner: Indices,
+    outer: Indices,
+    depth: Indices,
 ) -> dict[int, list[int]] | None:
     """For each shell the holes whose innermost surrounding shell it is; None where a hole lies in no shell, as it can
     where rings cross."""
@@ -167,7 +165,7 @@ def _owners(
     return owned if len(owner) == len(holes) else None
 
 
-def _assembled(lines: NDArray[np.object_], shells: NDArray[np.intp], owned: dict[int, list[int]]) -> Region | None:
+def _assembled(lines: Geometries, shells: Indices, owned: dict[int, list[int]]) -> Region | None:
     pieces = [
         Polygon(lines[shell], [lines[hole] for hole in owned[shell]]) if shell in owned else Polygon(lines[shell])
         for shell in shells.tolist()
@@ -213,7 +211,7 @@ def _side(a: Points, b: Points, point: Points) -> Points:
     return np.asarray(np.sign(ab[..., 0] * ap[..., 1] - ab[..., 1] * ap[..., 0]))
 
 
-def _winding_numbers(points: Points, starts: Points, ends: Points) -> NDArray[np.intp]:
+def _winding_numbers(points: Points, starts: Points, ends: Points) -> Indices:
     """How often the edges run around each point, counted along a ray to the right."""
     low, high = np.minimum(starts[:, 1], ends[:, 1]), np.maximum(starts[:, 1], ends[:, 1])
     sloping = low < high

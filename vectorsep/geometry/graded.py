@@ -12,11 +12,10 @@ from dataclasses import dataclass, replace
 
 import numpy as np
 import shapely
-from numpy.typing import NDArray
 
+from vectorsep.geometry.arrays import Complex, Flags, Floats, Geometries
 from vectorsep.geometry.boolean import cut_to, difference, intersection, union
 from vectorsep.geometry.chordal import ridges_of
-from vectorsep.geometry.cover import Flags, Floats
 from vectorsep.geometry.mouths import EVEN_MM, led_out, nibs_parted, open_ends
 from vectorsep.geometry.offset import (
     CHORD_TOLERANCE_MM,
@@ -26,7 +25,7 @@ from vectorsep.geometry.offset import (
     opened,
 )
 from vectorsep.geometry.region import gather, polygons
-from vectorsep.geometry.ridges import Complex, Ridges, measured, put_together
+from vectorsep.geometry.ridges import Ridges, measured, put_together
 from vectorsep.model import Region
 from vectorsep.remember import remembered
 
@@ -125,7 +124,7 @@ def _narrower(
     needed_mm = _needed_mm(least_width_mm, least_depth_mm)
     ridges = ridges_of(area, _rounded_up(plenty_mm))
     narrow = measured(area, ridges.where(ridges.radius_mm.min(axis=1) < plenty_mm), needed_mm)
-    pieces: NDArray[np.object_] = np.array(polygons(area), dtype=object)
+    pieces: Geometries = np.array(polygons(area), dtype=object)
     held, lost = narrow.above(needed_mm), narrow.below(needed_mm)
     room = inset(area, needed_mm)
     if into_open:
@@ -163,7 +162,7 @@ def _middles(room: Region, held: Ridges, needed_mm: float, plenty_mm: float) -> 
     return Ridges.of_specks(middle, radius + needed_mm)
 
 
-def _crossed(rooms: NDArray[np.object_], lines: NDArray[np.object_]) -> Flags:
+def _crossed(rooms: Geometries, lines: Geometries) -> Flags:
     """Which rooms any of the lines runs through: as a rule the one that is nearest to its edge, and of the others only
     small rooms are left to be gone through. Within the bounds of a large ring lie all lines of those that it encloses.
     """
@@ -178,7 +177,7 @@ def _crossed(rooms: NDArray[np.object_], lines: NDArray[np.object_]) -> Flags:
     return crossed
 
 
-def _specks(pieces: NDArray[np.object_], lost: Ridges, needed_mm: float) -> Ridges:
+def _specks(pieces: Geometries, lost: Ridges, needed_mm: float) -> Ridges:
     """The middles of pieces too small for a core that have no ridge to tell of them."""
     small = pieces[~hold_disc(pieces, needed_mm)]
     told = np.zeros(len(small), dtype=bool)
@@ -186,7 +185,7 @@ def _specks(pieces: NDArray[np.object_], lost: Ridges, needed_mm: float) -> Ridg
     return Ridges.of_specks(*largest_discs(small[~told]))
 
 
-def largest_discs(pieces: NDArray[np.object_]) -> tuple[Complex, Floats]:
+def largest_discs(pieces: Geometries) -> tuple[Complex, Floats]:
     """The middle and radius of the largest disc that each holds."""
     radii = shapely.get_coordinates(shapely.maximum_inscribed_circle(pieces, CENTRE_TOLERANCE_MM))
     middle, touched = radii.view(np.complex128).reshape(-1, 2).T
@@ -200,5 +199,5 @@ def swept(ridges: Ridges, radius_mm: float) -> Region:
 
 def _no_thinner(area: Region, radius_mm: float) -> Region:
     """Drop the pieces that hold no disc of the radius."""
-    pieces: NDArray[np.object_] = np.array(polygons(area), dtype=object)
+    pieces: Geometries = np.array(polygons(area), dtype=object)
     return gather(pieces[hold_disc(pieces, radius_mm - CHORD_TOLERANCE_MM)])

@@ -8,8 +8,9 @@ from collections.abc import Sequence
 import numpy as np
 import shapely
 
+from vectorsep.geometry.arrays import Flags, Floats, Geometries, Indices
 from vectorsep.geometry.boolean import HAIRLINE_MM, difference, intersection, intersections, union
-from vectorsep.geometry.cover import Flags, Floats, Indices, Regions, corners_of
+from vectorsep.geometry.cover import corners_of
 from vectorsep.geometry.measure import strip_sizes
 from vectorsep.geometry.offset import grow, inset_at_least
 from vectorsep.geometry.region import edge_lines, gather
@@ -57,7 +58,7 @@ def without_hairlines(areas: Sequence[Region], width_mm: float = HAIRLINE_MM) ->
     return [gather([*pieces[left_alone[kind[left_alone] == i]], area]) for i, area in enumerate(filled)]
 
 
-def _around(sides: Regions, reach_mm: float, pieces: Regions) -> tuple[Regions, Indices]:
+def _around(sides: Geometries, reach_mm: float, pieces: Geometries) -> tuple[Geometries, Indices]:
     """What of the pieces lies within reach of lines, and which piece each is of."""
     window = union(shapely.buffer(sides, reach_mm, quad_segs=1))
     shapely.prepare(window)
@@ -65,7 +66,7 @@ def _around(sides: Regions, reach_mm: float, pieces: Regions) -> tuple[Regions, 
     return np.array(intersections(pieces[met], window), dtype=object), met
 
 
-def _slits(near: Regions, sides: Regions, width_mm: float) -> Regions:
+def _slits(near: Geometries, sides: Geometries, width_mm: float) -> Geometries:
     """The gaps that closing the art by their width fills, looked for only where its edges face each other closely.
 
     What comes out of the closing is inset by more than it was grown, so that no edge that moved by the engine's
@@ -74,18 +75,18 @@ def _slits(near: Regions, sides: Regions, width_mm: float) -> Regions:
     art = union(near)
     filled = difference(inset_at_least(grow(art, width_mm / 2), width_mm / 2), art)
     slits = shapely.get_parts(intersection(filled, union(shapely.buffer(sides, width_mm, quad_segs=1))))
-    long: Regions = slits[strip_sizes(slits)[0] >= SHORTEST * width_mm]
+    long: Geometries = slits[strip_sizes(slits)[0] >= SHORTEST * width_mm]
     return long
 
 
-def _facing_edges(pieces: Regions, width_mm: float) -> Regions:
+def _facing_edges(pieces: Geometries, width_mm: float) -> Geometries:
     """The edges between art and cloth that face another one across less than a width of cloth, as lines."""
     corners = corners_of(shapely.orient_polygons(pieces))
     _, outer = paired(corners)
     start, end = corners.points[outer], corners.points[outer + 1]
     lines = edge_lines(np.stack([start, end], axis=1))
     one, other = shapely.STRtree(lines).query(lines, predicate="dwithin", distance=width_mm)
-    facing: Regions = lines[np.unique(one[_face(start, end, one, other)])]
+    facing: Geometries = lines[np.unique(one[_face(start, end, one, other)])]
     return facing
 
 

@@ -6,10 +6,9 @@ from collections.abc import Sequence
 
 import numpy as np
 import shapely
-from numpy.typing import NDArray
 
+from vectorsep.geometry.arrays import Flags, Geometries, Indices
 from vectorsep.geometry.boolean import common_areas_mm2, union
-from vectorsep.geometry.cover import Flags, Indices, Regions
 from vectorsep.geometry.offset import CHORD_TOLERANCE_MM, hold_disc
 from vectorsep.geometry.region import of_outlines, outlines
 from vectorsep.model import Region
@@ -20,10 +19,10 @@ COVERED_SHARE = 0.999
 """Regions that cover this share of a hole cover it, but for rounding at its edge."""
 
 
-def small_holes(region: Region, below_mm2: float) -> Regions:
+def small_holes(region: Region, below_mm2: float) -> Geometries:
     """The holes smaller than so much (mm2), as polygons; none in which something of the region lies."""
     rings, _, is_hole = outlines(region)
-    holes: Regions = np.asarray(shapely.polygons(rings[is_hole]), dtype=object)
+    holes: Geometries = np.asarray(shapely.polygons(rings[is_hole]), dtype=object)
     small = holes[shapely.area(holes) < below_mm2]
     inhabited = shapely.STRtree(shapely.get_parts(region)).query(small, predicate="contains")[0]
     return np.delete(small, inhabited)
@@ -46,7 +45,7 @@ def without_narrow_holes(region: Region, width_mm: float) -> Region:
     return union([_without(filled, rings, piece, region)]) if len(filled) else region
 
 
-def without_holes_near(region: Region, below_mm2: float, lines: NDArray[np.object_], distance_mm: float) -> Region:
+def without_holes_near(region: Region, below_mm2: float, lines: Geometries, distance_mm: float) -> Region:
     """Fill the holes smaller than so much (mm2) that any of the lines comes as near to as the distance. What lies in
     such a hole is taken in."""
     rings, piece, is_hole = outlines(region)
@@ -57,7 +56,7 @@ def without_holes_near(region: Region, below_mm2: float, lines: NDArray[np.objec
     return union([_without(filled, rings, piece, region)]) if len(filled) else region
 
 
-def _without(holes: Indices, rings: NDArray[np.object_], piece: Indices, region: Region) -> Region:
+def _without(holes: Indices, rings: Geometries, piece: Indices, region: Region) -> Region:
     """A region without some of its holes, given by their places among its rings."""
     if not len(holes):
         return region
@@ -65,7 +64,7 @@ def _without(holes: Indices, rings: NDArray[np.object_], piece: Indices, region:
     return of_outlines(rings[left], piece[left])
 
 
-def _covered(polygons: NDArray[np.object_], regions: Sequence[Region]) -> Flags:
+def _covered(polygons: Geometries, regions: Sequence[Region]) -> Flags:
     """Which polygons lie under disjoint regions."""
     parts = shapely.get_parts(list(regions))
     polygon, part = shapely.STRtree(parts).query(polygons, predicate="intersects")

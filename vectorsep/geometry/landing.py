@@ -22,8 +22,8 @@ from dataclasses import dataclass
 import numpy as np
 import shapely
 
+from vectorsep.geometry.arrays import Flags, Floats, Indices
 from vectorsep.geometry.boolean import RESCUE_GRID_MM
-from vectorsep.geometry.cover import Flags, Floats, Indices
 from vectorsep.geometry.near import within_bounds
 from vectorsep.geometry.region import ring_edges, rings_in_steps
 from vectorsep.model import Region

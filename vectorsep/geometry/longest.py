@@ -11,9 +11,9 @@ from collections.abc import Sequence
 from dataclasses import dataclass, replace
 
 import numpy as np
-from numpy.typing import NDArray
 
-from vectorsep.geometry.cubic_fit import LEAST_LENGTH_MM, Columns, Cubics, Indices, Row, fit_cubics, improve_cubics
+from vectorsep.geometry.arrays import Flags, Indices
+from vectorsep.geometry.cubic_fit import LEAST_LENGTH_MM, Columns, Cubics, Row, fit_cubics, improve_cubics
 
 FIRST_EDGES = 14
 """Edges of a stretch's first try; little hangs on it, since its error soon tells better."""
@@ -39,7 +39,7 @@ class Pieces:
     cubics: Cubics
 
     @property
-    def bent(self) -> NDArray[np.bool_]:
+    def bent(self) -> Flags:
         """Which pieces are curves."""
         return self.last - self.first > 1
 
@@ -58,7 +58,7 @@ class _Search:
     leaving: Columns
     arriving: Columns
 
-    def only(self, chosen: NDArray[np.bool_]) -> _Search:
+    def only(self, chosen: Flags) -> _Search:
         """Some of the stretches."""
         return _Search(*(getattr(self, name)[..., chosen] for name in self.__slots__))
 

@@ -7,9 +7,9 @@ from dataclasses import dataclass, replace
 
 import numpy as np
 import shapely
-from numpy.typing import NDArray
 from shapely.geometry.base import BaseGeometry
 
+from vectorsep.geometry.arrays import Floats, Geometries
 from vectorsep.geometry.boolean import common_areas_mm2
 from vectorsep.geometry.cells import in_cells
 from vectorsep.geometry.region import gather, outlines, polygons
@@ -38,7 +38,7 @@ def strips(region: Region) -> tuple[Strip, ...]:
     return _longest_first(pieces, *strip_sizes(pieces))
 
 
-def strips_across(pieces: NDArray[np.object_], across_mm: NDArray[np.float64], least_mm: float) -> tuple[Strip, ...]:
+def strips_across(pieces: Geometries, across_mm: Floats, least_mm: float) -> tuple[Strip, ...]:
     """Polygons as strips, longest first, but for those thinner than the least. None is told narrower than it is known
     to be across: what discs on both sides leave of a short neck has hollow sides, and little area for its outline."""
     length_mm, width_mm = strip_sizes(pieces)
@@ -46,15 +46,13 @@ def strips_across(pieces: NDArray[np.object_], across_mm: NDArray[np.float64], l
     return _longest_first(pieces[wide], length_mm[wide], np.maximum(width_mm, across_mm)[wide])
 
 
-def _longest_first(
-    pieces: NDArray[np.object_], length_mm: NDArray[np.float64], width_mm: NDArray[np.float64]
-) -> tuple[Strip, ...]:
+def _longest_first(pieces: Geometries, length_mm: Floats, width_mm: Floats) -> tuple[Strip, ...]:
     at_mm = shapely.get_coordinates(shapely.point_on_surface(pieces))
     measures = zip(map(tuple, at_mm.tolist()), length_mm.tolist(), width_mm.tolist(), strict=True)
     return tuple(sorted((Strip(*found) for found in measures), key=lambda strip: (-strip.length_mm, strip.at_mm)))
 
 
-def strip_sizes(pieces: NDArray[np.object_]) -> tuple[NDArray[np.float64], NDArray[np.float64]]:
+def strip_sizes(pieces: Geometries) -> tuple[Floats, Floats]:
     """Length and width (mm) of each piece, taken as a bent rectangle of the same area and perimeter."""
     half, area = shapely.length(pieces) / 2, shapely.area(pieces)
     width_mm = (half - np.sqrt(np.maximum(0.0, half * half - 4 * area))) / 2
@@ -105,7 +103,7 @@ def pieces_losing(region: Region, part: Region, share: float) -> Region:
 
 def pieces_costing(openings: Region, lost: Region, within_mm: float, times: float) -> Region:
     """The pieces of some openings around which more is lost, within a distance (mm), than so many times their area."""
-    pieces: NDArray[np.object_] = np.array(polygons(openings), dtype=object)
+    pieces: Geometries = np.array(polygons(openings), dtype=object)
     mm2 = shapely.area(pieces)
     # More is around none (Steiner's formula).
     around_mm2 = shapely.length(pieces) * within_mm + math.pi * within_mm**2

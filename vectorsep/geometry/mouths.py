@@ -8,11 +8,11 @@ from dataclasses import dataclass
 import numpy as np
 import shapely
 
+from vectorsep.geometry.arrays import Complex, Flags, Floats, Indices
 from vectorsep.geometry.chains import chained
 from vectorsep.geometry.chordal import CORNER_DEG
-from vectorsep.geometry.cover import Flags, Floats, Indices
 from vectorsep.geometry.offset import inset
-from vectorsep.geometry.ridges import Complex, Ridges, as_points, feet_on, in_sight, put_together
+from vectorsep.geometry.ridges import Ridges, as_points, feet_on, in_sight, put_together
 from vectorsep.model import Region
 
 EVEN_MM = 1e-6

@@ -8,7 +8,7 @@ from dataclasses import dataclass
 import numpy as np
 
 from vectorsep.geometry.affine import Affine
-from vectorsep.geometry.cover import Floats
+from vectorsep.geometry.arrays import Floats
 from vectorsep.geometry.region import gather, polygons, repaired
 from vectorsep.model import Point, Region
 

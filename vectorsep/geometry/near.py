@@ -5,7 +5,7 @@ from __future__ import annotations
 import numpy as np
 import shapely
 
-from vectorsep.geometry.cover import Flags, Floats, Indices, Regions
+from vectorsep.geometry.arrays import Flags, Floats, Geometries, Indices
 from vectorsep.geometry.region import edge_lines, ring_edges
 from vectorsep.model import Region
 
@@ -14,20 +14,20 @@ STRETCH = 8
 the same."""
 
 
-def stretches(region: Region) -> Regions:
+def stretches(region: Region) -> Geometries:
     """The outline of a region, holes included, in lines of STRETCH edges at most."""
     ends, ring = ring_edges(shapely.get_rings(shapely.get_parts(region)))
     return in_stretches(ends, np.diff(ring, prepend=-1) != 0)
 
 
-def in_stretches(ends: Floats, starts: Flags) -> Regions:
+def in_stretches(ends: Floats, starts: Flags) -> Geometries:
     """Edges (n, 2, 2) in lines of STRETCH of them at most; `starts` says which do not go on from the one before."""
     edges = np.arange(len(starts))
     nth = edges - np.maximum.accumulate(np.where(starts, edges, 0))
     return in_runs(ends, nth % STRETCH == 0)
 
 
-def in_runs(ends: Floats, starts: Flags) -> Regions:
+def in_runs(ends: Floats, starts: Flags) -> Geometries:
     """Edges (n, 2, 2) in lines of which each begins with an edge that starts one: its first point, then every edge's
     second."""
     run, first = np.cumsum(starts) - 1, np.flatnonzero(starts)
@@ -35,7 +35,7 @@ def in_runs(ends: Floats, starts: Flags) -> Regions:
     return np.asarray(shapely.linestrings(points, indices=np.insert(run, first, run[first])), dtype=object)
 
 
-def near_places(lines: Regions, others: Regions, distance_mm: float) -> Floats:
+def near_places(lines: Geometries, others: Geometries, distance_mm: float) -> Floats:
     """Boxes (rows of left, top, right, bottom) that hold every point within the distance of a line and of another,
     when these two are within the distance of each other. Without such a pair, no rows."""
     i, j = shapely.STRtree(others).query(lines, predicate="dwithin", distance=distance_mm)
@@ -44,13 +44,13 @@ def near_places(lines: Regions, others: Regions, distance_mm: float) -> Floats:
     return np.hstack([lows, np.minimum(one[:, 2:], other[:, 2:]) + distance_mm])
 
 
-def within_bounds(lows: Floats, highs: Floats) -> Regions:
+def within_bounds(lows: Floats, highs: Floats) -> Geometries:
     """Something with each of these bounds, (n, 2) both, for trees, which ask for bounds alone: a line from corner to
     corner, at a third of a box's cost."""
     return edge_lines(np.stack([lows, highs], axis=1))
 
 
-def near_bounds(regions: Regions, lines: Regions, distance_mm: float) -> Indices:
+def near_bounds(regions: Geometries, lines: Geometries, distance_mm: float) -> Indices:
     """The regions whose bounds come as near as the distance to those of any of the lines, by their places."""
     bounds = shapely.bounds(regions)
     near, _ = shapely.STRtree(lines).query(within_bounds(bounds[:, :2] - distance_mm, bounds[:, 2:] + distance_mm))

@@ -16,10 +16,10 @@ from typing import Literal
 
 import numpy as np
 import shapely
-from numpy.typing import NDArray
 from shapely import Polygon
 from shapely.geometry.base import BaseGeometry
 
+from vectorsep.geometry.arrays import Flags, Geometries
 from vectorsep.geometry.boolean import difference, union
 from vectorsep.geometry.near import stretches
 from vectorsep.geometry.region import coming_near, gather
@@ -76,17 +76,17 @@ def opened(area: Region, width_mm: float) -> Region:
     return grow(inset(area, width_mm / 2 - slack_mm), width_mm / 2)
 
 
-def grown_each(pieces: NDArray[np.object_], distance_mm: float) -> NDArray[np.object_]:
+def grown_each(pieces: Geometries, distance_mm: float) -> Geometries:
     """The same as `grow` for each piece apart: a polygon, or a region."""
     return _offset_each(pieces, distance_mm)
 
 
-def inset_each(pieces: NDArray[np.object_], distance_mm: float) -> NDArray[np.object_]:
+def inset_each(pieces: Geometries, distance_mm: float) -> Geometries:
     """The same as `inset` for each piece apart: a polygon, or a region."""
     return _offset_each(pieces, -distance_mm)
 
 
-def _offset_each(pieces: NDArray[np.object_], distance_mm: float) -> NDArray[np.object_]:
+def _offset_each(pieces: Geometries, distance_mm: float) -> Geometries:
     """Each piece grown by the distance, or inset where that is negative."""
     parts, piece = shapely.get_parts(pieces, return_index=True)
     many = np.bincount(piece, shapely.get_num_interior_rings(parts), minlength=len(pieces)) > MANY_HOLES
@@ -108,22 +108,22 @@ def _ring_by_ring(part: Polygon, distance_mm: float) -> Region:
     return difference(shell, gather(openings) if distance_mm > 0 else union(openings))
 
 
-def _by_engine(pieces: NDArray[np.object_], distance_mm: float) -> NDArray[np.object_]:
+def _by_engine(pieces: Geometries, distance_mm: float) -> Geometries:
     return np.asarray(shapely.buffer(pieces, distance_mm, quad_segs=quarter_segments(abs(distance_mm))))
 
 
-def grow_lines(lines: BaseGeometry | NDArray[np.object_], distance_mm: float) -> Region:
+def grow_lines(lines: BaseGeometry | Geometries, distance_mm: float) -> Region:
     """All within a distance of lines, bends and ends round."""
     return union(widened(shapely.get_parts(lines), distance_mm))
 
 
-def widened(lines: NDArray[np.object_], distance_mm: float, *, past_ends: bool = True) -> NDArray[np.object_]:
+def widened(lines: Geometries, distance_mm: float, *, past_ends: bool = True) -> Geometries:
     """The same for each line apart."""
     caps: Literal["round", "flat"] = "round" if past_ends else "flat"
     return np.asarray(shapely.buffer(lines, distance_mm, quad_segs=quarter_segments(distance_mm), cap_style=caps))
 
 
-def hold_disc(pieces: NDArray[np.object_], radius_mm: float) -> NDArray[np.bool_]:
+def hold_disc(pieces: Geometries, radius_mm: float) -> Flags:
     """Which pieces hold a disc of the radius. Each holds one of its area over its perimeter at least, since all of
     it lies as near to its edge as its largest disc is wide; and none that is larger than itself."""
     areas = shapely.area(pieces)

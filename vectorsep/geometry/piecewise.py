@@ -14,8 +14,8 @@ from typing import Any
 
 import numpy as np
 import shapely
-from numpy.typing import NDArray
 
+from vectorsep.geometry.arrays import Geometries, Indices
 from vectorsep.geometry.region import EMPTY, gather, polygons_only
 from vectorsep.model import Region
 
@@ -64,7 +64,7 @@ def difference_by_pieces(region: Region, taken: Region, **options: float) -> Reg
     return _overlaid(shapely.difference, region, taken, options, left_out=True)
 
 
-def within_each(pieces: NDArray[np.object_], other: Region) -> list[Region]:
+def within_each(pieces: Geometries, other: Region) -> list[Region]:
     """What the other covers of each of some pieces. Raises GEOSException."""
     others = shapely.get_parts(other)
     piece, met = shapely.STRtree(others).query(pieces)
@@ -95,6 +95,6 @@ def _overlaid(
     )
 
 
-def _partners(piece: NDArray[np.intp], met: NDArray[np.object_]) -> NDArray[np.object_]:
+def _partners(piece: Indices, met: Geometries) -> Geometries:
     """What each piece that meets anything meets, as one: piece by piece, in order."""
     return np.asarray(shapely.multipolygons(met, indices=np.unique(piece, return_inverse=True)[1]))

@@ -15,9 +15,9 @@ from itertools import islice
 
 import numpy as np
 import shapely
-from numpy.typing import NDArray
 
-from vectorsep.geometry.cubic_fit import Indices, Row, row_of
+from vectorsep.geometry.arrays import Flags, Geometries, Indices
+from vectorsep.geometry.cubic_fit import Row, row_of
 from vectorsep.geometry.curves import CURVE, FLATNESS_MM, LINE, MOVE, Outline, Points
 from vectorsep.geometry.longest import Pieces, longest_pieces, smoothed
 from vectorsep.geometry.region import GRID_MM, polygons
@@ -64,7 +64,7 @@ class _Loops:
     comes again. `sharp` tells which vertices (n,) stay as drawn: corners and ends of straight edges."""
 
     row: Row
-    sharp: NDArray[np.bool_]
+    sharp: Flags
     opens: Indices
     closes: Indices
 
@@ -93,7 +93,7 @@ def refit_all(regions: Sequence[Region], tolerance_mm: float = REFIT_TOLERANCE_M
     return [list(islice(outlines, len(part))) for part in parts]
 
 
-def _rings(lines: NDArray[np.object_]) -> _Rings:
+def _rings(lines: Geometries) -> _Rings:
     points, owner = shapely.get_coordinates(lines, return_index=True)
     ends = np.append(np.flatnonzero(np.diff(owner)), len(points) - 1)
     points = np.delete(points, ends, axis=0)
@@ -104,7 +104,7 @@ def _rings(lines: NDArray[np.object_]) -> _Rings:
     return _Rings(points, starts, counts, before, after)
 
 
-def _sharp(rings: _Rings) -> NDArray[np.bool_]:
+def _sharp(rings: _Rings) -> Flags:
     """Vertices that stay as drawn: corners, and both ends of edges too long for the turns at their ends."""
     legs = rings.points[rings.after] - rings.points
     lengths, angles = np.hypot(legs[:, 0], legs[:, 1]), np.arctan2(legs[:, 1], legs[:, 0])
@@ -114,7 +114,7 @@ def _sharp(rings: _Rings) -> NDArray[np.bool_]:
     return np.asarray(corner | straight | straight[rings.before])
 
 
-def _unrolled(rings: _Rings, sharp: NDArray[np.bool_]) -> _Loops:
+def _unrolled(rings: _Rings, sharp: Flags) -> _Loops:
     """Every ring cut open at its first sharp vertex, or at its first vertex where none is sharp."""
     nowhere = len(rings.points)
     leads = np.minimum.reduceat(np.where(sharp, np.arange(nowhere), nowhere), rings.starts)

@@ -7,10 +7,10 @@ from typing import cast
 
 import numpy as np
 import shapely
-from numpy.typing import NDArray
 from shapely import MultiPolygon, Point, Polygon
 from shapely.geometry.base import BaseGeometry
 
+from vectorsep.geometry.arrays import Flags, Floats, Geometries, Indices
 from vectorsep.model import Bounds, Region
 from vectorsep.model import Point as PointMm
 
@@ -52,32 +52,32 @@ def polygons(region: Region) -> list[Polygon]:
     return list(pieces[~shapely.is_empty(pieces)])
 
 
-def rings(region: Region) -> list[NDArray[np.float64]]:
+def rings(region: Region) -> list[Floats]:
     """Every ring of a region, outer ones and holes, each as an (n, 2) array that repeats its first point last."""
     lines = shapely.get_rings(shapely.get_parts(region))
     return [shapely.get_coordinates(line) for line in lines]
 
 
-def outlines(region: Region) -> tuple[NDArray[np.object_], NDArray[np.intp], NDArray[np.bool_]]:
+def outlines(region: Region) -> tuple[Geometries, Indices, Flags]:
     """The rings of a region, piece by piece and the outer one first; which piece each is of, and whether it is a
     hole of it."""
     rings, piece = shapely.get_rings(shapely.get_parts(region), return_index=True)
     return rings, piece, np.diff(piece, prepend=-1) == 0
 
 
-def of_outlines(rings: NDArray[np.object_], piece: NDArray[np.intp]) -> Region:
+def of_outlines(rings: Geometries, piece: Indices) -> Region:
     """The region of such rings, each piece's outer one first; pieces may be missing."""
     return gather(np.asarray(shapely.polygons(rings, indices=np.unique(piece, return_inverse=True)[1])))
 
 
-def ring_edges(rings: NDArray[np.object_]) -> tuple[NDArray[np.float64], NDArray[np.intp]]:
+def ring_edges(rings: Geometries) -> tuple[Floats, Indices]:
     """The edges of rings, in order and ring by ring: end points (n, 2, 2) in mm, and which ring each is of."""
     xy, ring = shapely.get_coordinates(rings, return_index=True)
     inside = ring[1:] == ring[:-1]  # rings repeat their first point last
     return np.stack([xy[:-1], xy[1:]], axis=1)[inside], ring[:-1][inside]
 
 
-def rings_in_steps(region: Region, longest_mm: float) -> NDArray[np.object_]:
+def rings_in_steps(region: Region, longest_mm: float) -> Geometries:
     """The rings of a region with the region on their left, and no edge longer than so much.
 
     Never are polygons taken in steps: where the rounding of new points makes their edges cross, as beside a spike of no
@@ -87,7 +87,7 @@ def rings_in_steps(region: Region, longest_mm: float) -> NDArray[np.object_]:
     return np.asarray(shapely.segmentize(rings, longest_mm))
 
 
-def edge_lines(edges: NDArray[np.float64]) -> NDArray[np.object_]:
+def edge_lines(edges: Floats) -> Geometries:
     """Edges, given by their end points (n, 2, 2) in mm, as lines. Of two points each the engine makes them so in half
     the time that it takes for lines of any length."""
     ends = np.arange(0, 2 * len(edges) + 1, 2)
@@ -113,7 +113,7 @@ def on_grid(region: Region) -> Region:
     return _parted(shapely.get_parts(whole))
 
 
-def _parted(pieces: NDArray[np.object_]) -> Region:
+def _parted(pieces: Geometries) -> Region:
     """Pieces on the grid as one region, where some came to lie over each other or to share an edge: the engine puts
     those together that meet at all."""
     one, other = shapely.STRtree(pieces).query(pieces, predicate="intersects")
@@ -123,11 +123,11 @@ def _parted(pieces: NDArray[np.object_]) -> Region:
     return parted if parted.is_valid else _united(pieces)
 
 
-def _united(pieces: NDArray[np.object_]) -> Region:
+def _united(pieces: Geometries) -> Region:
     return polygons_only(_off_grid(shapely.union_all(pieces, grid_size=GRID_MM)))
 
 
-def _snapped(pieces: NDArray[np.object_]) -> NDArray[np.object_]:
+def _snapped(pieces: Geometries) -> Geometries:
     """By the engine, which mends outlines that come to cross each other on the grid."""
     return np.array([_off_grid(piece) for piece in shapely.set_precision(pieces, GRID_MM)], dtype=object)
 
@@ -154,7 +154,7 @@ def within_box(region: Region, box: Bounds) -> Region:
     return gather(polygons_only(piece) for piece in pieces_within(shapely.get_parts(region), box))
 
 
-def pieces_within(pieces: NDArray[np.object_], box: Bounds) -> NDArray[np.object_]:
+def pieces_within(pieces: Geometries, box: Bounds) -> Geometries:
     """What of each of some polygons lies in an upright rectangle: by the engine's quick cut, which may leave outlines
     that cross."""
     quick = np.asarray(shapely.clip_by_rect(pieces, *box))
@@ -189,13 +189,13 @@ def covers(outer: Region, inner: Region) -> bool:
     return bool(shapely.covers(outer, inner))
 
 
-def touch_each(regions: Sequence[Region], other: Region) -> NDArray[np.bool_]:
+def touch_each(regions: Sequence[Region], other: Region) -> Flags:
     """Which regions share any point with the other."""
     shapely.prepare(other)
     return np.asarray(shapely.intersects(np.array(regions, dtype=object), other))
 
 
-def lie_in(regions: Sequence[Region], outer: Region) -> NDArray[np.bool_]:
+def lie_in(regions: Sequence[Region], outer: Region) -> Flags:
     """Which regions have no point outside the other."""
     shapely.prepare(outer)
     return np.asarray(shapely.covers(outer, np.array(regions, dtype=object)))
@@ -216,7 +216,7 @@ def hanging_on(region: Region, part: Region) -> Region:
     return gather([*pieces[hanging], touching(gather(pieces[~hanging]), part)])
 
 
-def touching(region: Region, other: BaseGeometry | NDArray[np.object_]) -> Region:
+def touching(region: Region, other: BaseGeometry | Geometries) -> Region:
     """The pieces of a region that share a point with another, or with lines, but for rounding: of two overlays one may
     have put a point on a common edge that the other has none on."""
     return coming_near(region, other, ROUNDING_MM)
@@ -229,7 +229,7 @@ def amid_others(part: Region, whole: Region) -> Region:
     return gather(piece for piece, size in zip(pieces, _sizes(pieces), strict=True) if tuple(size) not in alone)
 
 
-def _sizes(pieces: NDArray[np.object_]) -> NDArray[np.float64]:
+def _sizes(pieces: Geometries) -> Floats:
     """By which pieces of one place are told apart: bounds, and area, in whole square micrometres."""
     return np.column_stack([shapely.bounds(pieces), np.rint(shapely.area(pieces) * 1e6)])
 
@@ -240,15 +240,13 @@ def apart_from(region: Region, other: Region) -> Region:
     return gather(np.delete(pieces, which_near(pieces, other, ROUNDING_MM)))
 
 
-def coming_near(region: Region, other: BaseGeometry | NDArray[np.object_], distance_mm: float) -> Region:
+def coming_near(region: Region, other: BaseGeometry | Geometries, distance_mm: float) -> Region:
     """The pieces of a region that come as near as the distance to another, or to lines."""
     pieces = shapely.get_parts(region)
     return gather(pieces[which_near(pieces, other, distance_mm)])
 
 
-def which_near(
-    pieces: NDArray[np.object_], other: BaseGeometry | NDArray[np.object_], distance_mm: float
-) -> NDArray[np.intp]:
+def which_near(pieces: Geometries, other: BaseGeometry | Geometries, distance_mm: float) -> Indices:
     """Which pieces come as near as the distance to a region, or to lines."""
     others = shapely.get_parts(other)
     large = shapely.get_num_coordinates(others) > LARGE_CORNERS

@@ -11,18 +11,15 @@ from typing import TypeVar
 
 import numpy as np
 import shapely
-from numpy.typing import NDArray
 
+from vectorsep.geometry.arrays import Complex, Flags, Floats, Geometries, Indices, ranges
 from vectorsep.geometry.chains import chained
-from vectorsep.geometry.cover import Flags, Floats, Indices, ranges
 from vectorsep.geometry.measure import Strip
 from vectorsep.geometry.near import stretches
 from vectorsep.geometry.offset import grown_each
 from vectorsep.geometry.region import edge_lines, polygons, ring_edges
 from vectorsep.model import Region
 from vectorsep.remember import remembered
-
-Complex = NDArray[np.complex128]
 
 LEVEL_MM = 0.005
 """Where the walls' distance changes by less than this from end to end of a piece, it changes evenly."""
@@ -77,7 +74,7 @@ class Ridges:
         """Some of the pieces."""
         return Ridges(self.ends[chosen], self.radius_mm[chosen], self.ending[chosen])
 
-    def middles(self) -> NDArray[np.object_]:
+    def middles(self) -> Geometries:
         """The middle of each piece, as a point."""
         return as_points(self.ends.mean(axis=1))
 
@@ -111,7 +108,7 @@ class Ridges:
         turned = replace(self, radius_mm=-self.radius_mm).above(-most_mm)
         return replace(turned, radius_mm=-turned.radius_mm)
 
-    def chains(self) -> NDArray[np.object_]:
+    def chains(self) -> Geometries:
         """The pieces joined end to end, as far as they do not fork; z is how far the walls are."""
         points = self.are_points
         pieces = self.where(~points)
@@ -119,11 +116,11 @@ class Ridges:
         joined = shapely.linestrings(pieces._xyz().reshape(-1, 3)[end], indices=line)
         return np.concatenate([joined, self.where(points).lines()])
 
-    def lines(self) -> NDArray[np.object_]:
+    def lines(self) -> Geometries:
         """Each piece as a line; z is how far the walls are."""
         return np.asarray(shapely.linestrings(self._xyz()), dtype=object)
 
-    def shapes(self) -> NDArray[np.object_]:
+    def shapes(self) -> Geometries:
         """Each piece as a line, or as the point that it is: of lines without length the engine's trees do not tell
         what is within a distance."""
         shapes, points = self.lines(), self.are_points
@@ -239,7 +236,7 @@ def _thickness_mm(wall: Wall, points: Complex, feet: Complex) -> Floats:
     return thickness_mm
 
 
-def _ways(starts: Complex, ends: Complex) -> NDArray[np.object_]:
+def _ways(starts: Complex, ends: Complex) -> Geometries:
     ways = np.stack([starts, ends], axis=1)
     return edge_lines(np.stack([ways.real, ways.imag], axis=2))
 
@@ -255,12 +252,12 @@ def _amid(wall: Region, points: Complex, feet: Complex) -> Flags:
     return amid
 
 
-def as_points(points: Complex) -> NDArray[np.object_]:
+def as_points(points: Complex) -> Geometries:
     """Points for the engine."""
     return np.asarray(shapely.points(points.real, points.imag), dtype=object)
 
 
-def _nearest_on(lines: NDArray[np.object_], points: NDArray[np.object_]) -> Complex:
+def _nearest_on(lines: Geometries, points: Geometries) -> Complex:
     """The point of each line that is nearest to each point, one to one."""
     nearest = shapely.line_interpolate_point(lines, shapely.line_locate_point(lines, points))
     return shapely.get_coordinates(nearest).view(np.complex128)[:, 0]

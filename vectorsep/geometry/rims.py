@@ -7,9 +7,9 @@ from collections.abc import Sequence
 import numpy as np
 import shapely
 
+from vectorsep.geometry.arrays import Geometries, Indices
 from vectorsep.geometry.boolean import HAIRLINE_MM, joined_coverage
 from vectorsep.geometry.borders import NOBODY, borders_of
-from vectorsep.geometry.cover import Indices, Regions
 from vectorsep.geometry.measure import no_shorter
 from vectorsep.geometry.region import EMPTY, GRID_MM, gather, polygons
 from vectorsep.geometry.slivers import slivers_of
@@ -38,7 +38,7 @@ def without_rims(areas: Sequence[Region]) -> tuple[list[Region], Region]:
     return left, gather(given)
 
 
-def _given(areas: list[Region], own: int, rims: Regions) -> tuple[list[Region], Region]:
+def _given(areas: list[Region], own: int, rims: Geometries) -> tuple[list[Region], Region]:
     """The areas, where the rims of one of them belong to others, and what of the rims did not stay."""
     count = len(areas)
     pieces, kind = shapely.get_parts(areas, return_index=True)
@@ -57,7 +57,7 @@ def _given(areas: list[Region], own: int, rims: Regions) -> tuple[list[Region], 
     return changed, gather(parts[count:])
 
 
-def _cut_off(pieces: Regions, kind: Indices, own: int, rims: Regions, count: int) -> list[Region] | None:
+def _cut_off(pieces: Geometries, kind: Indices, own: int, rims: Geometries, count: int) -> list[Region] | None:
     """What is left of each kind of pieces, 0 .. count - 1, and after these the rims, which are cut off one of them.
 
     Rims are painted a little wider on what they are cut off, and below the others, which cut them to size: so their
@@ -75,7 +75,7 @@ def _cut_off(pieces: Regions, kind: Indices, own: int, rims: Regions, count: int
     return None
 
 
-def _hosts(parts: Sequence[Region], own: int, count: int, rims: Regions) -> Indices:
+def _hosts(parts: Sequence[Region], own: int, count: int, rims: Geometries) -> Indices:
     """Which area each rim goes to; rims are the parts after so many, and stay what they are where they lie on cloth.
 
     Of one as fine as dust nothing is left to go to anybody: the cut has given it to its neighbours. Finer ones than

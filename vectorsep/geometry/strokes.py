@@ -16,6 +16,7 @@ from typing import TypeAlias
 
 import numpy as np
 
+from vectorsep.geometry.arrays import Indices
 from vectorsep.geometry.bends import (
     Bends,
     Pen,
@@ -29,7 +30,6 @@ from vectorsep.geometry.bends import (
     unit,
 )
 from vectorsep.geometry.boolean import union
-from vectorsep.geometry.cover import Indices
 from vectorsep.geometry.curves import Points
 from vectorsep.geometry.dashes import dashed
 from vectorsep.geometry.fill import filled_rings, uncrossed

@@ -8,8 +8,8 @@ from dataclasses import dataclass
 import numpy as np
 import shapely
 
+from vectorsep.geometry.arrays import Flags, Floats, Geometries, Indices
 from vectorsep.geometry.boolean import differences
-from vectorsep.geometry.cover import Flags, Floats, Indices, Regions
 from vectorsep.geometry.offset import CHORD_TOLERANCE_MM, ENGINE_SMOOTHING, grown_each, inset_each
 from vectorsep.geometry.region import gather
 from vectorsep.model import Region
@@ -61,7 +61,7 @@ class Sweep:
     swept: Region
     """What the disc covers from there, and the slack. Pieces may overlap by it, so that only distances mean anything;
     a corner within the slack of what is swept in another piece counts as hanging on that too."""
-    missed: Regions
+    missed: Geometries
     """The pieces of the region that it does not, one polygon each."""
 
 
@@ -75,7 +75,7 @@ def sweep(region: Region, disc: Disc) -> Sweep:
     return Sweep(disc, gather(middles), gather(swept), missed[is_solid])
 
 
-def are_narrow(missed: Regions, of: Sweep) -> Flags:
+def are_narrow(missed: Geometries, of: Sweep) -> Flags:
     """Which missed pieces are no corners: they are pieces of the region as a whole, and hang on nothing that is swept,
     or hang on it by more than one side, or stick out of it."""
     if not len(missed):
@@ -92,7 +92,7 @@ def are_narrow(missed: Regions, of: Sweep) -> Flags:
     return narrow
 
 
-def across_mm(missed: Regions, of: Sweep) -> Floats:
+def across_mm(missed: Geometries, of: Sweep) -> Floats:
     """How wide missed pieces are at least (mm): the least distance between the stretches of a piece's edge that do not
     run along what is swept, where there are several, as on both sides of a neck; 0 for other pieces."""
     least_mm = np.full(len(missed), np.inf)
@@ -102,7 +102,7 @@ def across_mm(missed: Regions, of: Sweep) -> Floats:
     return np.where(np.isinf(least_mm), 0.0, least_mm)
 
 
-def _least_apart(lines: Regions) -> float:
+def _least_apart(lines: Geometries) -> float:
     """The least distance between any two of some lines (mm). A net of fine lines has hundreds of sides: only those no
     farther from each other than the nearest of a line's two neighbours in the list are measured."""
     bound_mm = float(shapely.distance(lines[:-1], lines[1:]).min())
@@ -113,7 +113,7 @@ def _least_apart(lines: Regions) -> float:
     return float(shapely.distance(lines[one[pairs]], lines[other[pairs]]).min(initial=bound_mm))
 
 
-def _free_sides(missed: Regions, of: Sweep) -> Iterator[tuple[int, Regions]]:
+def _free_sides(missed: Geometries, of: Sweep) -> Iterator[tuple[int, Geometries]]:
     """The stretches of each piece's edge that do not run along what is swept, as lines, of pieces that have any."""
     if not len(missed):
         return
@@ -129,16 +129,16 @@ def _free_sides(missed: Regions, of: Sweep) -> Iterator[tuple[int, Regions]]:
     kept = np.flatnonzero(free & free[following])
     kept = kept[np.argsort(stretch[kept], kind="stable")]
     xy = shapely.get_coordinates(points)
-    pairs: Regions = np.asarray(shapely.linestrings(np.stack([xy[kept], xy[following[kept]]], axis=1)))
+    pairs: Geometries = np.asarray(shapely.linestrings(np.stack([xy[kept], xy[following[kept]]], axis=1)))
     numbers, first_of, indices = np.unique(stretch[kept], return_index=True, return_inverse=True)
     if len(numbers):
-        sides: Regions = np.asarray(shapely.multilinestrings(pairs, indices=indices))
+        sides: Geometries = np.asarray(shapely.multilinestrings(pairs, indices=indices))
         owners = owner[kept][first_of]
         for piece in np.unique(owners):
             yield int(piece), sides[owners == piece]
 
 
-def _stick_out(pieces: Regions, points: Regions, owner: Indices, of: Sweep) -> Flags:
+def _stick_out(pieces: Geometries, points: Geometries, owner: Indices, of: Sweep) -> Flags:
     """Which pieces reach out of what is swept by a spur, by points along their edges, and exactly where these leave it
     open: no part of a piece is farther from such a point than the disc's radius, or another disc would fit, and a
     quarter of it, half the way from point to point."""
@@ -155,7 +155,7 @@ def _stick_out(pieces: Regions, points: Regions, owner: Indices, of: Sweep) -> F
     return sure
 
 
-def _points_along(pieces: Regions, longest_mm: float) -> tuple[Regions, Indices, Indices]:
+def _points_along(pieces: Geometries, longest_mm: float) -> tuple[Geometries, Indices, Indices]:
     """Points along the edges of polygons: corners, and middles of edges none longer than so much. In order along each
     ring, with the ring's number and the polygon's."""
     rings, owner = shapely.get_rings(pieces, return_index=True)
@@ -164,11 +164,11 @@ def _points_along(pieces: Regions, longest_mm: float) -> tuple[Regions, Indices,
     starts = np.flatnonzero(ring[:-1] == ring[1:])
     along = np.stack([xy[starts], (xy[starts] + xy[starts + 1]) / 2], axis=1).reshape(-1, 2)
     ring = np.repeat(ring[starts], 2)
-    points: Regions = np.asarray(shapely.points(along))
+    points: Geometries = np.asarray(shapely.points(along))
     return points, ring, owner[ring]
 
 
-def _sides_that_hang(points: Regions, ring: Indices, owner: Indices, of: Sweep) -> Indices:
+def _sides_that_hang(points: Geometries, ring: Indices, owner: Indices, of: Sweep) -> Indices:
     """For each piece, in how many separate stretches its edge runs along what is swept, or within the slack of it."""
     hangs, (firsts, lasts) = _hang(points, of), _ends_of_rings(ring)
     begins = np.bincount(owner[hangs & ~_before(hangs, firsts, lasts)], minlength=owner[-1] + 1)
@@ -177,7 +177,7 @@ def _sides_that_hang(points: Regions, ring: Indices, owner: Indices, of: Sweep) 
     return sides
 
 
-def _hang(points: Regions, of: Sweep) -> Flags:
+def _hang(points: Geometries, of: Sweep) -> Flags:
     """Which points lie on what is swept, or within the slack of it."""
     shapely.prepare(of.swept)
     hang: Flags = shapely.dwithin(of.swept, points, of.disc.slack_mm)

@@ -28,8 +28,8 @@ from functools import partial
 import numpy as np
 import shapely
 
+from vectorsep.geometry.arrays import Flags, Floats, Geometries
 from vectorsep.geometry.boolean import difference, intersection
-from vectorsep.geometry.cover import Flags, Floats, Regions
 from vectorsep.geometry.facing import Facing, facing_edges
 from vectorsep.geometry.measure import Strip, edge, strip_sizes, strips_across
 from vectorsep.geometry.near import near_bounds, within_bounds
@@ -108,14 +108,14 @@ def in_holes(gaps: Sequence[Strip], area: Region, largest_mm2: float) -> Flags:
     return flags
 
 
-def _in_sight(pieces: Regions, across_mm: Floats, cover: Region, width_mm: float) -> tuple[Regions, Floats]:
+def _in_sight(pieces: Geometries, across_mm: Floats, cover: Region, width_mm: float) -> tuple[Geometries, Floats]:
     """What a cover leaves of some gaps of the width, and how wide each is still told to be. What peeps out from under
     it by less than the width is no gap."""
     covers = shapely.get_parts(cover)
     piece, over = shapely.STRtree(covers).query(pieces, predicate="intersects")
     touched = np.unique(piece)
     left = [polygons(difference(pieces[i], gather(covers[over[piece == i]]))) for i in touched]
-    parts: Regions = np.array([part for some in left for part in some], dtype=object)
+    parts: Geometries = np.array([part for some in left for part in some], dtype=object)
     across_of_parts_mm = np.repeat(across_mm[touched], [len(some) for some in left])
     seen = strip_sizes(parts)[0] > width_mm
     return (
@@ -130,7 +130,7 @@ def _left_free(area: Region, window: Region) -> Region:
 
 def _narrow(
     within: Callable[[Region], Region], area: Region, places: Floats, disc: Disc
-) -> tuple[Regions, Floats, Flags]:
+) -> tuple[Geometries, Floats, Flags]:
     """The narrow places of what lies within a window, near the places (boxes) where there can be any, how wide each is
     at least, and whether nothing swept is beside it, so that no error of the sweep can have made it."""
     if not len(places):
@@ -151,13 +151,13 @@ def _windows(area: Region, places: Floats, disc: Disc) -> Iterator[Region]:
     yield frame_around(area, 2 * disc.sight_mm)
 
 
-def _near_rim(pieces: Regions, window: Region, distance_mm: float) -> Flags:
+def _near_rim(pieces: Geometries, window: Region, distance_mm: float) -> Flags:
     """Which pieces lie so near to the window's edge that its cut may show in them."""
     rim = edge(window)
     shapely.prepare(rim)
     return np.asarray(shapely.dwithin(rim, pieces, distance_mm))
 
 
-def _is_any_at(pieces: Regions, places: Floats) -> bool:
+def _is_any_at(pieces: Geometries, places: Floats) -> bool:
     """Whether a piece touches one of the places."""
     return len(shapely.STRtree(pieces).query(shapely.box(*places.T), predicate="intersects")[0]) > 0

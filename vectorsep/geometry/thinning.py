@@ -8,8 +8,8 @@ from __future__ import annotations
 
 import numpy as np
 import shapely
-from numpy.typing import NDArray
 
+from vectorsep.geometry.arrays import Geometries, Indices
 from vectorsep.geometry.region import of_outlines, outlines, polygons_only
 from vectorsep.model import Region
 
@@ -39,9 +39,7 @@ def coarsened(area: Region) -> Region:
     return _uncrossed(fewer, rings, piece, COARSE_MM)
 
 
-def _uncrossed(
-    fewer: NDArray[np.object_], rings: NDArray[np.object_], piece: NDArray[np.intp], tolerance_mm: float
-) -> Region:
+def _uncrossed(fewer: Geometries, rings: Geometries, piece: Indices, tolerance_mm: float) -> Region:
     """The region of some thinned rings. Those that come to cross themselves are thinned with an eye on it, those that
     cross others keep all their points. Where that is not enough, all are thinned with an eye on all."""
     quick = of_outlines(fewer, piece)

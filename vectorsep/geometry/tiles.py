@@ -6,11 +6,11 @@ from dataclasses import dataclass, replace
 
 import numpy as np
 import shapely
-from numpy.typing import NDArray
 from shapely.geometry.base import BaseGeometry
 
+from vectorsep.geometry.arrays import Complex, Flags, Floats, Geometries, Indices
 from vectorsep.geometry.boolean import RESCUE_GRID_MM, difference, union
-from vectorsep.geometry.cover import NOTHING, Corners, Cover, Flags, Floats, Indices, Regions, corners_of, cover_of
+from vectorsep.geometry.cover import NOTHING, Corners, Cover, corners_of, cover_of
 from vectorsep.geometry.region import polygons_only
 from vectorsep.model import Region
 
@@ -39,14 +39,14 @@ class Borders:
 
     one: Indices
     other: Indices
-    length_mm: NDArray[np.float64]
+    length_mm: Floats
 
 
 @dataclass(frozen=True, slots=True, eq=False)
 class Tiles:
     """Disjoint polygons that fill the frame, each under one region all over."""
 
-    polygons: Regions
+    polygons: Geometries
     borders: Borders
     owner: Indices
     """The topmost region on each tile, or NOTHING."""
@@ -82,7 +82,7 @@ class Tiles:
         return lowest
 
 
-def _unions(tiles: Regions, cluster: Indices) -> Regions:
+def _unions(tiles: Geometries, cluster: Indices) -> Geometries:
     """The union of each cluster 0, 1, ... of tiles with matched edges, tiles sorted by cluster."""
     ends = np.flatnonzero(np.diff(cluster, append=-1)) + 1
     counts = np.diff(ends, prepend=0)
@@ -101,7 +101,7 @@ def _unions(tiles: Regions, cluster: Indices) -> Regions:
     return unions
 
 
-def _union(tiles: Regions) -> Region:
+def _union(tiles: Geometries) -> Region:
     """The union of tiles the slow way. Raises Untiled where the engine loses some of them even so."""
     slack_mm2 = LOST_MM2 + RESCUE_GRID_MM * float(shapely.length(tiles).sum())
     for grid_mm in (None, RESCUE_GRID_MM):
@@ -111,12 +111,12 @@ def _union(tiles: Regions) -> Region:
     raise Untiled("the geometry engine loses some of the art")
 
 
-def _region(pieces: Regions) -> Region:
+def _region(pieces: Geometries) -> Region:
     """Disjoint polygons as one value."""
     return pieces[0] if len(pieces) == 1 else shapely.MultiPolygon(pieces.tolist())
 
 
-def tiles_of(painted: Regions, noise_mm: float = NOISE_MM, *, rescue: bool = True) -> Tiles:
+def tiles_of(painted: Geometries, noise_mm: float = NOISE_MM, *, rescue: bool = True) -> Tiles:
     """Cut the page by regions in painter's order, lowest first, none of them empty.
 
     Corners no further apart than the noise become one. On a rescue grid all corners move: with `rescue` false none is
@@ -141,7 +141,7 @@ def _tiles_between(edges: Corners, cover: Cover, grid_mm: float | None) -> Tiles
     """The tiles that edges cut the page into, or None where the engine left out some."""
     noded = shapely.union_all([*_lines_through(edges), _frame(cover.regions)], grid_size=grid_mm)
     faces, *unused = shapely.polygonize_full([noded])
-    polygons: Regions = shapely.get_parts(faces)
+    polygons: Geometries = shapely.get_parts(faces)
     corners = corners_of(polygons)
     borders, outer = paired(corners)
     if len(outer) != FRAME_EDGES:
@@ -162,7 +162,7 @@ def _tiles_between(edges: Corners, cover: Cover, grid_mm: float | None) -> Tiles
     return None if fails else tiles
 
 
-def _tile_at(polygons: Regions, points: Floats) -> Indices:
+def _tile_at(polygons: Geometries, points: Floats) -> Indices:
     """The tile that each point (mm) lies in, or NOTHING."""
     tile = np.full(len(points), NOTHING)
     if len(points):
@@ -171,7 +171,7 @@ def _tile_at(polygons: Regions, points: Floats) -> Indices:
     return tile
 
 
-def _both_sides(lines: Regions) -> tuple[Floats, Floats]:
+def _both_sides(lines: Geometries) -> tuple[Floats, Floats]:
     """For each line a point close to its middle on either side, (n, 2) mm."""
     before, middle, after = (
         shapely.get_coordinates(shapely.line_interpolate_point(lines, share, normalized=True))
@@ -184,7 +184,7 @@ def _both_sides(lines: Regions) -> tuple[Floats, Floats]:
     return middle + aside, middle - aside
 
 
-def _inner_points(polygons: Regions) -> Floats:
+def _inner_points(polygons: Geometries) -> Floats:
     """A point in each polygon, (n, 2) mm, where it is wide: in a sliver, noise would decide what region it is in."""
     points = shapely.point_on_surface(polygons)
     wide = 2 * shapely.area(polygons) > SLIVER_MM * shapely.length(polygons)
@@ -202,7 +202,7 @@ def _missing(edges: Corners, corners: Corners) -> Indices:
     return np.flatnonzero(known[at] != asked)
 
 
-def _difference_mm2(tiles: Tiles, painted: Regions, region: int) -> float:
+def _difference_mm2(tiles: Tiles, painted: Geometries, region: int) -> float:
     """How much more or less the tiles of a region cover than what is visible of it. A spike of no width may be lost."""
     above = painted[region + 1 :]
     above = above[shapely.intersects(above, painted[region])]
@@ -210,7 +210,7 @@ def _difference_mm2(tiles: Tiles, painted: Regions, region: int) -> float:
     return abs(float(shapely.area(tiles.polygons[tiles.owner == region]).sum()) - visible_mm2)
 
 
-def _frame(painted: Regions) -> shapely.LinearRing:
+def _frame(painted: Geometries) -> shapely.LinearRing:
     left, top, right, bottom = shapely.total_bounds(painted) + FRAME_MM * np.array([-1, -1, 1, 1])
     return shapely.LinearRing([(left, top), (right, top), (right, bottom), (left, bottom)])
 
@@ -280,7 +280,7 @@ def paired(corners: Corners) -> tuple[Borders, Indices]:
     return Borders(owner[one], owner[other], np.abs(end[one] - start[one])), first[alone]
 
 
-def _by_middle(corners: Corners) -> tuple[NDArray[np.complex128], NDArray[np.complex128], Indices]:
+def _by_middle(corners: Corners) -> tuple[Complex, Complex, Indices]:
     """Start and end of each edge, as complex numbers, and the edges sorted by their middles, lower regions first.
 
     Edges that do not cross are the same where they have the same middle.

@@ -6,8 +6,8 @@ from collections.abc import Sequence
 from dataclasses import dataclass
 
 import numpy as np
-from numpy.typing import NDArray
 
+from vectorsep.geometry.arrays import Flags, Indices
 from vectorsep.geometry.curves import Outline, Points, chords
 
 STUB_SHARE = 1e-3
@@ -23,7 +23,7 @@ class Trace:
     """
 
     points: Points
-    corner: NDArray[np.bool_]
+    corner: Flags
     arriving: Points
     leaving: Points
     closed: bool
@@ -89,23 +89,23 @@ class Lines:
     """Many lines end to end, each of two points or more and without repeats. Rows of points are as a trace has them."""
 
     points: Points
-    corner: NDArray[np.bool_]
+    corner: Flags
     arriving: Points
     leaving: Points
-    firsts: NDArray[np.intp]
+    firsts: Indices
     """Where each line begins."""
-    lasts: NDArray[np.intp]
+    lasts: Indices
     """Where it ends."""
-    is_open: NDArray[np.bool_]
+    is_open: Flags
     """Which lines are not closed."""
 
     @property
-    def begins(self) -> NDArray[np.intp]:
+    def begins(self) -> Indices:
         """Where open lines begin."""
         return self.firsts[self.is_open]
 
     @property
-    def ends(self) -> NDArray[np.intp]:
+    def ends(self) -> Indices:
         """Where open lines end."""
         return self.lasts[self.is_open]
 

@@ -11,9 +11,8 @@ import re
 
 import numpy as np
 import pythoncdt
-from numpy.typing import NDArray
 
-from vectorsep.geometry.cover import Indices
+from vectorsep.geometry.arrays import Complex, Indices
 from vectorsep.geometry.region import ROUNDING_MM
 from vectorsep.model import Point
 
@@ -33,7 +32,7 @@ class OutlinesCross(ValueError):
         self.at_mm = at_mm
 
 
-def triangulated(points: NDArray[np.complex128], edges: Indices) -> tuple[Indices, Indices]:
+def triangulated(points: Complex, edges: Indices) -> tuple[Indices, Indices]:
     """The triangles of what edges enclose by the even-odd rule: the corners of each (t, 3), counter-clockwise, and the
     triangles beside it (t, 3), the k-th across the side from corner k to corner k + 1.
 
@@ -54,7 +53,7 @@ def triangulated(points: NDArray[np.complex128], edges: Indices) -> tuple[Indice
     return corners, beside
 
 
-def _end_of_crossing(points: NDArray[np.complex128], message: str) -> Point | None:
+def _end_of_crossing(points: Complex, message: str) -> Point | None:
     told = _CROSSING.search(message)
     if told is None:
         return None

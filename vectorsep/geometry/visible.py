@@ -11,8 +11,9 @@ from collections.abc import Sequence
 import numpy as np
 import shapely
 
+from vectorsep.geometry.arrays import Flags, Floats, Geometries, Indices
 from vectorsep.geometry.boolean import HAIRLINE_MM
-from vectorsep.geometry.cover import NOTHING, Flags, Floats, Indices, Regions
+from vectorsep.geometry.cover import NOTHING
 from vectorsep.geometry.region import EMPTY
 from vectorsep.geometry.tiles import NOISE_MM, Tiles, tiles_of
 from vectorsep.model import Region
@@ -58,9 +59,9 @@ def visible_of_kinds(
     return tiles.joined(_without_dust(tiles, kind_of[tiles.owner], gap_mm), count)
 
 
-def _inked(painted: Sequence[Region]) -> tuple[Regions, Indices]:
+def _inked(painted: Sequence[Region]) -> tuple[Geometries, Indices]:
     """The regions as an array, and which of them cover anything."""
-    regions: Regions = np.empty(len(painted), dtype=object)
+    regions: Geometries = np.empty(len(painted), dtype=object)
     regions[:] = painted
     return regions, np.flatnonzero(~shapely.is_empty(regions))
 
@@ -94,7 +95,7 @@ def _without_dust(tiles: Tiles, kinds: Indices, gap_mm: float) -> Indices:
     return kinds
 
 
-def _narrower(polygons: Regions, width_mm: Floats) -> Flags:
+def _narrower(polygons: Geometries, width_mm: Floats) -> Flags:
     """Which polygons are nowhere as wide as that. All of such a polygon lies within half the width of its outline,
     so that its area is at most outline times half width: the others need no exact look."""
     narrow = np.asarray(2 * shapely.area(polygons) <= width_mm * shapely.length(polygons))

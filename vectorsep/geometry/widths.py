@@ -12,9 +12,9 @@ from collections.abc import Sequence
 import numpy as np
 import shapely
 
+from vectorsep.geometry.arrays import Flags, Floats, Geometries, Indices
 from vectorsep.geometry.boolean import intersection
 from vectorsep.geometry.borders import Border
-from vectorsep.geometry.cover import Flags, Floats, Indices, Regions
 from vectorsep.geometry.near import near_bounds, stretches
 from vectorsep.geometry.offset import inset, quarter_segments
 from vectorsep.geometry.region import gather, polygons
@@ -60,7 +60,7 @@ def widths_beyond(border: Border, area: Region, widths_mm: Sequence[float]) -> F
     return found
 
 
-def _near(core: Region, pieces: Regions, border: Border, distance_mm: float) -> Flags:
+def _near(core: Region, pieces: Geometries, border: Border, distance_mm: float) -> Flags:
     """Which edges have their middles within the distance of where a disc's middle can be, in the same pieces. Where it
     can be straight in, nothing needs to be measured."""
     shapely.prepare(core)  # made here, so that no other thread has it
@@ -72,14 +72,14 @@ def _near(core: Region, pieces: Regions, border: Border, distance_mm: float) -> 
     return near
 
 
-def _shortest_ways(core: Region, points: Regions) -> Regions:
+def _shortest_ways(core: Region, points: Geometries) -> Geometries:
     """The shortest way from a region to each point: the engine's own search for it takes ten times longer."""
     outline = stretches(core)
     point, stretch = shapely.STRtree(outline).query_nearest(points, all_matches=False)
     return np.asarray(shapely.shortest_line(outline[stretch], points[point]))
 
 
-def _lie_in(area: Region, ways: Regions) -> Flags:
+def _lie_in(area: Region, ways: Geometries) -> Flags:
     """Which straight ways to its edge lie in an area: the others come out of it and in again. The very edge is left
     out, where rounding decides."""
     ends = shapely.get_coordinates(ways).reshape(-1, 2, 2)
@@ -88,7 +88,7 @@ def _lie_in(area: Region, ways: Regions) -> Flags:
     return np.asarray(shapely.covers(area, shapely.linestrings(ends)))
 
 
-def _first_that_may_fit(pieces: Regions, widths_mm: Sequence[float]) -> Indices:
+def _first_that_may_fit(pieces: Geometries, widths_mm: Sequence[float]) -> Indices:
     """The first of the widths that need be asked for in each piece. In a strip's that is found at once: the narrowest
     that is wider than the strip is on average does not fit, and so none that is wider."""
     mean_mm = 2 * shapely.area(pieces) / shapely.length(pieces)
@@ -100,7 +100,7 @@ def _first_that_may_fit(pieces: Regions, widths_mm: Sequence[float]) -> Indices:
     return np.asarray(wider)
 
 
-def _around(lines: Regions, pieces: Regions, first: Indices, room_mm: float) -> tuple[Regions, Indices]:
+def _around(lines: Geometries, pieces: Geometries, first: Indices, room_mm: float) -> tuple[Geometries, Indices]:
     """What of the pieces lies around lines, and the first width to be asked for in each: small pieces as they are, of
     large ones what lies in windows."""
     near = near_bounds(pieces, lines, room_mm)

@@ -5,7 +5,7 @@ from __future__ import annotations
 import numpy as np
 import shapely
 
-from vectorsep.geometry.cover import Floats, ranges
+from vectorsep.geometry.arrays import Floats, ranges
 from vectorsep.geometry.region import EMPTY, polygons_only
 from vectorsep.model import Region
 

@@ -7,9 +7,9 @@ from collections.abc import Mapping
 
 import numpy as np
 
+from vectorsep.geometry.arrays import Geometries
 from vectorsep.geometry.boolean import covered, joined_coverage
 from vectorsep.geometry.borders import NOBODY, borders_of
-from vectorsep.geometry.cover import Regions
 from vectorsep.geometry.holes import small_holes
 from vectorsep.geometry.region import inner_point
 from vectorsep.mesh import dot_mm2, narrowest_gap_mm
@@ -38,7 +38,7 @@ def fill_pinholes(areas: Mapping[str, Region], settings: Settings) -> tuple[dict
     return filled, _told(holes[host != NOBODY], max(gaps_mm))
 
 
-def _told(filled: Regions, gap_mm: float) -> tuple[Notice, ...]:
+def _told(filled: Geometries, gap_mm: float) -> tuple[Notice, ...]:
     if not len(filled):
         return ()
     area_mm2 = sum(hole.area for hole in filled)

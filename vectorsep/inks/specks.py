@@ -5,15 +5,14 @@ from __future__ import annotations
 from collections.abc import Mapping, Sequence
 
 import numpy as np
-from numpy.typing import NDArray
 
+from vectorsep.geometry.arrays import Indices
 from vectorsep.geometry.boolean import joined_coverage
 from vectorsep.geometry.borders import Borders, borders_of
 from vectorsep.geometry.region import inner_point, polygons
 from vectorsep.model import Notice, Region
 from vectorsep.units import counted
 
-Indices = NDArray[np.intp]
 UNDECIDED = -1
 
 

@@ -9,9 +9,9 @@ from dataclasses import replace
 
 import numpy as np
 
+from vectorsep.geometry.arrays import Geometries, Indices
 from vectorsep.geometry.boolean import joined_coverage
 from vectorsep.geometry.borders import NOBODY, borders_of
-from vectorsep.geometry.cover import Indices, Regions
 from vectorsep.geometry.region import EMPTY, gather, polygons
 from vectorsep.mesh import dot_mm2, narrowest_gap_mm
 from vectorsep.model import Region
@@ -48,7 +48,7 @@ def _given(areas: tuple[Region, ...], limits_mm2: tuple[float, ...]) -> tuple[Re
     return (gather(pieces[host == NOBODY]), *taken, gather(pieces[host != NOBODY]))
 
 
-def _hosts(specks: Regions, inks: Sequence[Region], limits_mm2: tuple[float, ...]) -> Indices:
+def _hosts(specks: Geometries, inks: Sequence[Region], limits_mm2: tuple[float, ...]) -> Indices:
     """Which ink takes each speck; NOBODY where cloth or more black lies beside it, or where that ink holds it open."""
     borders, first = borders_of([*inks, *specks]), len(inks)
     host = borders.longest_beside(first, len(specks))

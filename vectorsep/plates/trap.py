@@ -12,10 +12,10 @@ from typing import TypeAlias
 import numpy as np
 
 from vectorsep.colour import lab_of
+from vectorsep.geometry.arrays import Floats
 from vectorsep.geometry.bands import bands_along, bands_within, cover_near
 from vectorsep.geometry.boolean import intersection, union
 from vectorsep.geometry.borders import Border, Borders, borders_of
-from vectorsep.geometry.cover import Floats
 from vectorsep.geometry.holes import without_pinholes
 from vectorsep.geometry.region import EMPTY, hanging_on, touching
 from vectorsep.geometry.thin import narrow_gaps_near

@@ -12,8 +12,8 @@ from dataclasses import dataclass
 
 import numpy as np
 
+from vectorsep.geometry.arrays import Flags, Floats
 from vectorsep.geometry.borders import Border
-from vectorsep.geometry.cover import Flags, Floats
 from vectorsep.geometry.widths import LOOK, widths_beyond
 from vectorsep.model import Region
 
