@@ -28,6 +28,7 @@ SPARE_SPREAD_MM, SPARE_CHOKE_MM = 0.1, 0.05
 TRY_MM = 1e-4
 """Distances tried are rounded to this, the plate grid; closer ones are one try."""
 ROUNDING_MM = 1e-6
+"""Sums of distances that miss a wish by less reach it."""
 
 
 @dataclass(frozen=True, slots=True)

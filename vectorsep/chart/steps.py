@@ -21,7 +21,11 @@ USUAL_CHOKE_MM = 0.3
 """The white's choke where the spread is on trial: the program's own default."""
 WEDGE_LINE_MM = 9.0
 WEDGE_PITCH_MM = 7.0
-WEDGE_LENGTH_MM = WEDGE_PITCH_MM * len(WIDTHS_MM) + 2.0
+WEDGE_END_MM = 1.0
+"""From a wedge's ends to its first and its last line's share of the length, and from a line's ends to the row's."""
+WEDGE_LENGTH_MM = WEDGE_PITCH_MM * len(WIDTHS_MM) + 2 * WEDGE_END_MM
+UNDER_MM, BELOW_MM = (2.0, 1.5), (3.0, 2.5)
+"""How far past a wedge, along it and across, the layer reaches that it prints on, and the layer below that one."""
 BLEED_MM = 14.0
 BLEED_STACKS: tuple[tuple[str, tuple[Role, ...]], ...] = (
     ("W", ("white",)),
@@ -62,8 +66,7 @@ def wedge(role: Role) -> Layers:
     lines, gaps = _wedge_lines(0.0), _wedge_lines(WEDGE_LINE_MM)
     ground = rectangle(0.0, LABEL_MM + WEDGE_LINE_MM, WEDGE_LENGTH_MM, LABEL_MM + 2 * WEDGE_LINE_MM)
     tried = union([lines, difference(ground, gaps)])
-    under = rectangle(-2.0, LABEL_MM - 1.5, WEDGE_LENGTH_MM + 2.0, LABEL_MM + 2 * WEDGE_LINE_MM + 1.5)
-    below = rectangle(-3.0, LABEL_MM - 2.5, WEDGE_LENGTH_MM + 3.0, LABEL_MM + 2 * WEDGE_LINE_MM + 2.5)
+    under, below = _around_wedge(*UNDER_MM), _around_wedge(*BELOW_MM)
     layers = {
         "blocker": Layers(tried),
         "white": Layers(below, tried),
@@ -72,15 +75,21 @@ def wedge(role: Role) -> Layers:
     return together([layers, *(_width_label(i, width) for i, width in enumerate(WIDTHS_MM))])
 
 
+def _around_wedge(along_mm: float, across_mm: float) -> Region:
+    bottom_mm = LABEL_MM + 2 * WEDGE_LINE_MM
+    return rectangle(-along_mm, LABEL_MM - across_mm, WEDGE_LENGTH_MM + along_mm, bottom_mm + across_mm)
+
+
 def _wedge_lines(top_mm: float) -> Region:
+    top, bottom = LABEL_MM + top_mm + WEDGE_END_MM, LABEL_MM + top_mm + WEDGE_LINE_MM - WEDGE_END_MM
     return union(
-        rectangle(x - width / 2, LABEL_MM + top_mm + 1.0, x + width / 2, LABEL_MM + top_mm + WEDGE_LINE_MM - 1.0)
+        rectangle(x - width / 2, top, x + width / 2, bottom)
         for x, width in ((_wedge_x(i), width) for i, width in enumerate(WIDTHS_MM))
     )
 
 
 def _wedge_x(i: int) -> float:
-    return (i + 0.5) * WEDGE_PITCH_MM + 1.0
+    return (i + 0.5) * WEDGE_PITCH_MM + WEDGE_END_MM
 
 
 def _width_label(i: int, width_mm: float) -> Layers:

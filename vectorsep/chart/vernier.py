@@ -33,9 +33,13 @@ SIDE_MM = 3.0
 """Solid ground left and right of the scales."""
 GROUND_MM = 7.0
 LENGTH_MM = 2 * (LINES * PITCH_MM + SIDE_MM)
-HEIGHT_MM = 4.0 + TOOTH_MM + GROUND_MM
-TEETH_BASE_MM = 4.0 + TOOTH_MM
-"""From the part's top to where the fixed scale's teeth stand on their ground."""
+NUMBER_ROOM_MM = 4.0
+"""From the part's top, where the numbers stand, to the teeth of the fixed scale."""
+TEETH_BASE_MM = NUMBER_ROOM_MM + TOOTH_MM
+"""From the part's top to where these teeth stand on their ground."""
+HEIGHT_MM = TEETH_BASE_MM + GROUND_MM
+UNDER_ALL_MM = 1.0
+"""So far past the part reaches the blocker that white's own scale needs under it."""
 
 
 def scale_lines(pitch_mm: float, top_mm: float, bottom_mm: float) -> Region:
@@ -53,10 +57,10 @@ def vernier(pair: Pair) -> Layers:
     The fixed scale is a comb: teeth that stand on a solid ground. The other plate's lines lie on the ground's edge.
     Ink always lies on what makes it show: white on blocker, colour on white.
     """
-    teeth = scale_lines(PITCH_MM, TEETH_BASE_MM - TOOTH_MM, TEETH_BASE_MM)
+    teeth = scale_lines(PITCH_MM, NUMBER_ROOM_MM, TEETH_BASE_MM)
     ground = rectangle(0.0, TEETH_BASE_MM, LENGTH_MM, HEIGHT_MM)
     fine = scale_lines(PITCH_MM - STEP_MM, TEETH_BASE_MM, TEETH_BASE_MM + TOOTH_MM)
-    whole = rectangle(-1.0, -1.0, LENGTH_MM + 1.0, HEIGHT_MM + 1.0)
+    whole = rectangle(-UNDER_ALL_MM, -UNDER_ALL_MM, LENGTH_MM + UNDER_ALL_MM, HEIGHT_MM + UNDER_ALL_MM)
     if pair == "blocker to white":
         return Layers(union([ground, teeth, _numbers()]), fine)
     if pair == "blocker to colour":

@@ -25,6 +25,7 @@ CLOTH_MM = 5.0
 SCALE_BAR_MM = 4.0
 """From the cloth down to the bar that shows a millimetre."""
 LEAST_SEEN_MM = 0.25
+"""Shorter distances are drawn at the scale of this one."""
 SEEN = 4.0
 """The cut reaches at least this many times as far inward as the largest distance it must show."""
 
