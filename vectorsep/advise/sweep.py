@@ -11,6 +11,7 @@ from vectorsep.check.held import held_findings
 from vectorsep.check.mishaps import register_findings
 from vectorsep.check.register import cloth_cases
 from vectorsep.geometry.boolean import difference, intersection, union
+from vectorsep.geometry.region import GRID_MM
 from vectorsep.model import Clearance, Design, Plate, Point, Region
 from vectorsep.plates import UpperRoom, shape_blocker, shape_white, sound_roles, trapped_areas, upper_room
 from vectorsep.plates.roles import WHITE_HEX, WHITE_NAME, Roles
@@ -25,8 +26,8 @@ CHOKES_BEYOND_MM = (-0.1, 0.0, 0.05, 0.1, 0.2)
 """Chokes tried, beyond the registration tolerance: one that shows white when out of register, then wider ones."""
 SPARE_SPREAD_MM, SPARE_CHOKE_MM = 0.1, 0.05
 """Allowance past the press's tolerance for how far ink spreads and a film edge wanders (from memory, no source)."""
-TRY_MM = 1e-4
-"""Distances tried are rounded to this, the plate grid; closer ones are one try."""
+TRY_MM = GRID_MM
+"""Distances tried are rounded to this; closer ones are one try."""
 ROUNDING_MM = 1e-6
 """Sums of distances that miss a wish by less reach it."""
 

@@ -9,11 +9,12 @@ from vectorsep.check.edits import edit_findings
 from vectorsep.check.marks import margin_findings, marks_findings
 from vectorsep.check.order import EMPTY_PLATE
 from vectorsep.check.poses import PosedFilm, pose_findings
-from vectorsep.check.readback import READING_ERROR_MM, FilmAreas, film_areas, plate_of_film
+from vectorsep.check.readback import FilmAreas, film_areas, plate_of_film
 from vectorsep.check.righted import Righted, put_right
 from vectorsep.check.stack import measure_stack
 from vectorsep.check.viewer import viewer_findings
 from vectorsep.errors import ArtworkError
+from vectorsep.geometry.curves import READING_ERROR_MM
 from vectorsep.model import Artwork, Check, Film, Finding, InkMeasure, Plate, Region, Sheet
 from vectorsep.settings import Settings
 

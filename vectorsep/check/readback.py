@@ -8,7 +8,6 @@ from itertools import compress
 
 from vectorsep.geometry.affine import Affine
 from vectorsep.geometry.boolean import union
-from vectorsep.geometry.curves import FLATNESS_MM
 from vectorsep.geometry.offset import inset
 from vectorsep.geometry.region import inner_point, rectangle, touch_each
 from vectorsep.model import Artwork, Finding, PaintedShape, Plate, Region, Role, Sheet
@@ -17,9 +16,6 @@ from vectorsep.units import format_mm2
 
 PAGE_TOLERANCE_MM = 0.01
 """A film's page may differ from the sheet by this much: the last decimal of a length in inches or points."""
-READING_ERROR_MM = 2 * FLATNESS_MM
-"""Two outlines read back from films, each flattened to chords, lie this much nearer to each other than measured, at
-worst."""
 MARK_PEN_MM = 0.8
 """Marks and lettering are drawn with pens of half of this, and lines that meet at a sharp angle make thicker
 spots; what is thicker than this and lies in the margin is ink astray."""

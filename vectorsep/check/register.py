@@ -23,15 +23,15 @@ from vectorsep.geometry.boolean import difference, intersection, union, unions_o
 from vectorsep.geometry.landing import edge_pairs, landing_mm2
 from vectorsep.geometry.moves import Move, farthest_corner_mm
 from vectorsep.geometry.near import near_places, stretches
-from vectorsep.geometry.region import EMPTY, covers, frame_around, inner_point
+from vectorsep.geometry.region import EMPTY, GRID_MM, covers, frame_around, inner_point
 from vectorsep.geometry.windows import windows_around
 from vectorsep.model import Clearance, Mishap, Plate, Point, Region, RegisterCase
 from vectorsep.settings import MAX_TURN_DEG, Settings
 
 DIRECTIONS = 16
 """A plate is shifted this way every 22.5 degrees: no direction is off by more than 11.25, or 2 % of the shift."""
-ROUNDING_MM = 1e-6
-"""Edges are looked at within reach and this much more, a hundredth of the plate grid, so that no last bit counts."""
+ROUNDING_MM = GRID_MM / 100
+"""Edges are looked at within reach and this much more, so that no last bit counts."""
 ROUNDING_MM2 = 1e-6
 """Slivers under one square micrometre come from the last bits of the coordinates, where edges touch exactly."""
 ALIKE_MM2 = 1e-4

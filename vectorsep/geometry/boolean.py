@@ -11,7 +11,7 @@ from shapely.geometry.base import BaseGeometry
 
 from vectorsep.geometry.arrays import Flags, Floats, Geometries
 from vectorsep.geometry.piecewise import difference_by_pieces, intersection_by_pieces, union_by_pieces, within_each
-from vectorsep.geometry.region import EMPTY, gather, polygons_only, repaired
+from vectorsep.geometry.region import EMPTY, GRID_MM, gather, polygons_only, repaired
 from vectorsep.model import Region
 from vectorsep.remember import remembered
 
@@ -21,8 +21,8 @@ HAIRLINE_MM = 0.02
 Drawing programs round to 2 or 3 decimals of a pixel (up to 2.6 micrometres); no screen opens a slot below
 50 micrometres. Were such a gap kept, the white would be choked on both sides of it.
 """
-RESCUE_GRID_MM = 1e-6
-"""Overlays that fail in floating arithmetic are repeated on this grid, a hundredth of a plate's."""
+RESCUE_GRID_MM = GRID_MM / 100
+"""Overlays that fail in floating arithmetic are repeated on this grid."""
 
 
 def union(regions: Iterable[Region]) -> Region:

@@ -21,6 +21,9 @@ Points = Floats
 
 FLATNESS_MM = 0.002
 """How far a chord may lie from its curve in the print: less than half a dot at 5,080 dpi."""
+READING_ERROR_MM = 2 * FLATNESS_MM
+"""Two outlines read back from films, each flattened to chords, lie this much nearer to each other than measured, at
+worst."""
 MAX_ARC_STEP = math.pi / 6
 """Arcs become cubic curves of at most 30 degrees, off by less than 4e-7 of the radius (0.1 micrometre at 300 mm)."""
 _WHOLE_STEP = 1e-6

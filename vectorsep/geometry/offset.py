@@ -22,13 +22,13 @@ from shapely.geometry.base import BaseGeometry
 from vectorsep.geometry.arrays import Flags, Geometries
 from vectorsep.geometry.boolean import difference, union
 from vectorsep.geometry.near import stretches
-from vectorsep.geometry.region import coming_near, gather
+from vectorsep.geometry.region import GRID_MM, coming_near, gather
 from vectorsep.model import Region
 
 CHORD_TOLERANCE_MM = 0.001
 """How far the chords of a grown corner may lie inside the true arc: a fifth of a dot at 5,080 dpi."""
-NO_DISTANCE_MM = 1e-6
-"""Offsets smaller than a hundredth of the plate grid change nothing, and the engine loses areas over them."""
+NO_DISTANCE_MM = GRID_MM / 100
+"""Smaller offsets change nothing, and the engine loses areas over them."""
 ENGINE_SMOOTHING = 0.01
 """GEOS simplifies the input of a buffer by up to this share of the distance (its BufferParameters' default)."""
 OPENING_TOLERANCE = 0.01

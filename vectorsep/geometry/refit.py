@@ -18,7 +18,7 @@ import shapely
 
 from vectorsep.geometry.arrays import Flags, Geometries, Indices
 from vectorsep.geometry.cubic_fit import Row, row_of
-from vectorsep.geometry.curves import CURVE, FLATNESS_MM, LINE, MOVE, Outline, Points
+from vectorsep.geometry.curves import CURVE, FLATNESS_MM, LINE, MOVE, READING_ERROR_MM, Outline, Points
 from vectorsep.geometry.longest import Pieces, longest_pieces, smoothed
 from vectorsep.geometry.region import GRID_MM, polygons
 from vectorsep.model import Region
@@ -28,7 +28,7 @@ REFIT_TOLERANCE_MM = 0.005
 REFIT_GUARD_MM = 2 * (REFIT_TOLERANCE_MM + FLATNESS_MM)
 """What two refitted outlines can lose of the distance between their polygons, once read back: each may have moved by
 the tolerance, and each is flattened again by the reader. Plates that must keep a distance carry this beyond it."""
-FILM_GUARD_MM = REFIT_GUARD_MM + 2 * FLATNESS_MM
+FILM_GUARD_MM = REFIT_GUARD_MM + READING_ERROR_MM
 """What plates must keep beyond a clearance they promise, so that films which are refitted, read back and measured
 on the pessimistic side still hold it; without it a stack made exactly to its clearance would be called unsafe."""
 THINNING_SHARE = 0.04

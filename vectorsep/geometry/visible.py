@@ -14,12 +14,12 @@ import shapely
 from vectorsep.geometry.arrays import Flags, Floats, Geometries, Indices
 from vectorsep.geometry.boolean import HAIRLINE_MM
 from vectorsep.geometry.cover import NOTHING
-from vectorsep.geometry.region import EMPTY
+from vectorsep.geometry.region import EMPTY, GRID_MM
 from vectorsep.geometry.tiles import NOISE_MM, Tiles, tiles_of
 from vectorsep.model import Region
 
-DUST_MM = 2e-4
-"""Visible art narrower than two steps of the plate grid is what rounding leaves between edges meant to be one."""
+DUST_MM = 2 * GRID_MM
+"""Visible art narrower than this is what rounding leaves between edges meant to be one."""
 RIPE_SHARE = 0.25
 """Dust is settled once it borders on so much that is settled, as a share of what else of dust it borders on."""
 
