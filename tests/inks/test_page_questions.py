@@ -55,6 +55,16 @@ def test_a_rectangle_behind_everything_is_asked_about_once(name):
     assert "garment.knock_out" not in asked.message
 
 
+@pytest.mark.parametrize("count", [1, 2])
+def test_backdrops_below_it_are_counted(count):
+    sides = [(i / 4, 100 - i / 2, 60 - i / 2) for i in range(count)]
+    lower = "".join(
+        f'<rect x="{x}" y="{x}" width="{w}" height="{h}" fill="#1{i}3"/>' for i, (x, w, h) in enumerate(sides)
+    )
+    (asked,) = told(lower + BACKDROPS["nearly all of it"], "backdrop")
+    assert f"over {count} more like it" in asked.message
+
+
 def test_it_says_what_the_block_costs():
     block, ink = map(int, re.findall(r"(\d+) mm²", told(WHITE_PAGE + ART, "backdrop")[0].message))
     assert block == 6000
@@ -119,7 +129,8 @@ def test_tall_art_is_told_by_its_height():
 
 
 def test_small_art_on_a_large_page_is_fine():
-    assert told(ART, "beyond-platen", art=ReadOptions(width_mm=800)) == []
+    """Its circle prints 400 mm wide and high, far from the page's corner."""
+    assert told(ART, "beyond-platen", art=ReadOptions(width_mm=1000)) == []
 
 
 def test_a_shop_with_a_larger_platen_says_so_once_and_is_asked_no_more():

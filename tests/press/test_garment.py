@@ -106,6 +106,7 @@ def test_a_stack_weaker_than_the_garment_calls_for_is_a_finding():
     )
     high, moderate, low = (judge_garment(GarmentSetting("polyester", "solid", grade)) for grade in (1, 3, 5))
     assert garment_findings((blocker, white, red), high) == ()
+    assert garment_findings((blocker, white), high) == garment_findings((blocker,), high) == (), "white art, or black"
     for short in ((blocker, red), (white, red), (red,), (Plate("blocker", "b", "#000000", MultiPolygon()), white)):
         assert [finding.code for finding in garment_findings(short, high)] == ["stack-too-weak"]
     (bare,) = garment_findings((blocker, red), high, white_under_colours=False)
