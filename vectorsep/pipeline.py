@@ -26,7 +26,7 @@ READING, INKS, PLATES, FILMS, CHECK, PAPERS = STAGES = (
     "check the films",
     "report",
 )
-FILM = ReadOptions(as_film=True)
+AS_FILM = ReadOptions(as_film=True)
 
 
 def separate(
@@ -72,9 +72,9 @@ def check_films(
 
 def _read_back(film: Film, sheet: Sheet, settings: Settings, made: MadeFilm | None) -> FilmReading:
     try:
-        artwork = read_artwork(film.svg, FILM)
+        artwork = read_artwork(film.svg, AS_FILM)
     except ArtworkError as error:
         return unreadable(film, error)
     if made is None:
         return read_back(film, artwork, sheet)
-    return read_edited(film, artwork, sheet, read_artwork(made.bare_svg, FILM), made.ink, settings)
+    return read_edited(film, artwork, sheet, read_artwork(made.bare_svg, AS_FILM), made.ink, settings)

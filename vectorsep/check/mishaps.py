@@ -28,7 +28,7 @@ def register_findings(
                 message = f"{_how(case)}, {format_mm2(case.area_mm2)} of ink lies on bare cloth; give it more clearance"
                 yield Finding(case.kind, "unsafe", case.plate.ink, message, case.at_mm)
             continue
-        seen = _opened(case.spoilt)
+        seen = _wide_enough(case.spoilt)
         if seen.area >= LEAST_SEEN_MM2:
             reach_mm = _reach_mm(case, seen, settings)
             if case.kind == "white-shows":
@@ -39,7 +39,7 @@ def register_findings(
             yield Finding(case.kind, "warning", case.plate.ink, message, inner_point(seen))
 
 
-def _opened(area: Region) -> Region:
+def _wide_enough(area: Region) -> Region:
     """What of it is wide enough to be seen."""
     return grow(inset(area, SEEN_MM / 2), SEEN_MM / 2)
 
@@ -57,7 +57,7 @@ def _less_white(
     """What would hide the white: only what the settings have not given already."""
     if min(settings.choke_mm, settings.min_choke_mm) < reach_mm:
         return f"a choke and a least choke of {format_mm(reach_mm)} hide what is not white art's own edge"
-    white_art = _opened(difference(case.plate.area, union(colours))) if colours else EMPTY
+    white_art = _wide_enough(difference(case.plate.area, union(colours))) if colours else EMPTY
     if touches(grow(seen, reach_mm + SEEN_MM), white_art):
         return "it is beside white art, whose own edge is not choked"
     return "the films' white reaches farther out than the job chokes it: make them anew"

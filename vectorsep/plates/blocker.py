@@ -137,10 +137,10 @@ def _spread(ground: _Ground, spread_mm: float) -> Region:
     return grow_part(ground.silhouette, ground.carried, spread_mm)
 
 
-def _kept_open(gaps: Ridges, black: Wall, cloth: Region, min_gap_mm: float, reach_mm: float) -> Region:
+def _kept_open(gaps: Ridges, wall: Wall, cloth: Region, min_gap_mm: float, reach_mm: float) -> Region:
     """Gaps as wide as the least amid those drawn, whose walls both move. Beside black, which keeps its edge, they lie
     against it, and the other wall moves as far as it may; beside thin black, amid what it encloses and the other."""
-    open_along = leaning_on(black, cloth, gaps, min_gap_mm / 2, reach_mm)
+    open_along = leaning_on(wall, cloth, gaps, min_gap_mm / 2, reach_mm)
     return cores_along(open_along, cloth, min_gap_mm)
 
 

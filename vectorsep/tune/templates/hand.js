@@ -67,14 +67,14 @@ function pointAt({ clientX, clientY }) {
 
 function steer(event) {
   if (event.ctrlKey || event.metaKey || event.altKey) return; // the browser's own
-  const act = steps(event) ?? { e: toEdge, m: rule, escape: endMeasuring }[event.key.toLowerCase()];
+  const act = byKey(event) ?? { e: toEdge, m: rule, escape: endMeasuring }[event.key.toLowerCase()];
   if (!act) return;
   event.preventDefault();
   point(null);
   act();
 }
 
-function steps({ key, shiftKey, currentTarget }) { // what moves the window; on the map by whole windows
+function byKey({ key, shiftKey, currentTarget }) { // what moves the window; on the map by whole windows
   const [left, , right] = state.window, [x, y] = middle();
   const step = (right - left) * (currentTarget === byId("map") ? 1 : shiftKey ? FINE_STEP : STEP);
   if (key in ARROWS) return () => lookAt(x + step * ARROWS[key][0], y + step * ARROWS[key][1]);
