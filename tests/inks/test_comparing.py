@@ -80,3 +80,20 @@ def test_inks_of_one_name_are_told_apart_and_the_jobs_own_names_stay():
     assert list(name_inks(yellows, named).values()) == ["sun", "lighter yellow 2", "darker yellow"]
     reds = ["#e04048", "#c81e28", "#b41a22", "#a01820"]
     assert list(name_inks(reds, ()).values()) == ["red", "red 2", "red 3", "red 4"]
+
+
+BLUES, LIGHT, DARK = ["#2a62b0", "#3a7ccc"], "#7aa8d8", "#24405c"
+
+
+@pytest.mark.parametrize(
+    ("beside", "names"),
+    [
+        ([], ["darker blue", "lighter blue"]),
+        ([LIGHT], ["darker blue", "blue", "light blue"]),
+        ([DARK], ["blue", "lighter blue", "dark blue"]),
+        ([LIGHT, DARK], ["blue", "blue 2", "light blue", "dark blue"]),
+    ],
+)
+def test_no_lighter_ink_beside_a_light_one_and_no_darker_beside_a_dark_one(beside, names):
+    for hexes in ([*BLUES, *beside], [*beside, *BLUES]):
+        assert [name_inks(hexes, ())[hex_] for hex_ in [*BLUES, *beside]] == names

@@ -22,13 +22,16 @@ def name_inks(hexes: Sequence[str], ink_settings: Sequence[InkSetting]) -> dict[
 
 
 def _told_apart(hexes: Sequence[str]) -> dict[str, str]:
-    """What each colour is called, in their order; several may still have one name."""
-    named = {hex_: colour_name(hex_) for hex_ in hexes}
-    for name in set(named.values()):
-        alike = [hex_ for hex_ in hexes if named[hex_] == name]
+    """What each colour is called, in their order; several may still have one name. No lighter yellow stands beside a
+    light one, which on the press is taken for it."""
+    plain = {hex_: colour_name(hex_) for hex_ in hexes}
+    names, told = set(plain.values()), dict(plain)
+    for name in names:
+        alike = [hex_ for hex_ in hexes if plain[hex_] == name]
         for hex_, word in zip(alike, comparatives(alike) or (), strict=False):
-            named[hex_] = f"{word} {name}".lstrip()
-    return named
+            if f"{word.removesuffix('er')} {name}" not in names:
+                told[hex_] = f"{word} {name}".lstrip()
+    return told
 
 
 def unmatched_inks(art_hexes: Collection[str], ink_settings: Sequence[InkSetting]) -> Iterator[Notice]:
