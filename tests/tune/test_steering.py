@@ -111,7 +111,20 @@ def test_a_window_that_was_high_for_a_while_is_seen_as_before(page):
     assert window(page) == pytest.approx(seen)
 
 
-@pytest.mark.parametrize(("size", "panel"), [((1600, 1000), True), ((720, 500), True), ((360, 640), False)])
+WINDOWS = [
+    ((1600, 1000), True),
+    ((1280, 360), True),
+    ((860, 390), True),
+    ((720, 500), True),
+    ((640, 450), False),
+    ((640, 360), False),
+    ((360, 640), False),
+    ((360, 480), False),
+]
+"""Sizes (pixels), and whether the panel stands beside the view. Zoomed to 200 %, a page has half of its pixels."""
+
+
+@pytest.mark.parametrize(("size", "panel"), WINDOWS)
 def test_what_is_told_hides_nothing_else(page, size, panel):
     page.resize(*size)
     page.drag((size[0] - 150, 150), (size[0] - 50, 200), shift=True)
