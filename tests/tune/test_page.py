@@ -137,6 +137,44 @@ def test_lines_for_the_job_file_are_only_what_can_be_had(page):
     assert page.run("document.getElementById('copy').disabled")
 
 
+def test_lines_for_the_job_file_are_never_of_what_was_moved_before(page):
+    lines = "[byId('job').textContent, byId('copy').disabled]"
+    page.set("[id='white.choke']", "0.5")
+    page.wait_for(SHOWN + " && state.looked.distances['white.choke'] === 0.5")
+    page.run("const answered = fetch; fetch = async (question) => { await new Promise((go) => { gate = go; }); "
+             "return answered(question); }; gate = null; 0")  # fmt: skip
+    page.run("lookAt(30, 10)")
+    page.wait_for("view.classList.contains('stale')")
+    assert page.run(lines) == ['[white]\nchoke = "0.5mm"', False]  # of another window, and the same distances
+    page.set("[id='white.choke']", "0.6")
+    assert page.run(lines) == ["None until the plates are made.", True]
+    page.set("[id='white.choke']", "0.5")
+    page.run("fetch = answered; gate()")
+    page.wait_for(SHOWN + " && isShown()")
+    page.run("fetch = async (question) => { await new Promise((go) => { gate = go; }); return answered(question); }; 0")
+    page.set("[id='blocker.spread']", "0.6")
+    page.wait_for("view.classList.contains('stale')")
+    assert page.run(lines) == ["None until the plates are made.", True]
+    page.run("fetch = answered; gate()")
+    page.wait_for(SHOWN + " && isShown()")
+    assert page.run(lines) == ['[white]\nchoke = "0.5mm"\n\n[blocker]\nspread = "0.6mm"', False]
+
+
+def test_an_answer_on_what_was_moved_before_writes_no_lines(page):
+    page.run("const answered = fetch; fetch = async (question) => { const answer = await answered(question); "
+             "await new Promise((go) => { gate = go; }); return answer; }")  # fmt: skip
+    page.set("[id='white.choke']", "0.5")
+    page.wait_for("window.gate")
+    page.set("[id='blocker.spread']", "0.6")
+    page.run("(() => { const go = gate; gate = null; go(); })()")
+    page.wait_for("state.looked.distances['white.choke'] === 0.5")
+    assert "spread" not in text(page, "job")
+    page.wait_for("window.gate")
+    page.run("gate()")
+    page.wait_for(SHOWN + " && isShown()")
+    assert text(page, "job").endswith('spread = "0.6mm"')
+
+
 def test_a_clipboard_that_is_closed_leaves_the_lines_marked(page):
     page.set("[id='white.choke']", "0.5")
     page.wait_for(SHOWN + " && state.looked.distances['white.choke'] === 0.5")

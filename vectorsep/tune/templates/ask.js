@@ -65,7 +65,7 @@ async function platesFor(question, parameters, turn) { // null when they are no 
 // ---- those of the window
 
 async function askForLook(turn) {
-  const slow = setTimeout(() => { view.classList.add("stale"); tell("Making the plates\u2026", "making"); }, SLOW);
+  const slow = setTimeout(callOld, SLOW);
   await rest(turn);
   const answer = await platesFor("look", wanted(), turn);
   clearTimeout(slow);
@@ -82,6 +82,12 @@ async function askForLook(turn) {
   turn.again ||= !isShown(); // the window has come back to where it was shown before, meanwhile
 }
 
+function callOld() { // what is seen, and the job's lines if they are of what was moved before
+  view.classList.add("stale");
+  tell("Making the plates\u2026", "making");
+  dropOldLines();
+}
+
 async function rest(turn) { // a slow look of distances that are being moved would be called off again
   const left = () => turn.movedAt + REST - performance.now();
   while (state.looked?.took > LONG && left() > 0) await new Promise((go) => { setTimeout(go, left()); });
@@ -91,7 +97,7 @@ async function rest(turn) { // a slow look of distances that are being moved wou
 function showLook(looked) {
   state.looked = looked;
   showDistances();
-  if (!state.asInJob) showJob(jobLines() || NOTHING_MOVED);
+  if (looked.moved === JSON.stringify(state.moved)) showJob(jobLines() || NOTHING_MOVED);
   listPlates();
   drawPlates(view, looked);
   const made = looked.plates.length ? `Plates in sight made in ${Math.round(looked.took)} ms` : "No art in sight";

@@ -46,6 +46,7 @@ function move(moved, fieldsToo = false) {
   state.moved = moved;
   showDistances(fieldsToo);
   showSteps();
+  if (view.classList.contains("stale")) dropOldLines();
   callOff();
   refresh();
 }

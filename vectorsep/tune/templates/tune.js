@@ -7,6 +7,7 @@ const FARTHEST_PLACE = 10000; // mm
 const NOTHING_MOVED = "Nothing moved.";
 
 let settling = 0;
+let linesOf = null; // the moved distances that the lines for the job file are of
 
 // ---- the panel
 
@@ -72,7 +73,12 @@ function jobLines() {
   return Object.entries(sections).map(([section, lines]) => `[${section}]\n${lines.join("\n")}`).join("\n\n");
 }
 
+function dropOldLines() {
+  if (linesOf !== JSON.stringify(state.moved)) showJob("None until the plates are made.");
+}
+
 function showJob(text) {
+  linesOf = JSON.stringify(state.moved);
   byId("job").textContent = text;
   byId("copy").disabled = !text.startsWith("[");
 }
