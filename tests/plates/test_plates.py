@@ -250,6 +250,18 @@ def test_highlight_white_gets_a_last_screen():
     )
 
 
+@pytest.mark.parametrize("inks", [(), (InkSetting(WHITE, "opaque white"),), (InkSetting("#fbfbf9", "old white"),)])
+def test_white_and_off_white_share_the_highlights_screen_as_they_do_the_whites(inks):
+    """And meet there without a trap, under the name that the job gives to one of them."""
+    off_white, white = box(50, 50, 60, 60), box(60, 50, 70, 60)
+    art = design((box(40, 40, 80, 80), RED), (off_white, "#fbfbf9"), (white, WHITE), inks=inks)
+    *_, last = made = make_plates(art, Settings(highlight_white=True, inks=inks))
+    assert [plate.role for plate in made] == ["blocker", "white", "colour", "colour"]
+    assert last.ink == f"highlight {inks[0].name if inks else 'white'}"
+    assert last.hex == (inks[0].hex if inks else WHITE)
+    assert differ(last.area, shapely.union(off_white, white)) < AREA_TOLERANCE
+
+
 @pytest.mark.parametrize("stroke_mm", [0.35, 0.5, 0.8])
 def test_a_gap_between_fine_strokes_fills_rather_than_that_they_recede(stroke_mm):
     pitch = stroke_mm + 0.5

@@ -31,7 +31,10 @@ def print_over_specks(roles: Roles, settings: Settings) -> Roles:
     given = {ink.hex: replace(ink, area=area) for ink, area in zip(inks, areas, strict=True)}
     groups = (roles.white_art, roles.colours, roles.highlights)
     white_art, colours, highlights = (tuple(given[ink.hex] for ink in group) for group in groups)
-    return Roles(given[roles.black.hex], white_art, colours, highlights, overprinted)
+    black = given[roles.black.hex]
+    return replace(
+        roles, black=black, white_art=white_art, colours=colours, highlights=highlights, overprinted=overprinted
+    )
 
 
 @remembered

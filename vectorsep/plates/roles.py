@@ -7,6 +7,7 @@ from dataclasses import dataclass
 
 from vectorsep.colour import JUST_SEEN, difference_of, is_plain_white, lab_of
 from vectorsep.errors import SettingsError
+from vectorsep.geometry.boolean import covered
 from vectorsep.geometry.region import EMPTY
 from vectorsep.model import InkArea, Region
 from vectorsep.settings import Settings
@@ -24,7 +25,7 @@ BLACK_CHROMA = 12.0
 @dataclass(frozen=True, slots=True)
 class Roles:
     """Who prints what: the black that the blocker prints, the white art on the white plate, the colours in
-    print order, and white art that gets a last screen of its own."""
+    print order, and white art that gets a last screen of its own, first what names it."""
 
     black: InkArea | None
     white_art: tuple[InkArea, ...]
@@ -33,6 +34,8 @@ class Roles:
     overprinted: Region = EMPTY
     """Specks of the black that the inks around them print instead; they are in those inks' areas, not in the black's.
     """
+    shared_name: str = WHITE_NAME
+    """What the highlight's white is called where white and off-white share its screen."""
 
     @property
     def on_blocker(self) -> tuple[InkArea, ...]:
@@ -55,15 +58,24 @@ class Roles:
         return tuple(ink.area for ink in self.carried)
 
     @property
+    def highlight(self) -> InkArea | None:
+        """What the highlight's screen prints: white and off-white alike, with one white."""
+        if len(self.highlights) < 2:
+            return next(iter(self.highlights), None)
+        return InkArea(self.shared_name, self.highlights[0].hex, covered(tuple(ink.area for ink in self.highlights)))
+
+    @property
     def trapping(self) -> tuple[InkArea, ...]:
-        """All inks with an edge to hide in print order, highlights last."""
-        return (*self.colours, *self.highlights)
+        """All that has an edge to hide and a plate of its own, in print order, the highlight last."""
+        return (*self.colours, self.highlight) if self.highlight else self.colours
 
     def plate_of(self, ink: InkArea) -> str:
         """What the plate is called that prints an ink above the blocker."""
         if any(ink is white for white in self.white_art):
             return WHITE_NAME
-        return f"highlight {ink.name}" if any(ink is white for white in self.highlights) else ink.name
+        if any(ink.hex == white.hex for white in self.highlights):
+            return f"highlight {self.shared_name if self.highlights[1:] else ink.name}"
+        return ink.name
 
     def told(self, ink: InkArea) -> str:
         """An ink's name; with its colour where its plate has another, which nobody would look for."""
@@ -85,7 +97,10 @@ def assign_roles(inks: Sequence[InkArea], settings: Settings) -> Roles:
         raise SettingsError(problems)
     ordered = _in_order(colours, places)
     if settings.highlight_white:
-        return Roles(black, (), ordered, whites)
+        called = {ink.hex for ink in settings.inks}
+        whites = tuple(sorted(whites, key=lambda ink: (ink.hex not in called, difference_of(ink.hex, WHITE_HEX))))
+        names = [ink.name for ink in whites if ink.hex in called]
+        return Roles(black, (), ordered, whites, shared_name=names[0] if names else WHITE_NAME)
     return Roles(black, whites, ordered, ())
 
 
