@@ -28,9 +28,16 @@ class Offence:
     reason: str
     in_job: str = ""
     """A further way out that only a job has, as the end of the sentence: what is read as a film has none."""
+    things: int = 1
+    """How many stand at that place: programs that save space write whole drawings in one line."""
 
     def __str__(self) -> str:
-        return f"{self.place}: {self.reason}{self.in_job}"
+        return f"{self.where}: {self.reason}{self.in_job}"
+
+    @property
+    def where(self) -> str:
+        """Its place, and how many stand there."""
+        return f"{self.place} ({self.things} of them)" if self.things > 1 else str(self.place)
 
 
 class ArtworkError(VectorsepError):
@@ -51,7 +58,7 @@ def _by_reason(offences: Sequence[Offence]) -> Iterator[str]:
     for first, *others in alike.values():
         yield f"  {first}"
         if others:
-            yield f"    the same: {', '.join(str(offence.place) for offence in others)}"
+            yield f"    the same: {', '.join(offence.where for offence in others)}"
 
 
 class SettingsError(VectorsepError):

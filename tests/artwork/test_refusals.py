@@ -624,3 +624,22 @@ def test_the_name_of_a_group_is_looked_up_once_however_much_is_refused_in_it(mon
     with pytest.raises(ArtworkError):
         read_artwork(drawing(f'<g><g id="all">{TINT * 50}</g>{TINT * 50}</g>'))
     assert (asked.count("rect"), asked.count("g")) == (100, 2)
+
+
+@pytest.mark.parametrize("between", ["", "<g/>", "\n"])
+def test_things_in_one_line_are_counted_as_many_as_they_are(between):
+    """Programs that save space write whole drawings in one line, and without ids."""
+    pair = f"<g>{TINT}{between}{TINT}</g>"
+    with pytest.raises(ArtworkError, match="holds 4 things that"):
+        read_artwork(drawing(f'{pair}{between}{pair}<rect id="whole" width="5" height="5"/>'))
+    art = read_artwork(drawing(f"{pair}{between}<circle r='9' fill-opacity='.5'/>"), ReadOptions(skip_unprintable=True))
+    told = [notice.message.partition(":")[2].partition(": ")[0] for notice in art.notices if notice.code == "left-out"]
+    in_one_line = [" <rect> at line 1 (2 of them)", " <circle> at line 1"]
+    assert told == (
+        [" <rect> at line 1", " <rect> at line 2", " <circle> at line 3"] if "\n" in between else in_one_line
+    )
+
+
+def test_one_thing_that_is_used_twice_is_one():
+    with pytest.raises(ArtworkError, match="holds 1 thing that"):
+        read_artwork(drawing(f'<defs><g id="a">{TINT}</g></defs><use href="#a"/><use href="#a" x="20"/>'))

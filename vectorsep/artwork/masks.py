@@ -60,7 +60,7 @@ def _mask(walk: Walk, mask: Element, user: Element, context: Context) -> Mask:
     region = _region(mask, boxed if region_by_box else own, SHARES if region_by_box else own.frame)
     with walk.report.apart() as offences:
         nodes = draw_group(walk, mask, own.style, boxed if content_by_box else own)
-    for offence in offences:
+    for offence, _ in offences:
         _refuse(walk, user, offence.place, offence.reason)
     by_alpha = own.style["mask-type"] == "alpha"
     return Mask(region, tuple(_part(walk, node, user, by_alpha=by_alpha) for node in nodes))

@@ -2,7 +2,8 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator, Sequence
+from collections import Counter
+from collections.abc import Collection, Iterator, Sequence
 from contextlib import contextmanager
 from dataclasses import replace
 from typing import NoReturn
@@ -46,7 +47,7 @@ class Report:
     """Gathers what is refused and what is worth telling while the drawing is walked."""
 
     def __init__(self) -> None:
-        self._offences: dict[Offence, None] = {}
+        self._offences: dict[tuple[Offence, Element | None], None] = {}
         self._notices: dict[Notice, None] = {}
         self._passed_over: dict[str, dict[Element, None]] = {}
         self._in_sight = True
@@ -59,7 +60,7 @@ class Report:
             return
         layer = label_of(element) or self._layer(element.getparent())
         place = replace(place_of(element), layer=layer[:LONGEST_NAME] if layer else None)
-        self.refuse_at(place, reason, in_job)
+        self._offences[Offence(place, reason, in_job), element] = None
 
     def _layer(self, group: Element | None) -> str | None:
         """The name that a drawing program shows for a group, or else for the nearest around it: its label, title or id.
@@ -72,7 +73,7 @@ class Report:
 
     def refuse_at(self, place: Place, reason: str, in_job: str = "") -> None:
         """The same for what is no element."""
-        self._offences[Offence(place, reason, in_job)] = None
+        self._offences[Offence(place, reason, in_job), None] = None
 
     def leave_out(self, element: Element, reason: str, in_job: str = "") -> NoReturn:
         """Put an element on the list and draw nothing of it. Raises Refused."""
@@ -99,7 +100,7 @@ class Report:
             self._in_sight = before
 
     @contextmanager
-    def apart(self) -> Iterator[dict[Offence, None]]:
+    def apart(self) -> Iterator[Collection[tuple[Offence, Element | None]]]:
         """Gather here what is refused meanwhile, for what is judged as a whole."""
         before, self._offences = self._offences, {}
         try:
@@ -118,12 +119,13 @@ class Report:
 
     def close(self, *, skip: bool) -> tuple[Notice, ...]:
         """The notices. Raises ArtworkError with all offences, or turns each into a notice where they are skipped."""
-        offences = tuple(self._offences)
+        at_places = Counter(offence for offence, _ in self._offences)
+        offences = tuple(replace(offence, things=things) for offence, things in at_places.items())
         if offences and not skip:
             raise ArtworkError(
-                f"the artwork holds {counted(len(offences), 'thing')} that flat ink cannot print",
+                f"the artwork holds {counted(self.count, 'thing')} that flat ink cannot print",
                 offences,
-                f" (mend the drawing, or leave {'it' if len(offences) == 1 else 'them'} out with --skip-unprintable):",
+                f" (mend the drawing, or leave {'it' if self.count == 1 else 'them'} out with --skip-unprintable):",
             )
         left_out = tuple(Notice("left-out", f"left out: {offence}", "warning") for offence in offences)
         passed_over = (
