@@ -47,6 +47,8 @@ class Notice:
     at_mm: Point | None = None
     ending: str = ""
     """The end of the message, reason and remedy, that others of its kind have too: told together, they say it once."""
+    places: int = 1
+    """How many things it speaks of."""
 
 
 @dataclass(frozen=True, slots=True)

@@ -635,6 +635,7 @@ def test_things_in_one_line_are_counted_as_many_as_they_are(between):
     art = read_artwork(drawing(f"{pair}{between}<circle r='9' fill-opacity='.5'/>"), ReadOptions(skip_unprintable=True))
     told = [notice.message.partition(":")[2].partition(": ")[0] for notice in art.notices if notice.code == "left-out"]
     in_one_line = [" <rect> at line 1 (2 of them)", " <circle> at line 1"]
+    assert sum(notice.places for notice in art.notices if notice.code == "left-out") == 3
     assert told == (
         [" <rect> at line 1", " <rect> at line 2", " <circle> at line 3"] if "\n" in between else in_one_line
     )

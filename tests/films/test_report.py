@@ -182,6 +182,12 @@ def test_all_that_is_left_out_stands_before_the_first_section(job):
     assert text_of(page).count("left out: <image>") == len(notices), "and nowhere twice"
 
 
+def test_all_parts_that_one_line_says_are_left_out_are_counted(job):
+    notices = (Notice("left-out", "left out: <rect> at line 1 (3 of them)", "warning", places=3),)
+    page = replaced(job, design=dataclasses.replace(job.design, notices=notices))
+    assert "3 parts of the art are not on any plate" in text_of(page)
+
+
 def test_without_anything_left_out_there_is_no_such_list(page):
     assert not page.find_class("left-out")
 

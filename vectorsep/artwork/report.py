@@ -127,9 +127,11 @@ class Report:
                 offences,
                 f" (mend the drawing, or leave {'it' if self.count == 1 else 'them'} out with --skip-unprintable):",
             )
-        left_out = tuple(Notice("left-out", f"left out: {offence}", "warning") for offence in offences)
+        left_out = (
+            Notice("left-out", f"left out: {offence}", "warning", places=offence.things) for offence in offences
+        )
         passed_over = (
-            notice
+            replace(notice, places=len(elements))
             for condition, elements in self._passed_over.items()
             for notice in told_in_sum(*CONDITIONS[condition], list(map(place_of, elements)), "element")
         )

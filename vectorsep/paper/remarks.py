@@ -72,4 +72,4 @@ def told_with_place(remark: Remark) -> str:
 
 def places_of(remark: Remark) -> int:
     """How many places a remark speaks of."""
-    return remark.places if isinstance(remark, Finding) else 1
+    return remark.places
