@@ -1,5 +1,6 @@
 """Every page that people read: by a screen reader (WCAG 2.2, 1.1.1, 1.3.1, 3.1.1), and on a narrow screen (1.4.10)."""
 
+import html as markup
 import itertools
 import re
 import subprocess
@@ -11,6 +12,8 @@ from vectorsep.batch import Result, Row
 from vectorsep.batch.summary import summary_page
 from vectorsep.chart import make_chart
 from vectorsep.chart.films import SHEET
+from vectorsep.pipeline import separate
+from vectorsep.press_settings import PressSetting
 from vectorsep.settings import Settings
 
 ROWS = (
@@ -77,11 +80,32 @@ def test_nothing_but_wide_tables_and_drawings_scrolls_sideways(html, tmp_path, s
     )
     text = re.sub(r"<meta http-equiv[^>]*>", "", html.decode()).replace("</head>", f"{telling}</head>")
     (tmp_path / "page.html").write_text(text)
-    shown = subprocess.run(
-        [system_tool("chromium"), "--headless", "--no-sandbox", "--disable-gpu", f"--window-size={NARROW_PX},800",
-         f"--user-data-dir={tmp_path / 'profile'}", "--dump-dom", (tmp_path / "page.html").as_uri()],
-        check=True, capture_output=True, text=True, timeout=120,
-    ).stdout  # fmt: skip
-    wide, window = map(int, re.search(r"<title>(\d+) (\d+)</title>", shown).groups())
+    wide, window = map(int, titled(system_tool, tmp_path))
     assert window <= NARROW_PX
     assert wide <= window
+
+
+def titled(system_tool, folder):
+    """The two numbers that a page, `page.html` of a folder, writes into its title once it is shown."""
+    shown = subprocess.run(
+        [system_tool("chromium"), "--headless", "--no-sandbox", "--disable-gpu", f"--window-size={NARROW_PX},800",
+         f"--user-data-dir={folder / 'profile'}", "--dump-dom", (folder / "page.html").as_uri()],
+        check=True, capture_output=True, text=True, timeout=120,
+    ).stdout  # fmt: skip
+    return re.search(r"<title>(\d+) (\d+)</title>", shown).groups()
+
+
+def test_no_column_of_a_report_is_squeezed_to_a_few_letters_on_a_telephone(tmp_path, system_tool):
+    """What would bring a job onto fewer heads stood in columns two letters wide. The inner page is the telephone's."""
+    black = b'<svg xmlns="http://www.w3.org/2000/svg" width="30mm" height="30mm"><path d="M9 9h9v9"/></svg>'
+    settings = Settings(blocker="grey", press=PressSetting(heads=3, cooldown=True))
+    report = separate(black, settings, "black.svg")[1]["stacking-report.html"].decode()
+    telling = """<script>onload = () => {
+        const cells = [...document.querySelectorAll("tbody td")].filter((cell) => cell.textContent.length > 24);
+        parent.document.title = `${cells.length} ${Math.min(...cells.map((cell) => cell.clientWidth))}`;
+    }</script>"""
+    inner = markup.escape(re.sub(r"<meta http-equiv[^>]*>", "", report).replace("</head>", f"{telling}</head>"))
+    (tmp_path / "page.html").write_text(f'<title></title><iframe width="360" height="800" srcdoc="{inner}"></iframe>')
+    cells, narrowest = map(int, titled(system_tool, tmp_path))
+    assert cells > 8
+    assert narrowest > 80
