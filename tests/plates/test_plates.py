@@ -832,7 +832,17 @@ def test_of_several_blacks_that_the_blocker_may_print_it_is_said_that_only_one_s
         assert len(merged.plates) == len(make_stack(design(*blacks), Settings()).plates) - 1
 
 
-@pytest.mark.parametrize("values", [{}, {"blocker": "grey"}, {"blocker": "grey", "white_under_colours": False}])
+@pytest.mark.parametrize(
+    "values",
+    [
+        {},
+        {"blocker": "grey"},
+        {"blocker": "grey", "white_under_colours": False},
+        {"highlight_white": True},
+        {"blocker": "grey", "highlight_white": True},
+        {"blocker": "grey", "white_under_colours": False, "highlight_white": True},
+    ],
+)
 @pytest.mark.parametrize("white_art", [(), ((box(50, 70, 60, 80), WHITE),)])
 def test_the_key_of_a_saving_written_into_the_job_saves_the_screens_that_it_says(values, white_art):
     shapes = (*white_art, (box(50, 50, 60, 60), BLACK), (box(70, 50, 80, 60), RED), (box(90, 50, 99, 60), "#ca2029"))
@@ -843,6 +853,9 @@ def test_the_key_of_a_saving_written_into_the_job_saves_the_screens_that_it_says
         chosen = values | read_job(saving.key)
         made = make_stack(design(*shapes, **chosen), Settings(**chosen))
         assert len(stack.plates) - len(made.plates) == saving.screens, saving.key
+    keys = [saving.key for saving in offered]
+    carries_two = bool(white_art) and values.get("highlight_white") and values.get("white_under_colours", True)
+    assert ("white.highlight = false" in keys) == bool(carries_two)
 
 
 @pytest.mark.parametrize(("registration", "far"), [(0.25, 1.25), (0.1, 0.5), (0.02, 0.25)])

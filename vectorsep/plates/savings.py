@@ -26,6 +26,7 @@ def possible_savings(design: Design, roles: Roles, settings: Settings) -> tuple[
         *_inks_alike(roles, settings),
         *_near_white(roles, settings),
         *_cloth_as_ink(roles, settings),
+        *_highlight(roles, settings),
         *_no_white(roles, settings),
     )
 
@@ -100,6 +101,19 @@ def _cloth_as_ink(roles: Roles, settings: Settings) -> Iterator[Saving]:
             cost = f"{bare}, {apart:.1f} from the ink (CIEDE2000): set garment.knock_out"
             changes = frozenset({ink.name})
             yield Saving(f"leave {ink.name} to the garment", 1, cost, taken=False, changes=changes)
+
+
+def _highlight(roles: Roles, settings: Settings) -> Iterator[Saving]:
+    """Only where the white has a screen anyhow."""
+    if roles.highlights and roles.colours and settings.white_under_colours:
+        yield Saving(
+            "print the white art with the white under the colours",
+            1,
+            "white art is one layer of white instead of two, and less bright: by how much only a test print tells",
+            taken=False,
+            key="white.highlight = false",
+            changes=frozenset({WHITE_NAME, *(ink.name for ink in roles.highlights)}),
+        )
 
 
 def _no_white(roles: Roles, settings: Settings) -> Iterator[Saving]:
