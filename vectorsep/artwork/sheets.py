@@ -119,7 +119,7 @@ def _rules(nodes: Iterable[Any], around: _Around) -> Iterator[Rule]:
             prelude = tinycss2.serialize(node.prelude).strip()
             try:
                 selectors = cssselect2.compile_selector_list(node.prelude)
-            except cssselect2.SelectorError:
+            except (cssselect2.SelectorError, NotImplementedError):  # the latter for an attribute of any namespace
                 around.refuse(f"the style sheet's selector {prelude[:60]!r} cannot be read")
                 continue
             where = f"the rule for {prelude[:60]!r} on line {node.source_line} of the style sheet"

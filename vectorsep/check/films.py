@@ -12,7 +12,7 @@ from vectorsep.check.poses import PosedFilm, pose_findings
 from vectorsep.check.readback import FilmAreas, film_areas, plate_of_film
 from vectorsep.check.righted import Righted, put_right
 from vectorsep.check.stack import measure_stack
-from vectorsep.check.viewer import viewer_findings
+from vectorsep.check.viewer import reading_findings, viewer_findings
 from vectorsep.errors import ArtworkError
 from vectorsep.geometry.curves import READING_ERROR_MM
 from vectorsep.model import Artwork, Check, Film, Finding, InkMeasure, Plate, Region, Sheet
@@ -50,7 +50,8 @@ def read_back(film: Film, artwork: Artwork, sheet: Sheet) -> FilmReading:
 def _reading(film: Film, areas: FilmAreas) -> FilmReading:
     meant = film.plate
     plate, findings = plate_of_film(areas, meant.role, meant.ink, meant.hex)
-    return FilmReading(plate, areas.margin(), (*viewer_findings(film.svg, meant.ink), *findings))
+    doubts = (*viewer_findings(film.svg, meant.ink), *reading_findings(areas.artwork, meant.ink))
+    return FilmReading(plate, areas.margin(), (*doubts, *findings))
 
 
 def read_edited(

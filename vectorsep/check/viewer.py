@@ -16,13 +16,14 @@ from typing import Any
 import tinycss2
 from lxml import etree
 
-from vectorsep.model import Finding
+from vectorsep.model import Artwork, Finding
 
 SVG = "{http://www.w3.org/2000/svg}"
 XHTML = "{http://www.w3.org/1999/xhtml}"
 UTF8_MARK = b"\xef\xbb\xbf"
 PLAIN_ENCODINGS = ("utf-8", "ascii", "us-ascii", "iso-8859-1", "windows-1252")
 XLINK_HREF = "{http://www.w3.org/1999/xlink}href"
+REFERENCES = ("href", XLINK_HREF)
 CONDITIONS = ("systemLanguage", "requiredExtensions", "requiredFeatures")
 """Conditional processing attributes (SVG 2, 5.9; the last from SVG 1.1)."""
 UNEVEN_ATTRIBUTES = ("vector-effect", "transform-origin", "transform-box", "mask")
@@ -38,25 +39,42 @@ UNEVEN_PROPERTIES = re.compile(
 ones (CSS Transforms 2, Motion Path, SVG 2 section 8.13), those of boxes in a page, which browsers give the drawing,
 those that were attributes only before SVG 2 (transform, and the geometry properties of its section 7), and any with a
 vendor's prefix (CSS 2.1, 4.1.2.1)."""
-UNEVEN_VALUES = re.compile(
+COMPUTED = re.compile(
     r"\b(var|env|attr|if|calc(-size)?|min|max|clamp|round|mod|rem|abs|sign|a?(sin|cos|tan)|atan2|pow|sqrt|hypot|log|exp"
-    r"|color(-mix)?|light-dark|icc-color|hwb|(ok)?(lab|lch))\s*\(",
+    r"|color(-mix)?|light-dark|icc-color|hwb|(ok)?(lab|lch))\s*\(|\b(rgb|hsl)a?\s*\([^,)]*\)",
     re.IGNORECASE,
 )
-"""Functions that only some programs resolve, sums and colours by the newer spaces of CSS Color 4 among them."""
+"""Functions that only some programs resolve, sums, colours without commas and by the newer spaces of CSS Color 4 among
+them."""
+RESETTING = re.compile(r"\s*(initial|unset|revert(-layer)?)\s*", re.IGNORECASE)
+"""Words that undo what is inherited (CSS Cascade 5, 7.3), all newer than SVG 1.1."""
 LENGTHS = re.compile(
     r"[xy][12]?|[cf][xy]|r[xy]?|width|height|ref[XY]|marker(Width|Height)|stroke-(width|dash.*)|offset"
 )
-UNEVEN_UNITS = re.compile(
-    r"[0-9.](r?(em|ex|ch|ic|cap|lh)|[sld]?v(w|h|i|b|min|max)|cq(w|h|i|b|min|max))(?![a-z])", re.IGNORECASE
-)
-"""Units of the font or the window, which are the viewer's own, in what takes lengths."""
+_LENGTH = r"[+-]?(?>[0-9]++(?:\.[0-9]++)?|\.[0-9]++)(?:e[+-]?[0-9]++)?(?:px|mm|cm|in|pt|pc|%)?"
+PLAIN_LENGTHS = re.compile(rf"{_LENGTH}(?:(?:\s*,\s*|\s+){_LENGTH})*+", re.ASCII)
+"""Lengths as all programs read them: no dot at the end, no capitals, no unit of the font or the window, which are the
+viewer's own."""
+LENGTH_WORDS = ("none", "inherit")
+"""Words for a stroke's width and dashes; of words for other lengths programs make what they like."""
+ENDS_IN_DOT = re.compile(r"\.(?![0-9])")
+"""A number as SVG 1.1 took it and SVG 2 does not (9.3.9): browsers stop drawing there."""
 NOT_CSS = ("class", "d", "href", "id")
 """Attributes in which backslashes and comments are nothing of CSS's."""
 HIDING = ("display", "visibility", "opacity", "fill-opacity", "stroke-opacity")
+WORDS = (*HIDING, "fill-rule", "clip-rule", "stroke-linecap", "stroke-linejoin")
 PLAIN_OVERFLOW = ("visible", "hidden")
 PLAIN_VALUE = re.compile(r"[a-z-]+|[\d.]+%?")
-"""What hides must be said plainly, in lower case: not every program reads it otherwise."""
+"""What hides and how outlines are filled must be said plainly, in lower case: not every program reads it otherwise."""
+PLAIN_SELECTOR = re.compile(r"[\w\s.#*>,-]+", re.ASCII)
+"""Selectors by element, class, id and what stands within what (CSS 2.1, 5.1), as drawing programs save them."""
+DOUBTS = ("path-cut-short", "unknown-element", "loose-box", "hidden-clip")
+"""What the reader tells of art that programs draw unalike. Of a path that breaks off they draw more or less than what
+stands before."""
+NO_SIZE = re.compile(r"-.*|\+?[0.]+[a-z%]*")
+"""A width or height of a nested page that is none: some programs draw its content all the same."""
+NEWER_OF_SYMBOL = ("x", "y", "width", "height", "refX", "refY", "transform")
+"""Attributes that a symbol has since SVG 2 (5.5)."""
 
 
 def viewer_findings(svg: bytes, ink: str) -> Iterator[Finding]:
@@ -64,6 +82,14 @@ def viewer_findings(svg: bytes, ink: str) -> Iterator[Finding]:
     for line, what in _dependences(svg):
         message = f"what this film shows depends on who opens it: remove {what}{f' at line {line}' if line else ''}"
         yield Finding("film-ambiguous", "unsafe", ink, message)
+
+
+def reading_findings(artwork: Artwork, ink: str) -> Iterator[Finding]:
+    """The same for what was read with a doubt: a path that breaks off, an element that nobody knows."""
+    for notice in artwork.notices:
+        if notice.code in DOUBTS:
+            message = f"what this film shows depends on who opens it: {notice.message}; draw it anew, or remove it"
+            yield Finding("film-ambiguous", "unsafe", ink, message)
 
 
 def _dependences(svg: bytes) -> Iterator[tuple[int | None, str]]:
@@ -92,6 +118,17 @@ def _dependences(svg: bytes) -> Iterator[tuple[int | None, str]]:
             yield _line(node), "the style sheet from elsewhere"
         elif isinstance(node.tag, str):
             yield from ((_line(node), what) for what in _of_element(node))
+    yield from _shared_names(root, svg)
+
+
+def _shared_names(root: etree._Element, svg: bytes) -> Iterator[tuple[int | None, str]]:
+    """Names that several elements have and something refers to: some programs take the first, some the last."""
+    seen: set[str] = set()
+    for element in root.iter(etree.Element):
+        name = element.get("id")
+        if name is not None and name in seen and f"#{name}".encode() in svg:
+            yield _line(element), f"the second id {name[:40]!r}"
+        seen.add(name or "")
 
 
 def _is_plainly_encoded(root: etree._Element) -> bool:
@@ -112,59 +149,121 @@ def _of_element(element: etree._Element) -> Iterator[str]:
     if tag.startswith("{") and not tag.startswith(SVG):
         return
     name = tag.removeprefix(SVG)
+    if name == tag and not _is_nameless(element.getparent()):
+        yield f"<{name}>, which is not in SVG's namespace,"
     if name in ("switch", "pattern"):
         yield f"the <{name}>"
-    for attribute, value in ((str(attribute), str(value)) for attribute, value in element.items()):
-        if attribute in CONDITIONS or attribute.startswith("on") or attribute in UNEVEN_ATTRIBUTES:
-            yield f"{attribute} of <{name}>"
-        elif attribute != "style" and (_is_uneven(attribute, value) or _is_escaped(attribute, value)):
-            yield f"{attribute}={value[:40]!r} of <{name}>"
-    if element.get("href", element.get(XLINK_HREF)) != element.get(XLINK_HREF, element.get("href")):
-        yield f"one of the two references of <{name}>"
+    yield from _of_attributes(name, element)
     if name == "style":
         yield from _of_sheet(element)
+    if "\\" in element.get("style", ""):
+        yield f"backslashes from the style of <{name}>"
     style = tinycss2.parse_blocks_contents(element.get("style", ""))
     yield from _of_declarations(style, f"the style of <{name}>")
 
 
+def _is_nameless(element: etree._Element | None) -> bool:
+    """Whether an element is in no namespace, which is told once of all that it holds."""
+    return element is not None and not str(element.tag).startswith("{")
+
+
+def _of_attributes(name: str, element: etree._Element) -> Iterator[str]:
+    for attribute, value in ((str(attribute), str(value)) for attribute, value in element.items()):
+        if attribute in CONDITIONS or attribute.startswith("on") or attribute in UNEVEN_ATTRIBUTES:
+            yield f"{attribute} of <{name}>"
+        elif attribute != "style" and _is_uneven_attribute(name, attribute, value):
+            yield f"{attribute}={value[:40]!r} of <{name}>"
+    if element.get("href", element.get(XLINK_HREF)) != element.get(XLINK_HREF, element.get("href")):
+        yield f"one of the two references of <{name}>"
+
+
 def _of_sheet(style: etree._Element) -> Iterator[str]:
-    if style.get("type", "text/css") not in ("", "text/css"):
+    if style.get("type", "text/css") != "text/css":
         yield "the type of the <style>"
+    if "title" in style.attrib:  # of sheets with titles some programs take one alone
+        yield "the title of the <style>"
     if len(style):
         yield "what stands within the <style>"
     if style.get("media", "all") != "all":
         yield "the media of the <style>"
     text = "".join(map(str, style.itertext()))
+    if "<!--" in text or "\\" in text:
+        yield "comments of a web page and backslashes from the <style>"
     for node in tinycss2.parse_stylesheet(text, skip_comments=True, skip_whitespace=True):
         if node.type == "at-rule":
             yield f"@{node.at_keyword} from the <style>"
         elif node.type == "qualified-rule":
-            selector = tinycss2.serialize(node.prelude).strip()[:40]
-            if any(token == ":" for token in node.prelude):
-                yield f"the rule for {selector!r} from the <style>"
+            selector = tinycss2.serialize(node.prelude).strip()
+            if not PLAIN_SELECTOR.fullmatch(selector):
+                yield f"the rule for {selector[:40]!r} from the <style>"
             content = tinycss2.parse_blocks_contents(node.content)
-            yield from _of_declarations(content, f"the rule for {selector!r}")
+            yield from _of_declarations(content, f"the rule for {selector[:40]!r}")
+        else:
+            yield "what is no rule from the <style>"
 
 
 def _of_declarations(nodes: Iterable[Any], where: str) -> Iterator[str]:
     """Declarations that are read unevenly."""
+    declared: set[str] = set()
     for node in nodes:
         if node.type == "declaration":
             name, value = node.lower_name, tinycss2.serialize(node.value)
-            if UNEVEN_PROPERTIES.fullmatch(name) or _is_uneven(name, value):
+            if UNEVEN_PROPERTIES.fullmatch(name) or _is_uneven(name, value) or name != node.name or name in declared:
                 yield f"{name} from {where}"
+            declared.add(name)
         elif node.type in ("qualified-rule", "at-rule"):
             yield f"the rule within {where}"
+        elif node.type == "error":
+            yield f"what is no declaration from {where}"
 
 
 def _is_uneven(name: str, value: str) -> bool:
     """Whether a property's value is read by some programs only."""
-    if name in HIDING and (not PLAIN_VALUE.fullmatch(value.strip()) or value.strip() == "contents"):
+    if name in WORDS and (not PLAIN_VALUE.fullmatch(value.strip()) or value.strip() == "contents"):
         return True
     if name == "overflow" and value.strip() not in PLAIN_OVERFLOW:
         return True
-    is_computed = "(" in value and UNEVEN_VALUES.search(value)  # long path data have none, and are soon seen to
-    return bool(is_computed or (LENGTHS.fullmatch(name) and UNEVEN_UNITS.search(value)))
+    if "(" in value and COMPUTED.search(value):  # long path data have none, and are soon seen to
+        return True
+    if RESETTING.fullmatch(value):
+        return True
+    return LENGTHS.fullmatch(name) is not None and not _is_plain_length(name, value.strip())
+
+
+def _is_plain_length(name: str, value: str) -> bool:
+    if value in LENGTH_WORDS:
+        return name.startswith("stroke-")
+    if name == "stroke-width" and value.startswith("-"):
+        return False
+    return PLAIN_LENGTHS.fullmatch(value) is not None
+
+
+def _is_uneven_attribute(element: str, name: str, value: str) -> bool:
+    """The same of an attribute, which not every program reads as it reads a style."""
+    if name in ("d", "points"):
+        return ENDS_IN_DOT.search(value) is not None or (name == "points" and _is_a_point(value))
+    if value != value.strip() and (name in WORDS or name in REFERENCES or LENGTHS.fullmatch(name)):
+        return True
+    return (
+        (element == "symbol" and name in NEWER_OF_SYMBOL)
+        or (element in ("svg", "symbol", "use") and any(map(NO_SIZE.fullmatch, _sizes(name, value))))
+        or (name in ("fill", "stroke") and not value)
+        or (name == "preserveAspectRatio" and "defer" in value)
+        or _is_uneven(name, value)
+        or _is_escaped(name, value)
+    )
+
+
+def _is_a_point(points: str) -> bool:
+    """Whether an outline has no second point: browsers dot it with a round pen."""
+    return len(re.split(r"[\s,]+", points.strip())) < 4
+
+
+def _sizes(name: str, value: str) -> list[str]:
+    """What an attribute says of a width or height."""
+    if name == "viewBox":
+        return re.split(r"[\s,]+", value.strip())[2:]
+    return [value] if name in ("width", "height") else []
 
 
 def _is_escaped(attribute: str, value: str) -> bool:

@@ -5,18 +5,23 @@ import subprocess
 
 import numpy as np
 from PIL import Image
-from svg import drawing
 
 SIDE_PX = 200
 PAGE = f'width="{SIDE_PX}" height="{SIDE_PX}" viewBox="0 0 100 100"'
 """A page of 100 x 100 units, as wide in pixels as the browser's picture of it."""
 
 
+def on_page(body):
+    """A drawing of these elements on such a page."""
+    return (
+        f'<svg xmlns="http://www.w3.org/2000/svg" xmlns:xlink="http://www.w3.org/1999/xlink" {PAGE}>{body}</svg>'
+    ).encode()
+
+
 def browser_pictures(bodies, folder, chromium):
     """What Chromium draws of each of these bodies on such a page, by name. `folder` holds its files."""
     images = "".join(
-        f'<img src="data:image/svg+xml;base64,{base64.b64encode(drawing(body, PAGE)).decode()}">'
-        for body in bodies.values()
+        f'<img src="data:image/svg+xml;base64,{base64.b64encode(on_page(body)).decode()}">' for body in bodies.values()
     )
     (folder / "probes.html").write_text(f"<style>*{{margin:0}}img{{display:block}}</style>{images}")
     size = f"{SIDE_PX},{SIDE_PX * len(bodies) + 200}"
