@@ -89,6 +89,19 @@ def test_a_set_turn_may_ask_for_more_than_the_tolerance_and_makes_the_stack_unsa
     assert case(check.register, "ink-on-cloth", "red").area_mm2 == pytest.approx(4 * triangle, abs=CLOSE)
 
 
+def test_ink_that_a_turn_takes_from_one_dot_of_the_blocker_to_the_next_lies_on_cloth_between_them():
+    """A circle of 120 dots: turned by 3 degrees each lies on its neighbour's blocker, by half of that all lie bare."""
+    places = [(60 * math.cos(angle), 60 * math.sin(angle)) for angle in np.arange(120) * math.radians(3.0)]
+    dots, wider = (shapely.union_all(shapely.buffer(shapely.points(places), radius)) for radius in (0.5, 1.0))
+    blocker, white = plate("blocker", wider), plate("white", dots)
+    assert affinity.rotate(dots, 3.0, origin=(0, 0)).difference(wider).area < 1e-6 * dots.area
+    assert not measure_stack([blocker, white], Settings(turn_deg=3.0)).safe
+    (found, _) = register_cases([blocker, white], blocker, Settings(turn_deg=3.0))
+    turned = affinity.rotate(dots, found.turn_deg, origin=found.about_mm)
+    assert found.area_mm2 == pytest.approx(turned.difference(wider).area, rel=1e-6)
+    assert found.area_mm2 == pytest.approx(dots.area, rel=0.02)
+
+
 def test_a_small_set_turn_never_makes_a_short_clearance_safe():
     upper = plate("colour", square(20 - 2 * 0.2), "red")
     assert not measure_stack([BLOCKER, upper], Settings(turn_deg=0.001)).safe

@@ -4,7 +4,8 @@ What the tolerance means: `registration_mm` is how far any point of a plate may 
 another, however it got there. So a plate is shifted by the whole tolerance, and apart from that turned; shift and
 turn are not added up, or the tolerance would be spent twice. The turn is the job's `turn_deg`, taken as it stands.
 At 0, not known, it is the angle that moves the farthest corner of the blocker by the tolerance, which the exact
-clearance covers already. A set angle may ask for more than that: it can make a stack unsafe, never safe.
+clearance covers already. A set angle may ask for more than that: it can make a stack unsafe, never safe. Its steps
+are tried too, for at the whole angle ink may have passed over a gap of the blocker and lie on its next line.
 
 Only one plate moves at a time: relative to the others that is every way in which two plates can disagree.
 """
@@ -13,7 +14,7 @@ from __future__ import annotations
 
 import math
 from collections.abc import Iterable, Iterator, Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from itertools import combinations
 
 import numpy as np
@@ -26,10 +27,13 @@ from vectorsep.geometry.near import near_places, stretches
 from vectorsep.geometry.region import EMPTY, GRID_MM, covers, frame_around, inner_point
 from vectorsep.geometry.windows import windows_around
 from vectorsep.model import Clearance, Mishap, Plate, Point, Region, RegisterCase
-from vectorsep.settings import MAX_TURN_DEG, Settings
+from vectorsep.settings import LEAST_REGISTRATION_MM, MAX_TURN_DEG, Settings
 
 DIRECTIONS = 16
 """A plate is shifted this way every 22.5 degrees: no direction is off by more than 11.25, or 2 % of the shift."""
+MOST_STEPS = 64
+"""The steps of a turn take no point farther than a shift does, but there are no more than these each way: of five
+degrees on the largest platen, 335 mm from its middle to a corner, each is less than half a millimetre."""
 ROUNDING_MM = GRID_MM / 100
 """Edges are looked at within reach and this much more, so that no last bit counts."""
 ROUNDING_MM2 = 1e-6
@@ -54,6 +58,15 @@ def moves_of(blocker: Plate, settings: Settings, page_centre_mm: Point | None = 
 def _middle(area: Region) -> Point:
     left, top, right, bottom = area.bounds
     return ((left + right) / 2, (top + bottom) / 2)
+
+
+def _steps_of(moves: Sequence[Move], plate: Plate) -> tuple[Move, ...]:
+    """The steps on the way to each turn, which take no point of the plate farther than the shifts do."""
+    step_mm = max(math.hypot(*moves[0].shift_mm), LEAST_REGISTRATION_MM)
+    turns = [move for move in moves if move.turn_deg]
+    way_mm = max((turn.farthest_mm(plate.area) for turn in turns), default=0.0)
+    steps = min(MOST_STEPS, math.ceil(way_mm / step_mm - ROUNDING_MM))
+    return tuple(replace(turn, turn_deg=turn.turn_deg * step / steps) for step in range(1, steps) for turn in turns)
 
 
 def _turn_deg(blocker: Plate, settings: Settings, about_mm: Point) -> float:
@@ -118,8 +131,14 @@ def _reach_mm(plates: Sequence[Plate], moves: Sequence[Move]) -> float:
 def _on_cloth(
     plate: Plate, blocker: Plate, moves: Sequence[Move], reach_mm: float, clearances: Sequence[Clearance]
 ) -> RegisterCase:
-    clear = _keeps_clear(plate, clearances, reach_mm)
-    return _worst(plate, "ink-on-cloth", moves, NO_LANDING if clear else _past_blocker(plate, blocker, reach_mm))
+    """What lies on cloth at the end of a move or, where nothing does, on the way there."""
+    if _keeps_clear(plate, clearances, reach_mm):
+        return _worst(plate, "ink-on-cloth", moves, NO_LANDING)
+    landing = _past_blocker(plate, blocker, reach_mm)
+    case = _worst(plate, "ink-on-cloth", moves, landing)
+    steps = () if case.area_mm2 > 0 else _steps_of(moves, plate)
+    on_the_way = _worst(plate, "ink-on-cloth", steps, landing) if steps else case
+    return on_the_way if on_the_way.area_mm2 > 0 else case
 
 
 def _keeps_clear(plate: Plate, clearances: Sequence[Clearance], reach_mm: float) -> bool:
