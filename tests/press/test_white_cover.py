@@ -44,6 +44,21 @@ def test_small_retouching_passes_and_more_does_not():
         assert len(bare_colours(with_white(whole.difference(hole)), JOB)) == found
 
 
+@pytest.mark.parametrize(("radius_mm", "found"), [(0.95, []), (1.05, ["red"])])
+def test_a_spot_too_wide_for_retouching_is_a_lack_on_a_print_of_any_size(radius_mm, found):
+    """Of the 374 mm² of either ink away from its edges it is not a hundredth."""
+    white = box(0.3, 0.3, 39.7, 19.7).difference(Point(10, 10).buffer(radius_mm, quad_segs=64))
+    findings = stack_findings(with_white(white), JOB)
+    assert [finding.plate for finding in findings if finding.severity == "unsafe"] == found
+    assert all("3.46 mm², less than 1% of this ink" in finding.message for finding in findings)
+
+
+def test_a_wide_spot_counts_for_each_ink_that_it_bares():
+    """Of each a half, in which alone no disc of that width fits."""
+    white = box(0.3, 0.3, 39.7, 19.7).difference(Point(20, 10).buffer(1.5, quad_segs=64))
+    assert [lack.plate for lack in bare_colours(with_white(white), JOB)] == [RED, NAVY]
+
+
 def test_white_cut_to_a_spot_is_a_stack_too_weak():
     findings = stack_findings(with_white(box(10, 10, 11, 11)), JOB)
     assert [(finding.code, finding.severity, finding.plate) for finding in findings] == [

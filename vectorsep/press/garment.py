@@ -108,8 +108,9 @@ def _too_weak(garment: GarmentRisk, what: str, ink: str | None = None, at_mm: Po
 
 
 def _bare_told(colour: BareColour) -> str:
+    share = f"{colour.share:.0%}" if colour.share >= 0.01 else "less than 1%"
     return (
-        f"{format_mm2(colour.bare_mm2)}, {colour.share:.0%} of this ink away from its edges, have no white beneath: "
+        f"{format_mm2(colour.bare_mm2)}, {share} of this ink away from its edges, have no white beneath: "
         "restore the white"
     )
 

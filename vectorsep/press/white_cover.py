@@ -8,7 +8,7 @@ from dataclasses import dataclass
 from vectorsep.geometry.boolean import difference, intersection, union
 from vectorsep.geometry.crossings import without_spots_amid_more
 from vectorsep.geometry.measure import is_measurable
-from vectorsep.geometry.offset import inset_at_least
+from vectorsep.geometry.offset import inset_at_least, opened
 from vectorsep.geometry.region import inner_point
 from vectorsep.model import Plate, Point, Region
 from vectorsep.settings import Settings
@@ -19,6 +19,9 @@ WIDEST_CHOKE_MM = 1.0
 MOST_BARE_SHARE = 0.05
 """Away from its edges a plate as made lies on white altogether (measured on the demos: 0.0 %). A twentieth leaves room
 for the retouching of films by hand; where more is bare, dye has another way through the print (our reading)."""
+WIDEST_BARE_MM = 2.0
+"""Nobody retouches so wide a spot away, however little of a large print it is: this is white that is gone (our
+reading)."""
 READING_MM = 0.02
 """How far the edges of films may be read and refitted from those of the plates, and twice as much to spare."""
 
@@ -34,7 +37,8 @@ class BareColour:
 
 
 def bare_colours(plates: Sequence[Plate], settings: Settings) -> tuple[BareColour, ...]:
-    """The colours (mm) that lack more white than their edges explain, in print order.
+    """The colours (mm) that lack more white than their edges explain, in print order: more than a share of the plate,
+    or a spot too wide for retouching.
 
     Near an edge of all colours together the choke keeps the white away, on thin lines as much as the least choke
     and half the thinnest white line, and colours may run over the black that a blocker prints. Deeper than that
@@ -61,8 +65,10 @@ def _edge_mm(inks: Sequence[str], settings: Settings) -> float:
 
 
 def _lacking(colours: Sequence[Plate], deep: Region, bare: Region) -> Iterator[BareColour]:
+    wide = opened(bare, WIDEST_BARE_MM)
     for plate in colours:
         without = intersection(plate.area, bare)
         share = without.area / max(intersection(plate.area, deep).area, LEAST_SEEN_MM2)
-        if share > MOST_BARE_SHARE and without.area >= LEAST_SEEN_MM2:
+        is_wide = intersection(plate.area, wide).area >= LEAST_SEEN_MM2
+        if is_wide or (share > MOST_BARE_SHARE and without.area >= LEAST_SEEN_MM2):
             yield BareColour(plate, without.area, share, inner_point(without))
