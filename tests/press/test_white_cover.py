@@ -4,6 +4,7 @@ import dataclasses
 import math
 
 import pytest
+import shapely
 from shapely import Point, Polygon, box
 
 from vectorsep.inks import separate_inks
@@ -57,6 +58,21 @@ def test_a_wide_spot_counts_for_each_ink_that_it_bares():
     """Of each a half, in which alone no disc of that width fits."""
     white = box(0.3, 0.3, 39.7, 19.7).difference(Point(20, 10).buffer(1.5, quad_segs=64))
     assert [lack.plate for lack in bare_colours(with_white(white), JOB)] == [RED, NAVY]
+
+
+def test_beads_on_a_string_lack_white_that_is_gone():
+    """Each leaves but a spot away from its edges, and each is wider than any place where lines too thin for white meet:
+    2.1 times the 0.8 mm of a line that just carries some."""
+    string = shapely.union_all([Point(2 + 1.9 * i, 10).buffer(1) for i in range(9)])
+    plates = (
+        BLOCKER,
+        Plate("white", "white", "#ffffff", string.buffer(-0.3)),
+        Plate("colour", "red", "#c81e28", string),
+    )
+    assert bare_colours(plates, JOB) == ()
+    bared = (BLOCKER, Plate("white", "white", "#ffffff", box(30, 5, 35, 15)), plates[2])
+    (lack,) = bare_colours(bared, JOB)
+    assert lack.share == 1 and lack.bare_mm2 == pytest.approx(9 * math.pi * 0.58**2, rel=0.2)
 
 
 def test_white_cut_to_a_spot_is_a_stack_too_weak():

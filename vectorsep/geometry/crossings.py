@@ -42,10 +42,13 @@ def without_lone_spots(
     return gather(np.delete(pieces, spots)) if len(spots) else inset
 
 
-def without_spots_amid_more(inset: Region, art: Region, width_mm: float) -> Region:
-    """An inset of the art without the spots that lie in something longer than a spot."""
+def without_spots_amid_more(inset: Region, art: Region, width_mm: float, radius_mm: float) -> Region:
+    """An inset of the art without the spots that lie in something longer than a spot, and hold no disc larger than
+    where lines meet: of that radius in the inset."""
     pieces: Geometries = shapely.get_parts(inset)
     spots = np.flatnonzero(_are_spots(pieces, width_mm))
+    if len(spots):
+        spots = spots[largest_discs(pieces[spots])[1] <= radius_mm]
     return gather(np.delete(pieces, spots[_amid_more(pieces[spots], art, width_mm)]))
 
 

@@ -6,7 +6,7 @@ from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
 
 from vectorsep.geometry.boolean import difference, intersection, union
-from vectorsep.geometry.crossings import without_spots_amid_more
+from vectorsep.geometry.crossings import BEND_TIMES, without_spots_amid_more
 from vectorsep.geometry.measure import is_measurable
 from vectorsep.geometry.offset import inset_at_least, opened
 from vectorsep.geometry.region import inner_point
@@ -47,21 +47,31 @@ def bare_colours(plates: Sequence[Plate], settings: Settings) -> tuple[BareColou
     """
     sound = [plate for plate in plates if is_measurable(plate.area) and plate.area.is_valid]
     colours = [plate for plate in sound if plate.role == "colour"]
-    edge_mm = _edge_mm([plate.ink for plate in plates], settings)
+    choke_mm = _choke_mm(settings)
+    edge_mm = choke_mm + _trap_mm([plate.ink for plate in plates], settings) + READING_MM
     colour = union(plate.area for plate in colours)
-    deep = without_spots_amid_more(inset_at_least(colour, edge_mm), colour, settings.min_line_mm)
+    meeting_mm = BEND_TIMES * _thinnest_mm(settings) / 2 - choke_mm + READING_MM
+    deep = without_spots_amid_more(inset_at_least(colour, edge_mm), colour, settings.min_line_mm, meeting_mm)
     white = union(plate.area for plate in sound if plate.role == "white")
     bare = difference(deep, white)
     return () if bare.area < LEAST_SEEN_MM2 else tuple(_lacking(colours, deep, bare))
 
 
-def _edge_mm(inks: Sequence[str], settings: Settings) -> float:
-    """How far from the colours' edges white may be missing. Traps into what has a plate lie on its white; of the
+def _choke_mm(settings: Settings) -> float:
+    """How far from the colours' edges a choke keeps the white."""
+    return min(max(settings.choke_mm, _thinnest_mm(settings) / 2), WIDEST_CHOKE_MM)
+
+
+def _thinnest_mm(settings: Settings) -> float:
+    """The thinnest line that carries white."""
+    return 2 * settings.min_choke_mm + settings.min_line_mm
+
+
+def _trap_mm(inks: Sequence[str], settings: Settings) -> float:
+    """How much farther colours may run over what has no white. Traps into what has a plate lie on its white; of the
     others' names only the black is left, which the blocker prints."""
-    choke_mm = min(max(settings.choke_mm, settings.min_choke_mm + settings.min_line_mm / 2), WIDEST_CHOKE_MM)
     own_mm = [pair.width_mm for pair in settings.traps if pair.into not in inks]
-    trap_mm = max([settings.trap_on_blocker_mm, *own_mm])
-    return choke_mm + (trap_mm if settings.merge_black else 0.0) + READING_MM
+    return max([settings.trap_on_blocker_mm, *own_mm]) if settings.merge_black else 0.0
 
 
 def _lacking(colours: Sequence[Plate], deep: Region, bare: Region) -> Iterator[BareColour]:
