@@ -263,7 +263,7 @@ DRAWN = {
         BLOCKER,
         '<rect x="20" y="15" width="2" height="2" fill="#ffffff"/>',
         "blocker black",
-        "not solid black",
+        "not solid black: remove it, and cut out what it covers",
         (21, 16),
         1.5,
     ),

@@ -23,6 +23,8 @@ MARKS_OF_A_JOB = 64
 """Shapes in the margin that are remembered: most are the same on all films of a job."""
 SOLID = "#000000"
 """What a film recorder burns solid. Any other paint comes out as dots, or as nothing, or hides what lies under it."""
+CLEAR = "#ffffff"
+"""What drawing programs paint a page with, and what it hides on films."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -103,7 +105,9 @@ def _paint_findings(shapes: tuple[PaintedShape, ...], painted: list[Region], ink
     for paint in sorted(set(paints) - {(SOLID, 1.0)}):
         first, count = paints.index(paint), paints.count(paint)
         what = f"{shapes[first].place} is" if count == 1 else f"{shapes[first].place} and {count - 1} more are"
-        message = f"{what} painted {paint[0]}, not solid black: make it {SOLID} or remove it"
+        # a page painted white by a drawing program, made black, would print all over
+        remedy = "remove it, and cut out what it covers" if paint[0] == CLEAR else f"make it {SOLID} or remove it"
+        message = f"{what} painted {paint[0]}, not solid black: {remedy}"
         yield Finding("not-solid", "unsafe", ink, message, inner_point(painted[first]))
 
 
