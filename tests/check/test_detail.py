@@ -129,6 +129,14 @@ def test_findings_name_plate_place_and_size_the_worst_first_and_count_the_rest()
     assert {(finding.plate, finding.severity) for finding in found} == {("red", "warning")}
 
 
+@pytest.mark.parametrize(("side_mm", "told"), [(1e-9, False), (0.009, False), (0.011, True)])
+def test_dust_that_no_film_shows_is_no_island(side_mm, told):
+    """Of one dot at 2,540 dpi, 25.4 mm / 2,540 = 0.01 mm wide; rounding leaves smaller pieces beside an outline."""
+    area = shapely.union_all([square(10), square(side_mm, x=8)])
+    found = [finding.code for finding in detail_findings([plate("white", area)], Settings())]
+    assert found == (["small-island"] if told else [])
+
+
 def test_pinholes_are_told_once_with_their_number_and_size():
     """Some of them beside a wide slot, of which they are no corners."""
     holes = [shapely.box(x, y, x + 0.1, y + 0.04) for x in range(1, 9) for y in (1.25, 3, 6)]

@@ -22,6 +22,10 @@ from vectorsep.units import counted, format_mm, format_mm2
 WORST_LISTED = 5
 """Places listed for each kind on each plate; the rest are counted."""
 
+DUST_MM2 = 1e-4
+"""Nothing smaller is on a film: it is one dot of a recorder of 2,540 dpi. Rounding leaves such pieces where an outline
+comes near itself."""
+
 
 @dataclass(frozen=True, slots=True)
 class Limits:
@@ -69,8 +73,8 @@ def detail_findings(plates: Sequence[Plate], settings: Settings) -> Iterator[Fin
 
 
 def _by_size(area: Region, least_mm2: float) -> tuple[list[Region], Region]:
-    """The pieces smaller than the least area, smallest first, and the rest."""
-    pieces = sorted(polygons(area), key=lambda piece: piece.area)
+    """The pieces smaller than the least area, smallest first, and the rest, without dust."""
+    pieces = sorted((piece for piece in polygons(area) if piece.area >= DUST_MM2), key=lambda piece: piece.area)
     small = [piece for piece in pieces if piece.area < least_mm2]
     return list(small), gather(pieces[len(small) :])
 
