@@ -105,6 +105,7 @@ def test_what_programs_draw_unalike_is_unsafe_on_a_film(pictures, name):
         '<path d="M.5.5-.5.5 1e-3 2z" stroke-width=".5" stroke-dasharray="2,1 .5" stroke-dashoffset="-1mm"/>',
         '<svg width="100%" height="50.5" viewBox="0 0 1 1"/><polygon points="1,1 2,2"/><g id="a"/><g id="a"/>',
         '<path fill="rgb(0, 0, 0)" stroke="none" stroke-dasharray="none" fill-rule="evenodd" opacity="1"/>',
+        '<path vector-effect="none" style="vector-effect:none;-draw-font-specification:serif;stroke-dashoffset:0"/>',
         '<layer xmlns="urn:drawing"><style title="a">x</style></layer>',
     ],
 )

@@ -31,14 +31,16 @@ UNEVEN_ATTRIBUTES = ("vector-effect", "transform-origin", "transform-box", "mask
 printers may turn into pixels."""
 UNEVEN_PROPERTIES = re.compile(
     r"all|translate|rotate|scale|zoom|offset(-.*)?|animation(-.*)?|content-visibility|vector-effect"
-    r"|mask(-.*)?|transform|transform-origin|transform-box|x|y|cx|cy|r|rx|ry|width|height|d|-[a-z]+-.*"
+    r"|mask(-.*)?|transform|transform-origin|transform-box|x|y|cx|cy|r|rx|ry|width|height|d|-[a-z]+-(?!font-).*"
     r"|outline(-.*)?|overflow-.*|(min-|max-)?(inline-size|block-size|width|height)|aspect-ratio|box-.*|contain(-.*)?"
     r"|border(-.*)?|margin(-.*)?|padding(-.*)?|inset(-.*)?|position|left|right|top|bottom|float|object-.*"
 )
 """CSS properties that some programs obey on SVG elements and others pass over, or that go by the screen's scale: newer
 ones (CSS Transforms 2, Motion Path, SVG 2 section 8.13), those of boxes in a page, which browsers give the drawing,
 those that were attributes only before SVG 2 (transform, and the geometry properties of its section 7), and any with a
-vendor's prefix (CSS 2.1, 4.1.2.1)."""
+vendor's prefix (CSS 2.1, 4.1.2.1) but of fonts, which no film has."""
+INERT = (("vector-effect", "none"),)
+"""What drawing programs write into the style of every shape that they make, and what is so anyhow."""
 COMPUTED = re.compile(
     r"\b(var|env|attr|if|calc(-size)?|min|max|clamp|round|mod|rem|abs|sign|a?(sin|cos|tan)|atan2|pow|sqrt|hypot|log|exp"
     r"|color(-mix)?|light-dark|icc-color|hwb|(ok)?(lab|lch))\s*\(|\b(rgb|hsl)a?\s*\([^,)]*\)",
@@ -169,6 +171,8 @@ def _is_nameless(element: etree._Element | None) -> bool:
 
 def _of_attributes(name: str, element: etree._Element) -> Iterator[str]:
     for attribute, value in ((str(attribute), str(value)) for attribute, value in element.items()):
+        if (attribute, value) in INERT:
+            continue
         if attribute in CONDITIONS or attribute.startswith("on") or attribute in UNEVEN_ATTRIBUTES:
             yield f"{attribute} of <{name}>"
         elif attribute != "style" and _is_uneven_attribute(name, attribute, value):
@@ -208,7 +212,10 @@ def _of_declarations(nodes: Iterable[Any], where: str) -> Iterator[str]:
     for node in nodes:
         if node.type == "declaration":
             name, value = node.lower_name, tinycss2.serialize(node.value)
-            if UNEVEN_PROPERTIES.fullmatch(name) or _is_uneven(name, value) or name != node.name or name in declared:
+            is_uneven = (name, value.strip()) not in INERT and (
+                UNEVEN_PROPERTIES.fullmatch(name) or _is_uneven(name, value)
+            )
+            if is_uneven or name != node.name or name in declared:
                 yield f"{name} from {where}"
             declared.add(name)
         elif node.type in ("qualified-rule", "at-rule"):
