@@ -65,7 +65,7 @@ def _steps_of(moves: Sequence[Move], plate: Plate) -> tuple[Move, ...]:
     step_mm = max(math.hypot(*moves[0].shift_mm), LEAST_REGISTRATION_MM)
     turns = [move for move in moves if move.turn_deg]
     way_mm = max((turn.farthest_mm(plate.area) for turn in turns), default=0.0)
-    steps = min(MOST_STEPS, math.ceil(way_mm / step_mm - ROUNDING_MM))
+    steps = min(MOST_STEPS, math.ceil((way_mm - ROUNDING_MM) / step_mm))
     return tuple(replace(turn, turn_deg=turn.turn_deg * step / steps) for step in range(1, steps) for turn in turns)
 
 
