@@ -1,9 +1,7 @@
 """Specks of the black that the blocker prints, against areas known beforehand and plain shapely."""
 
-import math
-
 import pytest
-import shapely
+from least_dot import DOT_MM2, disc_of
 from shapely import Point, box
 
 from vectorsep.check import measure_stack
@@ -14,15 +12,6 @@ from vectorsep.settings import InkSetting, Settings
 
 RED, BLUE, WHITE, BLACK = "#c81e28", "#1e46c8", "#ffffff", "#101010"
 FIELD = box(5, 5, 55, 55)
-DOT_MM2 = math.pi / 4 * (25.4 / 160 + 0.0626) ** 2
-"""A dot as wide as two threads and an opening, that is a pitch and a thread, of the usual colour mesh: 160 threads an
-inch, of 0.0626 mm, between those of 61 and 77 a centimetre (common practice, see `mesh.py`)."""
-
-
-def speck(area_mm2, at=(20.0, 20.0)):
-    """A round one of exactly so much."""
-    disc = Point(at).buffer(1)
-    return shapely.affinity.scale(disc, *[math.sqrt(area_mm2 / disc.area)] * 2, origin=at)
 
 
 def stack_of(*shapes, **values):
@@ -41,7 +30,7 @@ def told(stack):
 
 @pytest.mark.parametrize(("times", "is_given"), [(0.1, True), (0.9, True), (1.1, False), (4.0, False)])
 def test_a_speck_smaller_than_a_dot_of_the_narrowest_gap_is_printed_over(times, is_given):
-    dot = speck(times * DOT_MM2)
+    dot = disc_of(times * DOT_MM2)
     stack = stack_of((FIELD, RED), (dot, BLACK), (box(40, 40, 45, 45), BLACK))
     made = plates(stack)
     assert made[RED].intersection(dot).area == pytest.approx(dot.area if is_given else 0.0, abs=1e-3)
@@ -76,7 +65,7 @@ def test_one_at_cloth_stays_the_arts_own_edge(other):
 
 
 def test_black_of_a_screen_of_its_own_keeps_its_specks():
-    dot = speck(0.5 * DOT_MM2)
+    dot = disc_of(0.5 * DOT_MM2)
     settings = Settings()
     painted = tuple(PaintedShape(area, hex_, Place("path")) for area, hex_ in [(FIELD, RED), (dot, BLACK)])
     stack = make_stack(separate_inks(Artwork(60.0, 60.0, painted), settings), settings)
@@ -85,13 +74,13 @@ def test_black_of_a_screen_of_its_own_keeps_its_specks():
 
 
 def test_specks_in_white_art_become_white_art():
-    dot = speck(0.5 * DOT_MM2)
+    dot = disc_of(0.5 * DOT_MM2)
     made = plates(stack_of((FIELD, WHITE), (dot, BLACK), (box(40, 40, 45, 45), BLACK)))
     assert dot.within(made["white"].buffer(1e-3))
 
 
 def test_a_black_of_nothing_but_specks_leaves_a_stack_that_is_safe():
-    stack = stack_of((FIELD, RED), *((speck(0.3 * DOT_MM2, (20 + 3 * nth, 20)), BLACK) for nth in range(4)))
+    stack = stack_of((FIELD, RED), *((disc_of(0.3 * DOT_MM2, (20 + 3 * nth, 20)), BLACK) for nth in range(4)))
     assert told(stack)[0].message.startswith("4 specks")
     assert plates(stack)[RED].area == pytest.approx(FIELD.area, abs=1e-2)
     assert measure_stack(stack.plates, Settings(merge_black=True)).safe
@@ -99,13 +88,13 @@ def test_a_black_of_nothing_but_specks_leaves_a_stack_that_is_safe():
 
 @pytest.mark.parametrize("values", [{"detail_gap_mm": 0.1}, {"inks": (InkSetting(RED, "red", 330),)}])
 def test_what_finer_screens_hold_open_stays(values):
-    dot = speck(0.5 * DOT_MM2)
+    dot = disc_of(0.5 * DOT_MM2)
     assert told(stack_of((FIELD, RED), (dot, BLACK), (box(40, 40, 45, 45), BLACK)))
     assert not told(stack_of((FIELD, RED), (dot, BLACK), (box(40, 40, 45, 45), BLACK), **values))
 
 
 def test_the_limit_is_that_of_the_ink_around():
-    dots = [speck(0.5 * DOT_MM2, (x, 20)) for x in (20, 40)]
+    dots = [disc_of(0.5 * DOT_MM2, (x, 20)) for x in (20, 40)]
     shapes = (box(5, 5, 30, 55), RED), (box(30, 5, 55, 55), BLUE), *((dot, BLACK) for dot in dots)
     stack = stack_of(*shapes, inks=(InkSetting(BLUE, "blue", 330),))
     assert Point(told(stack)[0].at_mm).within(dots[0])
@@ -113,7 +102,7 @@ def test_the_limit_is_that_of_the_ink_around():
 
 
 def test_inks_and_black_still_share_the_art_among_them():
-    dots = [(speck(0.5 * DOT_MM2, (x, 20)), BLACK) for x in (20, 40)]
+    dots = [(disc_of(0.5 * DOT_MM2, (x, 20)), BLACK) for x in (20, 40)]
     painted = (
         PaintedShape(area, hex_, Place("path")) for area, hex_ in [(FIELD, RED), *dots, (box(9, 9, 12, 12), BLACK)]
     )
@@ -127,5 +116,5 @@ def test_inks_and_black_still_share_the_art_among_them():
 
 def test_a_larger_multiple_of_detail_fills_no_more():
     """It moves warnings alone."""
-    dot = speck(1.2 * DOT_MM2)
+    dot = disc_of(1.2 * DOT_MM2)
     assert not told(stack_of((FIELD, RED), (dot, BLACK), (box(40, 40, 45, 45), BLACK), detail_multiple=3.0))
