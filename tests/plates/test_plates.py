@@ -595,7 +595,8 @@ def test_what_the_blockers_black_costs_says_how_far_colours_run_over_it(choke_mm
     (taken,) = [
         saving for saving in make_stack(art, Settings(merge_black=True, choke_mm=choke_mm)).savings if saving.taken
     ]
-    dark = f"; colour within {choke_mm} mm of it, about {128 * choke_mm:.1f} mm², has no white beneath and looks darker"
+    size = f"up to about {128 * choke_mm:.1f} mm²"
+    dark = f"; colour within {choke_mm} mm of it, {size}, has no white beneath and looks darker"
     assert taken.cost.removeprefix(f"black looks as the blocker does{dark}").startswith(told)  # 4 edges of 32 mm
     assert ("run over" in taken.cost) == bool(told)
 
@@ -606,7 +607,7 @@ def test_what_the_blockers_black_would_cost_is_about_what_is_told():
     disc, line = Point(62, 70).buffer(9), box(75, 55, 76, 85)
     shapes = (box(50, 50, 90, 90), RED), (disc, BLACK), (line, BLACK)
     (offered,) = [s for s in make_stack(design(*shapes), Settings()).savings if s.step.startswith("let the blocker")]
-    told_mm2 = float(re.search(r"about ([\d.]+) mm²", offered.cost)[1])
+    told_mm2 = float(re.search(r"up to about ([\d.]+) mm²", offered.cost)[1])
     whole, merged = (plates(*shapes, merge_black=merge)["white"] for merge in (False, True))
     taken_mm2 = whole.difference(merged).difference(disc.union(line)).area
     assert taken_mm2 == pytest.approx(told_mm2, rel=0.03)
