@@ -73,9 +73,14 @@ def test_an_emptied_field_is_as_in_the_job_again(page):
     assert page.run("Object.keys(state.moved).length") == 0
 
 
-def test_no_answer_moves_a_slider_back_that_was_moved_on(page):
+def hold_answers(page):
+    """From now on each answer waits until `gate` is called."""
     page.run("const answered = fetch; fetch = async (question) => { const answer = await answered(question); "
              "await new Promise((go) => { gate = go; }); return answer; }")  # fmt: skip
+
+
+def test_no_answer_moves_a_slider_back_that_was_moved_on(page):
+    hold_answers(page)
     page.set("input[type=range][data-key='white.choke']", "0.5")
     page.wait_for("window.gate")
     page.set("input[type=range][data-key='white.choke']", "0.6")
@@ -161,8 +166,7 @@ def test_lines_for_the_job_file_are_never_of_what_was_moved_before(page):
 
 
 def test_an_answer_on_what_was_moved_before_writes_no_lines(page):
-    page.run("const answered = fetch; fetch = async (question) => { const answer = await answered(question); "
-             "await new Promise((go) => { gate = go; }); return answer; }")  # fmt: skip
+    hold_answers(page)
     page.set("[id='white.choke']", "0.5")
     page.wait_for("window.gate")
     page.set("[id='blocker.spread']", "0.6")

@@ -150,7 +150,7 @@ def _covered(line: _Line, place: Place) -> Region:
     except (TooManyPoints, TooManyDashes, Unfillable) as error:
         raise beyond_measure(place, str(error)) from error
     except EngineFailure as error:
-        raise beyond_measure(place, f"the geometry engine gives up on it ({error})") from error
+        raise engine_gives_up(place, error) from error
 
 
 @remembered_for(REGISTER_MARKS)
@@ -192,3 +192,8 @@ def beyond_measure(place: Place, reason: str) -> ArtworkError:
     """The refusal of a shape that cannot be computed."""
     remedy = f"{reason}: simplify it"
     return ArtworkError("the artwork holds a shape that cannot be computed:", [Offence(place, remedy)])
+
+
+def engine_gives_up(place: Place, error: Exception) -> ArtworkError:
+    """The refusal of a shape that the geometry engine fails at."""
+    return beyond_measure(place, f"the geometry engine gives up on it ({error})")

@@ -8,7 +8,7 @@ from dataclasses import dataclass
 from itertools import groupby
 from typing import TypeAlias
 
-from vectorsep.artwork.areas import area_of, beyond_measure, fill_areas, stroke_areas
+from vectorsep.artwork.areas import area_of, engine_gives_up, fill_areas, stroke_areas
 from vectorsep.artwork.css_colours import Solid
 from vectorsep.artwork.drawing import Clip, ClipPart, Fill, Group, Mask, Node, Stroke
 from vectorsep.artwork.opacity import flatten_group
@@ -61,7 +61,7 @@ class RegionMaker:
                 area = self._clipped(next(inside if isinstance(node, Fill) else widened), node)
                 area = area if area.is_empty else self._on_page(area, node)
             except EngineFailure as error:
-                raise beyond_measure(node.place, f"the geometry engine gives up on it ({error})") from error
+                raise engine_gives_up(node.place, error) from error
             if not area.is_empty:
                 yield PaintedShape(area, node.paint.hex, node.place, node.paint.alpha)
 

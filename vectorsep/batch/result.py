@@ -7,7 +7,7 @@ from collections.abc import Mapping
 from dataclasses import dataclass, field
 from typing import Literal, TypeAlias
 
-from vectorsep.paper.remarks import WHOLE_PRINT, Remark, places_of, told_with_place
+from vectorsep.paper.remarks import WHOLE_PRINT, Remark, told_with_place
 from vectorsep.separation import Separation
 
 Verdict: TypeAlias = Literal["safe", "unsafe", "failed"]
@@ -63,7 +63,7 @@ def result_of(job: Separation) -> Result:
     remarks: tuple[Remark, ...] = (*job.check.findings, *job.design.notices, *job.stack.notices)
     count: Counter[str] = Counter()
     for remark in remarks:
-        count[remark.severity] += places_of(remark)
+        count[remark.severity] += remark.places
     return Result(
         verdict="safe" if job.check.safe else "unsafe",
         screens=len(job.films),

@@ -6,7 +6,7 @@ from collections.abc import Iterable, Iterator
 from typing import NamedTuple
 
 from vectorsep.model import Notice
-from vectorsep.paper.remarks import WHOLE_PRINT, Remark, places_of
+from vectorsep.paper.remarks import WHOLE_PRINT, Remark
 from vectorsep.units import counted
 
 KINDS = {
@@ -45,7 +45,7 @@ def warnings_by_kind(remarks: Iterable[Remark]) -> tuple[Kind, ...]:
 
 
 def _kind(code: str, alike: list[Remark]) -> Kind:
-    places = sum(map(places_of, alike))
+    places = sum(remark.places for remark in alike)
     if code not in KINDS:
         return Kind(code, places, tuple(_joined(alike)))
     plates = len({remark.plate for remark in alike})

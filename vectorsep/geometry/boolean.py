@@ -9,7 +9,7 @@ import numpy as np
 import shapely
 from shapely.geometry.base import BaseGeometry
 
-from vectorsep.geometry.arrays import Flags, Floats, Geometries
+from vectorsep.geometry.arrays import Flags, Floats, Geometries, Indices
 from vectorsep.geometry.piecewise import difference_by_pieces, intersection_by_pieces, union_by_pieces, within_each
 from vectorsep.geometry.region import EMPTY, GRID_MM, gather, polygons_only, repaired
 from vectorsep.model import Region
@@ -156,3 +156,10 @@ def joined_coverage(areas: Sequence[Region]) -> Region:
     except shapely.GEOSException:
         return union(areas)
     return joined if joined.is_valid else union(areas)
+
+
+def each_joined(areas: Sequence[Region], pieces: Geometries, owner: Indices) -> list[Region]:
+    """Areas with matched edges, each with the pieces that the number of their owner gives it; the others untouched."""
+    return [
+        joined_coverage([area, *pieces[owner == i]]) if (owner == i).any() else area for i, area in enumerate(areas)
+    ]

@@ -8,7 +8,7 @@ from collections.abc import Mapping
 import numpy as np
 
 from vectorsep.geometry.arrays import Geometries
-from vectorsep.geometry.boolean import covered, joined_coverage
+from vectorsep.geometry.boolean import covered, each_joined
 from vectorsep.geometry.borders import NOBODY, borders_of
 from vectorsep.geometry.holes import small_holes
 from vectorsep.geometry.region import inner_point
@@ -31,11 +31,8 @@ def fill_pinholes(areas: Mapping[str, Region], settings: Settings) -> tuple[dict
     host = borders_of([*areas.values(), *holes]).longest_beside(len(areas), len(holes))
     limit_mm2 = np.array([*map(dot_mm2, gaps_mm), 0.0])  # the last for NOBODY
     host[[hole.area for hole in holes] >= limit_mm2[host]] = NOBODY
-    filled = {
-        hex_: joined_coverage([area, *holes[host == ink]]) if (host == ink).any() else area
-        for ink, (hex_, area) in enumerate(areas.items())
-    }
-    return filled, _told(holes[host != NOBODY], max(gaps_mm))
+    filled = each_joined(list(areas.values()), holes, host)
+    return dict(zip(areas, filled, strict=True)), _told(holes[host != NOBODY], max(gaps_mm))
 
 
 def _told(filled: Geometries, gap_mm: float) -> tuple[Notice, ...]:

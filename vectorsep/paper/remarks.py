@@ -51,7 +51,7 @@ def listed(remarks: Iterable[Remark], most: int | None = MOST_ALIKE) -> tuple[Li
         whole = severity == "unsafe" or code in NEVER_SHORTENED or most is None or len(alike) <= most + 1
         kept, others = (alike, []) if whole else (alike[:most], alike[most:])
         shown += [Listed(remark) for remark in kept[:-1]]
-        shown.append(Listed(kept[-1], sum(places_of(remark) for remark in others)))
+        shown.append(Listed(kept[-1], sum(remark.places for remark in others)))
     return tuple(shown)
 
 
@@ -68,8 +68,3 @@ def told_with_place(remark: Remark) -> str:
     place = f" at {remark.at_mm[0]:.2f}, {remark.at_mm[1]:.2f} mm" if remark.at_mm else ""
     where = f"{remark.plate or 'stack'}{place}: " if remark.plate or place else ""
     return where + remark.message
-
-
-def places_of(remark: Remark) -> int:
-    """How many places a remark speaks of."""
-    return remark.places

@@ -10,7 +10,7 @@ from dataclasses import replace
 import numpy as np
 
 from vectorsep.geometry.arrays import Geometries, Indices
-from vectorsep.geometry.boolean import joined_coverage
+from vectorsep.geometry.boolean import each_joined
 from vectorsep.geometry.borders import NOBODY, borders_of
 from vectorsep.geometry.region import EMPTY, gather, polygons
 from vectorsep.mesh import dot_mm2, narrowest_gap_mm
@@ -47,8 +47,7 @@ def _given(areas: tuple[Region, ...], limits_mm2: tuple[float, ...]) -> tuple[Re
         return (*areas, EMPTY)
     host = np.full(len(pieces), NOBODY)
     host[is_speck] = _hosts(pieces[is_speck], others, limits_mm2)
-    taken = (joined_coverage([area, *pieces[host == ink]]) for ink, area in enumerate(others))
-    return (gather(pieces[host == NOBODY]), *taken, gather(pieces[host != NOBODY]))
+    return (gather(pieces[host == NOBODY]), *each_joined(others, pieces, host), gather(pieces[host != NOBODY]))
 
 
 def _hosts(specks: Geometries, inks: Sequence[Region], limits_mm2: tuple[float, ...]) -> Indices:

@@ -60,7 +60,7 @@ def _dark_edge(black: InkArea, others: Sequence[InkArea], settings: Settings) ->
     """The colour along the black's edge that lies straight on the blocker, where white keeps the choke. Between lines
     closer than two chokes it is counted twice: on owl_boat a third more is told than is lost."""
     beside_mm = borders_of([*(ink.area for ink in others), black.area]).shared_mm(len(others), 1).sum()
-    dark_mm2 = settings.choke_mm * beside_mm if settings.white_under_colours else 0.0
+    dark_mm2 = settings.choke_mm * beside_mm
     if dark_mm2 < WORTH_TELLING_MM2:
         return ""
     return (

@@ -126,7 +126,7 @@ def _overprinted(roles: Roles, plate: str) -> Iterator[Notice]:
     message = (
         f"{counted(len(specks), 'speck')} of {roles.black.name}, {format_mm2(roles.overprinted.area)} in all, {are} "
         f"printed over by the ink around {them}: no screen of that holds openings so small, and the white choked all "
-        f"around would show as dark dots; if your screens hold finer gaps, set detail.gap"
+        "around would show as dark dots; if your screens hold finer gaps, set detail.gap"
     )
     yield Notice("speck-overprinted", message, "warning", plate, inner_point(specks[0]))
 
