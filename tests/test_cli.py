@@ -52,6 +52,7 @@ def test_quiet_is_quiet_and_piped_output_has_no_progress_bar(art, tmp_path, caps
     ("flags", "why"),
     [
         (["--blocker", "grey", "--merge-black"], "grey blocker cannot print the design's black"),
+        (["--blocker", "grey", "--merge-black"], "or --no-merge-black"),
         (["--spread", "40mm"], "blocker.spread"),
         (["--merge-inks", "90"], "colour.merge_inks"),
     ],

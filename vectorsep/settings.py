@@ -245,7 +245,7 @@ def _blocker_problems(settings: Settings) -> Iterator[str]:
     if settings.merge_black and settings.blocker != "black":
         yield (
             f"a {settings.blocker} blocker cannot print the design's black: "
-            "use a black blocker or leave the design's black its own screen @ blocker.merge_black"
+            "use a black one, or --no-merge-black to leave the black a screen of its own @ blocker.merge_black"
         )
     if not settings.white_under_colours and settings.blocker != "grey":
         yield "colours without white vanish on a black blocker: use a grey one @ white.under_colours"

@@ -16,7 +16,7 @@ from serving import serving
 
 from vectorsep.errors import CalledOff
 from vectorsep.tune import LightTable, TuneServer
-from vectorsep.tune.server import HEADERS, HOST, SCRIPTS, STYLE
+from vectorsep.tune.server import HEADERS, HOST, ICON, SCRIPTS, STYLE
 
 LOOK = "look?window=45,25,55,35"
 
@@ -37,6 +37,7 @@ def get(address):
         ("", "text/html"),
         *((script, "text/javascript") for script in SCRIPTS),
         (STYLE, "text/css"),
+        (ICON, "image/svg+xml"),
         ("map", "application/json"),
         (LOOK, "application/json"),
         (LOOK.replace("look", "loupe"), "application/json"),
@@ -62,7 +63,7 @@ def test_names_are_escaped_on_the_page(served):
 
 
 def test_the_page_asks_no_other_machine(served):
-    for name in ("", *SCRIPTS, STYLE):
+    for name in ("", *SCRIPTS, STYLE, ICON):
         body = get(served.address + name)[2].replace(b"http://www.w3.org/2000/svg", b"")
         assert b"://" not in body
 

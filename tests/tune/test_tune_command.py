@@ -147,6 +147,13 @@ def test_bad_settings_end_with_2(art, capsys, flags, why):
     assert why in capsys.readouterr().err
 
 
+@pytest.mark.parametrize(("at", "rc"), [("69,30", 0), ("71,30", 2), ("30,71", 2), ("-11,30", 2), ("30,-11", 2)])
+def test_a_place_far_off_the_page_is_refused(art, at_once, capsys, at, rc):
+    """The window is 20 mm wide, the page 60: at 69 mm it meets the page, at 71 it does not."""
+    assert main(["tune", str(art), f"--at={at}"]) == rc
+    assert ("off the page of 60 mm × 60 mm" in capsys.readouterr().err) == (rc == 2)
+
+
 def test_what_the_job_asks_in_vain_is_told_before_the_page_is_served(art, tmp_path, capsys):
     job = tmp_path / "job.toml"
     job.write_text('[blocker]\nmerge_black = true\ndesign_black = "soot"\n')

@@ -14,17 +14,21 @@ from vectorsep.commands.telling import printable, printing
 from vectorsep.errors import VectorsepError
 from vectorsep.exits import SAFE
 from vectorsep.files import read_file, text_name
-from vectorsep.model import Point
+from vectorsep.model import Bounds, Design, Point
 from vectorsep.settings import Settings
 from vectorsep.tune import LightTable, TuneServer
 from vectorsep.tune.view import first_window
-from vectorsep.units import parse_length_mm
+from vectorsep.units import format_mm, parse_length_mm
 
 LARGEST_PORT = 65_535
 
 
 class PortError(VectorsepError):
     """The page cannot be served at the port that was asked for."""
+
+
+class PlaceError(VectorsepError):
+    """There is nothing at the place that was asked for."""
 
 
 def _add_arguments(command: argparse.ArgumentParser) -> None:
@@ -57,7 +61,7 @@ def _run(args: argparse.Namespace) -> int:
     values = values_of(args)
     name, svg = text_name(args.design.name), read_file(args.design)
     design = read_design(svg, Settings(**values))
-    table = LightTable(name, svg, design, values, first_window(design, args.at))
+    table = LightTable(name, svg, design, values, _first_window(design, args.at))
     table.look({"window": ",".join(map(str, table.first_window))})  # what the job asks in vain is told here
     with _served(table, args.port) as server:
         with printing():
@@ -69,6 +73,14 @@ def _run(args: argparse.Namespace) -> int:
         except KeyboardInterrupt:
             return SAFE  # the way to end it
     return SAFE
+
+
+def _first_window(design: Design, place: Point | None) -> Bounds:
+    left, top, right, bottom = window = first_window(design, place)
+    if right < 0 or bottom < 0 or left > design.width_mm or top > design.height_mm:
+        page = f"{format_mm(design.width_mm)} × {format_mm(design.height_mm)}"
+        raise PlaceError(f"--at is far off the page of {page}: places count from its top left, as in warnings")
+    return window
 
 
 def show(address: str) -> None:

@@ -25,10 +25,15 @@ from vectorsep.tune.light_table import FILLING, LightTable
 
 HOST = "127.0.0.1"
 """No other machine is answered."""
-KIND = {"html": "text/html; charset=utf-8", "js": "text/javascript; charset=utf-8", "css": "text/css; charset=utf-8"}
+KIND = {
+    "html": "text/html; charset=utf-8",
+    "js": "text/javascript; charset=utf-8",
+    "css": "text/css; charset=utf-8",
+    "svg": "image/svg+xml",
+}
 SCRIPTS = ("view.js", "edges.js", "hand.js", "ask.js", "check.js", "steps.js", "tune.js")
 """The page's scripts, in the order in which it loads them: they share their names, and the last one starts it."""
-STYLE = "tune.css"
+STYLE, ICON = "tune.css", "icon.svg"
 JSON = "application/json"
 HEADERS = {
     "Cache-Control": "no-store",
@@ -51,11 +56,11 @@ class Answer:
 
 
 def answer(table: LightTable, name: str, query: str, is_wanted: Callable[[], bool]) -> Answer:
-    """What the page asks for by name: itself, its scripts and style, the map, a look at the plates, or through the
-    loupe, and a check, which takes seconds and is done apart. Raises CalledOff when it is no longer wanted."""
+    """What the page asks for by name: itself, its scripts, style and icon, the map, a look at the plates, or through
+    the loupe, and a check, which takes seconds and is done apart. Raises CalledOff when it is no longer wanted."""
     if name == "":
         return Answer(KIND["html"], _page(table).encode())
-    if name in (*SCRIPTS, STYLE):
+    if name in (*SCRIPTS, STYLE, ICON):
         kind = KIND[name.rpartition(".")[2]]
         return Answer(kind, files("vectorsep.tune").joinpath("templates", name).read_bytes())
     questions: dict[str, Question] = {
@@ -71,7 +76,8 @@ def answer(table: LightTable, name: str, query: str, is_wanted: Callable[[], boo
 
 def _page(table: LightTable) -> str:
     template = page_environment("vectorsep.tune").get_template("tune.html.j2")
-    return template.render(name=table.name, keys=table.tuned(), filling=FILLING, scripts=SCRIPTS, style=STYLE)
+    assets = {"scripts": SCRIPTS, "style": STYLE, "icon": ICON}
+    return template.render(name=table.name, keys=table.tuned(), filling=FILLING, **assets)
 
 
 def _answered(question: Question, query: str) -> Answer:
