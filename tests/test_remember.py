@@ -7,6 +7,7 @@ import pytest
 import shapely
 
 from vectorsep.errors import CalledOff
+from vectorsep.geometry import graded
 from vectorsep.inks import separate_inks
 from vectorsep.model import Artwork, PaintedShape, Place
 from vectorsep.plates import make_stack
@@ -113,3 +114,23 @@ def test_plates_do_not_depend_on_what_was_made_before():
     for step in range(6):
         make_stack(design, dataclasses.replace(Settings(), choke_mm=0.3 + step / 10, spread_mm=0.5 + step / 10))
     assert make_stack(design, wanted) == alone
+
+
+def test_a_new_spread_looks_for_narrow_white_only_where_art_recedes(monkeypatch):
+    """Two parts of a badge recede from the slanting gap between them, which stays open; a lone disc does not."""
+    badge = (shapely.box(20, 20, 40, 30), shapely.Polygon([(20, 30.7), (40, 31.6), (40, 40), (20, 40)]))
+    painted = [PaintedShape(area, "#c81e28", Place("path")) for area in (*badge, shapely.Point(80, 80).buffer(10))]
+    design = separate_inks(Artwork(100.0, 100.0, tuple(painted)), Settings())
+    looked_at, ridges_of = [], graded.ridges_of
+
+    def noted(area, far_mm):
+        looked_at.append(area.bounds)
+        return ridges_of(area, far_mm)
+
+    monkeypatch.setattr(graded, "ridges_of", noted)
+    forget()
+    make_stack(design, Settings())
+    assert len(looked_at) == 3  # the cloth, the badge, the disc
+    looked_at.clear()
+    make_stack(design, dataclasses.replace(Settings(), spread_mm=Settings().spread_mm + 0.01))
+    assert looked_at == [pytest.approx((20, 20, 40, 40))]

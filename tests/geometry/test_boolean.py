@@ -17,7 +17,7 @@ from vectorsep.geometry.boolean import (
     union,
     unions_of_others,
 )
-from vectorsep.geometry.region import EMPTY
+from vectorsep.geometry.region import EMPTY, gather
 from vectorsep.geometry.sweep import Disc, sweep
 
 WINDOW = shapely.union_all([box(0, 0, 40, 40), box(60, 0, 100, 40)])
@@ -36,7 +36,7 @@ def test_cutting_is_the_plain_intersection(seed):
     art = dots(seed)
     plain = shapely.intersection(art, WINDOW)
     outside = shapely.difference(art, WINDOW)
-    for cut in (cut_to(art, WINDOW), cut_where(art, WINDOW, outside)):
+    for cut in (cut_to(art, WINDOW), gather(cut_where(art, WINDOW, outside))):
         assert cut.is_valid
         assert shapely.symmetric_difference(cut, plain).area < 1e-9
         assert {piece.wkb for piece in cut.geoms} & {piece.wkb for piece in art.geoms}  # most were not touched
@@ -44,7 +44,16 @@ def test_cutting_is_the_plain_intersection(seed):
 
 def test_where_nothing_lies_outside_all_stays():
     art = dots(9)
-    assert cut_where(art, WINDOW, EMPTY) is art
+    whole, cut = cut_where(art, WINDOW, EMPTY)
+    assert (whole is art, cut.is_empty) == (True, True)
+
+
+def test_what_was_cut_is_told_from_what_was_not():
+    art = dots(9)
+    whole, cut = cut_where(art, WINDOW, shapely.difference(art, WINDOW))
+    inside = shapely.contains_properly(WINDOW, np.array(art.geoms))
+    assert 0 < len(cut.geoms) < len(art.geoms)
+    assert {piece.wkb for piece in whole.geoms} == {piece.wkb for piece in np.array(art.geoms)[inside]}
 
 
 CROSSED = Polygon([(0, 0), (4, 4), (4, 0), (0, 4.1)])

@@ -102,16 +102,16 @@ def _inside(pieces: Geometries, window: Region) -> Flags:
     return inside
 
 
-def cut_where(region: Region, window: Region, outside: Region) -> Region:
-    """What of a region lies in the window, where it is known what of it may lie outside: only pieces that touch that
-    are cut."""
+def cut_where(region: Region, window: Region, outside: Region) -> tuple[Region, Region]:
+    """What of a region lies in the window, where it is known what of it may lie outside: the pieces that do not touch
+    that, as they are, and what is left of the others."""
     if outside.is_empty:
-        return region
+        return region, EMPTY
     pieces = shapely.get_parts(region)
     touched = np.zeros(len(pieces), dtype=bool)
     # The pieces are readied, not what is outside: many small ones of that may touch one large piece.
     touched[shapely.STRtree(shapely.get_parts(outside)).query(pieces, predicate="intersects")[0]] = True
-    return gather([*pieces[~touched], intersection(gather(pieces[touched]), window)])
+    return gather(pieces[~touched]), intersection(gather(pieces[touched]), window)
 
 
 def difference(region: Region, taken: Region) -> Region:

@@ -8,6 +8,7 @@ wide places have no ridge: there the plain inset stands.
 from __future__ import annotations
 
 import math
+from collections.abc import Sequence
 from dataclasses import dataclass, replace
 
 import numpy as np
@@ -24,7 +25,7 @@ from vectorsep.geometry.offset import (
     inset,
     opened,
 )
-from vectorsep.geometry.region import gather, polygons
+from vectorsep.geometry.region import gather, polygons, which_near
 from vectorsep.geometry.ridges import Ridges, measured, put_together
 from vectorsep.model import Region
 from vectorsep.remember import remembered
@@ -68,6 +69,7 @@ class GradedInset:
         return union([self.plain, self.kept])
 
 
+@remembered
 def graded_inset(area: Region, depth_mm: float, least_width_mm: float, least_depth_mm: float) -> GradedInset:
     """Inset by the depth where that leaves the least width; where it does not, by less, but never by under the
     least depth; where even that leaves less than the least width, keep nothing and say so.
@@ -87,6 +89,12 @@ def graded_inset(area: Region, depth_mm: float, least_width_mm: float, least_dep
     return GradedInset(plain, narrow.kept, narrow.lost)
 
 
+def all_of(insets: Sequence[GradedInset]) -> GradedInset:
+    """Insets of areas that do not meet, as one."""
+    plain, kept = gather([one.plain for one in insets]), gather([one.kept for one in insets])
+    return GradedInset(plain, kept, put_together([one.lost for one in insets]))
+
+
 def _beside_tapers(lost: Ridges, tapers: Ridges, reach_mm: float) -> tuple[Ridges, Ridges]:
     """The ridges of what is lost but for those that come near tapers; and these, with the tapers."""
     near = np.zeros(len(lost.ends), dtype=bool)
@@ -94,10 +102,13 @@ def _beside_tapers(lost: Ridges, tapers: Ridges, reach_mm: float) -> tuple[Ridge
     return lost.where(~near), put_together([tapers, lost.where(near)])
 
 
-def _too_thin(area: Region, along: Ridges, width_mm: float) -> Region:
-    """What is thinner than the width of an area, beside some ridges."""
-    near = intersection(area, swept(along, SEEN_WIDTHS * width_mm))
-    return intersection(difference(near, opened(near, width_mm)), swept(along, width_mm))
+def _too_thin(area: Region, ridges: Ridges, width_mm: float) -> Region:
+    """What is thinner than the width of an area, beside some ridges. Most of these come near nothing of it."""
+    near = np.zeros(len(ridges.ends), dtype=bool)
+    near[which_near(ridges.shapes(), area, width_mm)] = True
+    along = ridges.where(near)
+    seen = intersection(area, swept(along, SEEN_WIDTHS * width_mm))
+    return intersection(difference(seen, opened(seen, width_mm)), swept(along, width_mm))
 
 
 def narrow_places(

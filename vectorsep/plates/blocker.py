@@ -169,6 +169,7 @@ def _worn(ground: _Ground, room: UpperRoom, upper: _Upper) -> Region:
 def _thin(art: Region, room: UpperRoom, upper: _Upper) -> Region:
     """What would recede to its room of the lines of some art that would get too thin by it."""
     least_mm = max(upper.min_line_mm, WORN_SHARE * upper.distance_mm)
-    core = thinned(inset(room.cut(art), least_mm / 2), least_mm * OPENING_TOLERANCE)
+    receded = room.parted(art)[1]
+    core = thinned(inset(receded, least_mm / 2), least_mm * OPENING_TOLERANCE)
     sound = grow(core, least_mm / 2 + CORNERS * upper.distance_mm)
     return no_shorter(difference(room.receding, sound), SHORTEST_LOSS_MM)

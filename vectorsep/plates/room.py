@@ -8,6 +8,7 @@ from vectorsep.geometry.boolean import cut_where, difference, intersection
 from vectorsep.geometry.finish import THINNING_MM
 from vectorsep.geometry.offset import inset_at_least
 from vectorsep.geometry.refit import FILM_GUARD_MM
+from vectorsep.geometry.region import gather
 from vectorsep.model import Region
 from vectorsep.remember import remembered
 from vectorsep.settings import Settings
@@ -27,6 +28,10 @@ class UpperRoom:
 
     def cut(self, art: Region) -> Region:
         """What of some art lies in the room."""
+        return art if self.receding.is_empty else gather(self.parted(art))
+
+    def parted(self, art: Region) -> tuple[Region, Region]:
+        """The same in two: the pieces that lie in the room as they are, and what is left of the others."""
         return cut_where(art, self.area, self.receding)
 
 

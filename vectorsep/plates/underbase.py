@@ -9,11 +9,11 @@ from shapely.geometry.base import BaseGeometry
 from vectorsep.geometry.boolean import covered, difference, intersection, not_inside, union
 from vectorsep.geometry.crossings import without_lone_spots
 from vectorsep.geometry.finish import finished
-from vectorsep.geometry.graded import graded_inset
+from vectorsep.geometry.graded import all_of, graded_inset
 from vectorsep.geometry.measure import Strip, edge_outside
 from vectorsep.geometry.near import stretches
 from vectorsep.geometry.offset import grow, grow_lines
-from vectorsep.geometry.region import EMPTY, GRID_MM, touching
+from vectorsep.geometry.region import EMPTY, GRID_MM, gather, touching
 from vectorsep.geometry.ridges import Ridges
 from vectorsep.model import Region
 from vectorsep.plates.roles import Roles
@@ -44,10 +44,12 @@ def _outside(white_art: Region, thin: Ridges) -> tuple[Strip, ...]:
 
 @dataclass(frozen=True, slots=True)
 class _Ground:
-    """What white is laid for, cut to where upper ink may lie: all that it carries, the white art among it. And the
-    white art that has an edge of its own to the outside, the colours that it meets, and their edges to the outside."""
+    """What white is laid for, cut to where upper ink may lie: all that it carries, the white art among it, and the same
+    in two, what was left whole and what was cut: a new spread leaves the former. And the white art that has an edge of
+    its own to the outside, the colours that it meets, and their edges to the outside."""
 
     carried: Region
+    parts: tuple[Region, Region]
     white_art: Region
     colours_beside: Region
     white_beside: Region
@@ -78,7 +80,7 @@ def _shaped(
     min_choke_mm: float,
 ) -> WhiteShape:
     ground = _ground(carried, white_art, room)
-    choked = graded_inset(ground.carried, choke_mm, min_line_mm, min_choke_mm)
+    choked = all_of([graded_inset(part, choke_mm, min_line_mm, min_choke_mm) for part in ground.parts])
     standing = not_inside(_standing(choked.kept, ground.white_art), choked.plain)
     white = union([choked.plain, standing, _beside_white_art(ground, choke_mm)])
     white = without_lone_spots(white, ground.carried, choked.lost, min_line_mm, choke_mm, ground.white_art)
@@ -94,13 +96,14 @@ def _standing(cores: Region, white_art: Region) -> Region:
 @remembered
 def _ground(carried: tuple[Region, ...], white_art: tuple[Region, ...], room: UpperRoom) -> _Ground:
     """What the choke does not change."""
-    all_carried, all_white = room.cut(covered(carried)), room.cut(covered(white_art))
+    parts, all_white = room.parted(covered(carried)), room.cut(covered(white_art))
+    all_carried = gather(parts)
     at_edge = touching(all_white, stretches(all_carried))
     if at_edge.is_empty:
-        return _Ground(all_carried, all_white, EMPTY, EMPTY, EMPTY)
+        return _Ground(all_carried, parts, all_white, EMPTY, EMPTY, EMPTY)
     colours = touching(difference(all_carried, all_white), at_edge)
     own_edges = edge_outside(colours, grow(all_white, GRID_MM))  # an edge cut anew may lie beside white by the last bit
-    return _Ground(all_carried, all_white, colours, touching(at_edge, colours), own_edges)
+    return _Ground(all_carried, parts, all_white, colours, touching(at_edge, colours), own_edges)
 
 
 def _beside_white_art(ground: _Ground, choke_mm: float) -> Region:
