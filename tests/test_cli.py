@@ -54,6 +54,9 @@ def test_quiet_is_quiet_and_piped_output_has_no_progress_bar(art, tmp_path, caps
         (["--blocker", "grey", "--merge-black"], "grey blocker cannot print the design's black"),
         (["--blocker", "grey", "--merge-black"], "or --no-merge-black"),
         (["--spread", "40mm"], "blocker.spread"),
+        (["--spread", "-0.3mm"], "-0.3 mm is out of range: give 0 to 10 mm @ blocker.spread"),
+        (["--choke", "-.5"], "-0.5 mm is out of range: give 0 to 10 mm @ white.choke"),
+        (["--merge-inks", "-1"], "colour.merge_inks"),
         (["--merge-inks", "90"], "colour.merge_inks"),
     ],
 )

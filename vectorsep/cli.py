@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import argparse
 import io
+import re
 import sys
 from collections.abc import Callable, Sequence
 from importlib.metadata import version
@@ -12,6 +13,9 @@ from vectorsep.commands import COMMANDS
 from vectorsep.commands.telling import printing
 from vectorsep.errors import VectorsepError
 from vectorsep.exits import BAD_INPUT, DEFECT, PIPE_CLOSED
+
+NEGATIVE, FLAG = re.compile(r"-\.?\d"), re.compile(r"--\w")
+"""How a negative number begins, and no flag; how flags begin that take a value."""
 
 
 def main(argv: Sequence[str] | None = None) -> int:
@@ -38,9 +42,21 @@ def main(argv: Sequence[str] | None = None) -> int:
 
 def _run(argv: Sequence[str] | None) -> int:
     with printing():  # what the parser prints, such as help
-        args = _parser().parse_args(argv)
+        args = _parser().parse_args(_negatives_attached(sys.argv[1:] if argv is None else argv))
     run: Callable[[argparse.Namespace], int] = args.run
     return run(args)
+
+
+def _negatives_attached(argv: Sequence[str]) -> list[str]:
+    """The arguments, with what begins as a negative number does put to the flag before it: `--choke=-1mm`. Apart, the
+    parser takes it for a flag that it does not know, and says that a value is missing."""
+    attached: list[str] = []
+    for argument in argv:
+        if NEGATIVE.match(argument) and attached and FLAG.match(attached[-1]):
+            attached[-1] += f"={argument}"
+        else:
+            attached.append(argument)
+    return attached
 
 
 def _parser() -> argparse.ArgumentParser:
