@@ -34,8 +34,8 @@ from vectorsep.geometry.facing import Facing, facing_edges
 from vectorsep.geometry.measure import Strip, edge, strip_sizes, strips_across
 from vectorsep.geometry.near import near_bounds, within_bounds
 from vectorsep.geometry.offset import grow
-from vectorsep.geometry.region import frame_around, gather, outlines, polygons
-from vectorsep.geometry.sweep import Disc, across_mm, are_narrow, sweep
+from vectorsep.geometry.region import EMPTY, frame_around, gather, outlines, polygons
+from vectorsep.geometry.sweep import Disc, Sweep, across_mm, are_narrow, sweep
 from vectorsep.geometry.thinning import COARSE_MM, coarsened
 from vectorsep.geometry.windows import windows_around
 from vectorsep.model import Region
@@ -59,11 +59,10 @@ def thin_places(area: Region, width_mm: float, facing: Facing | None = None) -> 
     swept of not being there, is within the engine's error and not told.
     """
     disc, facing = Disc(width_mm), facing or facing_at(area, width_mm)
-    pieces, across, stand_alone = _narrow(
-        partial(intersection, area), area, facing.across_inside(disc.passage_mm), disc
-    )
+    pieces, swept = _narrow(partial(intersection, area), area, facing.across_inside(disc.passage_mm), disc)
+    stand_alone = ~shapely.dwithin(swept.swept, pieces, disc.slack_mm)  # no error of the sweep can have made them
     sure = stand_alone | (strip_sizes(pieces)[1] > 2 * disc.slack_mm)
-    return strips_across(pieces[sure], across[sure], 0.0)
+    return strips_across(pieces[sure], across_mm(pieces[sure], swept), 0.0)
 
 
 def thin_parts(area: Region, width_mm: float) -> Region:
@@ -79,7 +78,8 @@ def narrow_gaps(
     """The narrow places, in the same sense, of all that the area leaves free, as far as none of some regions hides
     them."""
     disc, facing = Disc(width_mm), facing or facing_at(area, width_mm)
-    pieces, across, _ = _narrow(partial(_left_free, area), area, facing.across_outside(disc.passage_mm), disc)
+    pieces, swept = _narrow(partial(_left_free, area), area, facing.across_outside(disc.passage_mm), disc)
+    across = across_mm(pieces, swept)
     for cover in hidden_by:
         pieces, across = _in_sight(pieces, across, cover, width_mm)
     return strips_across(pieces, across, 2 * disc.slack_mm)
@@ -128,21 +128,18 @@ def _left_free(area: Region, window: Region) -> Region:
     return difference(window, area)
 
 
-def _narrow(
-    within: Callable[[Region], Region], area: Region, places: Floats, disc: Disc
-) -> tuple[Geometries, Floats, Flags]:
-    """The narrow places of what lies within a window, near the places (boxes) where there can be any, how wide each is
-    at least, and whether nothing swept is beside it, so that no error of the sweep can have made it."""
+def _narrow(within: Callable[[Region], Region], area: Region, places: Floats, disc: Disc) -> tuple[Geometries, Sweep]:
+    """The narrow places of what lies within a window, near the places (boxes) where there can be any, and the sweep
+    that missed them."""
     if not len(places):
-        return np.empty(0, dtype=object), np.empty(0), np.empty(0, dtype=bool)
+        return np.empty(0, dtype=object), sweep(EMPTY, disc)
     for window in _windows(area, places, disc):
         swept = sweep(within(window), disc)
         cut_short = _near_rim(swept.missed, window, disc.sight_mm)
         if not _is_any_at(swept.missed[cut_short], places):
             break
     missed = swept.missed[~cut_short]
-    narrow = missed[are_narrow(missed, swept)]
-    return narrow, across_mm(narrow, swept), ~shapely.dwithin(swept.swept, narrow, disc.slack_mm)
+    return missed[are_narrow(missed, swept)], swept
 
 
 def _windows(area: Region, places: Floats, disc: Disc) -> Iterator[Region]:
