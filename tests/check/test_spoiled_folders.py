@@ -157,7 +157,7 @@ EDITS = {
         r"\?>",
         '?><!DOCTYPE svg [<!ATTLIST path display CDATA "none">]>',
         "blocker black",
-        "depends on who opens it",
+        "remove <!ATTLIST>",
         None,
         None,
     ),

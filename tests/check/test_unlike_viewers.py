@@ -54,7 +54,6 @@ UNLIKE = {
     "a page that is put off": f'<svg viewBox="0 0 50 100" preserveAspectRatio="defer xMinYMin meet">{BOX}</svg>',
     "a width of another": BOX.replace('"40"', '"inherit"'),
     "corners of any width": boxed('rx="auto" ry="15"'),
-    "a space of another script": BOX.replace('"20"', '"40\u00a0"'),
     "a dot at a number's end": '<path d="M20. 30h40v30z"/>',
     "a dot at a point's end": '<polygon points="20 30 60. 30 60 60"/>',
     "an outline of one point": '<polygon points="40 40" stroke="#000" stroke-width="40" stroke-linecap="round"/>',

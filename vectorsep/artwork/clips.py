@@ -12,6 +12,7 @@ from vectorsep.artwork.inheritance import computed
 from vectorsep.artwork.outlines import SHAPES, OutlineError, outline_of
 from vectorsep.artwork.references import within_use
 from vectorsep.artwork.style import Style
+from vectorsep.artwork.unread import foreign_space
 from vectorsep.artwork.urls import parse_reference
 from vectorsep.artwork.walk import Walk
 from vectorsep.model import Notice
@@ -66,7 +67,11 @@ def _parts(walk: Walk, element: Element, context: Context, *, by_use: bool = Fal
     if name not in SHAPES and name not in ("use", "text"):
         return []
     declared = walk.cascade.declared(element)
+    if (reason := foreign_space(element, declared)) is not None:
+        walk.report.leave_out(element, reason)
     style, frame = computed(declared, context.style, context.frame)
+    if by_use and style["visibility"] != "visible":
+        walk.report.tell(Notice("hidden-clip", f"{place_of(element)} {HIDDEN}; here it does not clip", "warning"))
     if style["display"] == "none" or style["visibility"] != "visible" or not walk.meets_conditions(element):
         return []
     walk.refuse_unread(element, declared, style)

@@ -82,6 +82,11 @@ def parse_document(data: bytes) -> Document:
         raise ArtworkError("the artwork is empty: export it again as SVG")
     if text.count(b"<") > 2 * MAX_ELEMENTS + 1000:
         raise ArtworkError(f"the artwork has more than {MAX_ELEMENTS:,} elements: join its paths and export it again")
+    if b"<!ATTLIST" in text:
+        raise ArtworkError(
+            "the artwork's document type gives attributes to elements, which only some programs heed: write them on "
+            "the elements, and remove <!ATTLIST>"
+        )
     root = _parsed(text)
     name = local_name(root)
     if name != "svg":

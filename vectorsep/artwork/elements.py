@@ -34,6 +34,7 @@ from vectorsep.artwork.shadows import adds_behind
 from vectorsep.artwork.shapes import draw_shape
 from vectorsep.artwork.style import ROOT_STYLE, Style
 from vectorsep.artwork.text import draw_text
+from vectorsep.artwork.unread import foreign_space
 from vectorsep.artwork.unseen import box_of_unprintable, draw_in_sight, draw_unprintable, is_unseen
 from vectorsep.artwork.viewport import Box, corner_of
 from vectorsep.artwork.walk import Draw, Walk
@@ -65,6 +66,9 @@ class ElementWalk(Walk):
         for element in root.iter(*(prefix + name for name in ACTIVE_ELEMENTS for prefix in (SVG, ""))):
             self.report.refuse(element, ACTIVE_ELEMENTS[local_name(element) or ""])
         declared = self.cascade.declared(root)
+        if (reason := foreign_space(root, declared)) is not None:
+            self.report.refuse(root, reason)
+            return []
         style, frame = computed(declared, ROOT_STYLE, self.page.frame)
         frame = frame.of_root()
         if style["display"] == "none":
@@ -84,6 +88,9 @@ class ElementWalk(Walk):
             return []
         self.guard(element, context)
         declared = self.cascade.declared(element)
+        if (reason := foreign_space(element, declared)) is not None:
+            self.report.refuse(element, reason)
+            return []
         style, frame = computed(declared, context.style, context.frame)
         if style["display"] == "none" or not self.meets_conditions(element):
             return []

@@ -43,6 +43,8 @@ def outline_of(
     Raises OutlineError where nothing can be drawn.
     """
     if local_name(element) == "path":
+        if _CSS_PATH.fullmatch(element.get("d", "").strip()):
+            raise OutlineError("its d is written as a style has it, which an attribute does not take: leave out path()")
         return _path(style, known)
     return _basic_outline(element, style, frame), None
 

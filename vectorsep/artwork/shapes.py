@@ -17,6 +17,7 @@ from vectorsep.artwork.patterns import draw_pattern
 from vectorsep.artwork.references import refuse_unless_measuring
 from vectorsep.artwork.report import UNSEEN, Refused
 from vectorsep.artwork.style import Style
+from vectorsep.artwork.uneven_strokes import stroke_doubts
 from vectorsep.artwork.unseen import BLACK, is_unseen
 from vectorsep.artwork.walk import Walk
 from vectorsep.geometry.curves import Outline
@@ -128,6 +129,8 @@ def _stroked(
         return None
     if pen.dashes and "pathLength" in element.attrib:
         walk.report.leave_out(element, "its dashes go by a pathLength, which is not read: write their true lengths")
+    for doubt in stroke_doubts(outline, pen, as_film=walk.options.as_film):
+        walk.report.tell(Notice("uneven-stroke", f"{place_of(element)}: programs differ on {doubt}", "warning"))
     to_page = context.to_page
     if "non-scaling-stroke" in style["vector-effect"].split():
         if any(local_name(one) in _UNEVEN_SCREENS for one in context.chain):

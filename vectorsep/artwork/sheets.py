@@ -22,6 +22,8 @@ from vectorsep.artwork.supports import is_supported
 from vectorsep.artwork.validity import is_passed_over_in_style
 from vectorsep.artwork.variables import MAX_BRACKETS, is_custom, names_any
 
+SPACES = " \t\n\r\f"
+"""What CSS takes for a space (CSS Syntax 3, 4.2)."""
 _XHTML = "{http://www.w3.org/1999/xhtml}"
 _OWN_NAMESPACE = tuple(f"{SVG[1:-1]}{end}" for end in (")", "')", '")', "'", '"'))
 _UNKNOWN = "hangs on who looks at the drawing: write its rules plainly, or remove them"
@@ -207,7 +209,7 @@ def _declarations(source: str | list[CssNode]) -> Iterator[tuple[str, str, bool]
     for node in tinycss2.parse_declaration_list(source, skip_comments=True, skip_whitespace=True):
         if node.type != "declaration":
             continue
-        value = tinycss2.serialize(node.value).strip()
+        value = tinycss2.serialize(node.value).strip(SPACES)
         if node.lower_name == "all" and value.lower() not in CSS_WIDE and not names_any(value):
             continue
         if is_custom(node.name):

@@ -5,7 +5,7 @@ from __future__ import annotations
 import re
 from collections.abc import Mapping
 
-from vectorsep.artwork.document import Element, local_name
+from vectorsep.artwork.document import XLINK_HREF, Element, local_name
 from vectorsep.artwork.lengths import (
     UNREAD_LENGTH,
     Frame,
@@ -40,6 +40,20 @@ _PLAIN_ONLY: dict[str, tuple[str, str]] = {
     ),
 }
 """Properties that only browsers of today know, what of them changes nothing, and why the rest is refused."""
+
+_FOREIGN_SPACE = re.compile(r"[^\S \t\n\r\f]")
+"""A space that is none to XML or CSS (XML 1.0, 2.3; CSS Syntax 3, 4.2), such as a no-break space."""
+_WITH_SPACES = ("d", "points", "transform", "viewBox", "preserveAspectRatio", "href", XLINK_HREF)
+"""Attributes in which spaces count, beside those of properties."""
+
+
+def foreign_space(element: Element, declared: Mapping[str, str]) -> str | None:
+    """Why programs read a value of the element otherwise than people, who take every space for one."""
+    given = ((name, element.get(name, "")) for name in _WITH_SPACES)
+    for name, text in (*given, *declared.items()):
+        if not text.isascii() and not name.startswith("font") and _FOREIGN_SPACE.search(text):
+            return f"its {name} {text[:40]!r} holds a space that programs take for none: type a plain one"
+    return None
 
 
 def unread(values: Mapping[str, str], declared: Mapping[str, str], parent: Style, frame: Frame) -> str | None:

@@ -16,13 +16,12 @@ from typing import Any
 import tinycss2
 from lxml import etree
 
+from vectorsep.check.browsers import SVG, XLINK_HREF, browser_dependences
 from vectorsep.model import Artwork, Finding
 
-SVG = "{http://www.w3.org/2000/svg}"
 XHTML = "{http://www.w3.org/1999/xhtml}"
 UTF8_MARK = b"\xef\xbb\xbf"
 PLAIN_ENCODINGS = ("utf-8", "ascii", "us-ascii", "iso-8859-1", "windows-1252")
-XLINK_HREF = "{http://www.w3.org/1999/xlink}href"
 REFERENCES = ("href", XLINK_HREF)
 CONDITIONS = ("systemLanguage", "requiredExtensions", "requiredFeatures")
 """Conditional processing attributes (SVG 2, 5.9; the last from SVG 1.1)."""
@@ -70,7 +69,7 @@ PLAIN_VALUE = re.compile(r"[a-z-]+|[\d.]+%?")
 """What hides and how outlines are filled must be said plainly, in lower case: not every program reads it otherwise."""
 PLAIN_SELECTOR = re.compile(r"[\w\s.#*>,-]+", re.ASCII)
 """Selectors by element, class, id and what stands within what (CSS 2.1, 5.1), as drawing programs save them."""
-DOUBTS = ("path-cut-short", "unknown-element", "loose-box", "hidden-clip")
+DOUBTS = ("path-cut-short", "unknown-element", "loose-box", "hidden-clip", "uneven-stroke")
 """What the reader tells of art that programs draw unalike. Of a path that breaks off they draw more or less than what
 stands before."""
 NO_SIZE = re.compile(r"-.*|\+?[0.]+[a-z%]*")
@@ -121,6 +120,7 @@ def _dependences(svg: bytes) -> Iterator[tuple[int | None, str]]:
         elif isinstance(node.tag, str):
             yield from ((_line(node), what) for what in _of_element(node))
     yield from _shared_names(root, svg)
+    yield from ((_line(element), what) for element, what in browser_dependences(root, svg))
 
 
 def _shared_names(root: etree._Element, svg: bytes) -> Iterator[tuple[int | None, str]]:

@@ -26,8 +26,8 @@ def dashed(line: Trace, pattern: tuple[float, ...], offset: float) -> list[Trace
     whole = line.opened(1) if line.closed else line
     along = np.concatenate([[0.0], np.cumsum(np.hypot(*np.diff(whole.points, axis=0).T))])
     length = float(along[-1])
-    if length == 0:
-        return []
+    if length == 0:  # a dot, as browsers draw it whatever the pattern
+        return [line]
     spans = _spans(length, pattern, offset)
     pieces = [_cut(whole, along, start, end) for start, end in spans]
     if line.closed and spans and spans[0][0] == 0 and spans[-1][1] == length:

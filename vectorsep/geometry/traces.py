@@ -12,6 +12,9 @@ from vectorsep.geometry.curves import Outline, Points, chords
 
 STUB_SHARE = 1e-3
 """Handles shorter than this share of their curve are stubs left by rounding, and point nowhere in particular."""
+LAST_BITS = 8
+"""Points so many times the last bit of their coordinates apart are one: a curve from a point to itself is cut into
+such, and none of them says which way it goes."""
 
 
 @dataclass(frozen=True, slots=True, eq=False)
@@ -35,7 +38,7 @@ class Trace:
 
     def without_repeats(self, slip: float = 0.0) -> Trace:
         """Points no farther from their forerunner than a slip merged with it; on a closed line, the last with the
-        first. Where nothing but one point would be left, only equal points are merged."""
+        first. Where nothing but one point would be left, only those equal but for the last bits are merged."""
         fresh = np.concatenate([[True], (np.abs(np.diff(self.points, axis=0)) > slip).any(axis=1)])
         first = np.flatnonzero(fresh)
         last = np.append(first[1:], len(fresh)) - 1
@@ -45,8 +48,9 @@ class Trace:
             arriving[0] = arriving[-1]
             corner[0] |= corner[-1]
             points, corner, arriving, leaving = points[:-1], corner[:-1], arriving[:-1], leaving[:-1]
-        if slip > 0 and len(points) == 1:
-            return self.without_repeats()
+        least = LAST_BITS * float(np.spacing(np.abs(self.points).max(initial=0.0)))
+        if slip > least and len(points) == 1:
+            return self.without_repeats(least)
         return Trace(points, corner, arriving, leaving, self.closed)
 
 
