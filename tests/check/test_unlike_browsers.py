@@ -122,10 +122,16 @@ def test_what_only_people_can_read_is_refused(name):
             read_artwork(on_page(REFUSED[name] + CORNER), options)
 
 
-def test_attributes_by_a_document_type_are_refused():
-    svg = b'<!DOCTYPE svg [<!ATTLIST rect fill CDATA "none">]>' + on_page(BOX)
+@pytest.mark.parametrize("listed", ['rect fill CDATA "none"', "g a CDATA #IMPLIED\n x (a|b) #FIXED 'a'"])
+def test_attributes_by_a_document_type_are_refused(listed):
     with pytest.raises(ArtworkError, match="<!ATTLIST>"):
-        read_artwork(svg)
+        read_artwork(f"<!DOCTYPE svg [<!ATTLIST {listed}>]>".encode() + on_page(BOX))
+
+
+@pytest.mark.parametrize("listed", ['svg xmlns:x CDATA #FIXED "http://x.org/a>b"', "rect fill CDATA #IMPLIED"])
+def test_a_document_type_that_gives_no_attribute_a_value_is_none_to_mind(listed):
+    """As drawings of some programs have them."""
+    assert len(read_artwork(f"<!DOCTYPE svg [<!ATTLIST {listed}>]>".encode() + on_page(BOX)).shapes) == 1
 
 
 @pytest.mark.parametrize(

@@ -60,7 +60,9 @@ class Browser:
         os.write(self._write, json.dumps(message).encode() + b"\0")
         while True:
             while b"\0" not in self._buffer:
-                self._buffer += os.read(self._read, 1 << 20)
+                some = os.read(self._read, 1 << 20)
+                assert some, "the browser has ended"
+                self._buffer += some
             text, _, self._buffer = self._buffer.partition(b"\0")
             answer = json.loads(text)
             if answer.get("id") == self._count:

@@ -47,6 +47,10 @@ _PLAIN_ENCODING = re.compile(rb"""^\s*<\?xml[^>]*encoding\s*=\s*["'](?!utf-8|us-
 
 Element = etree._Element
 
+_ATTLIST = re.compile(rb"""<!ATTLIST((?:[^>"']|"[^"]*"|'[^']*')*)>""")
+_WITH_DEFAULT = re.compile(rb"""([\w:.-]+)\s+(?:\w+|\([^)]*\))\s+(?:#FIXED\s+)?["']""")
+"""Attributes that a list gives a value to (XML 1.0, 3.3.2)."""
+
 
 @dataclass(frozen=True, slots=True, eq=False)
 class Document:
@@ -82,7 +86,7 @@ def parse_document(data: bytes) -> Document:
         raise ArtworkError("the artwork is empty: export it again as SVG")
     if text.count(b"<") > 2 * MAX_ELEMENTS + 1000:
         raise ArtworkError(f"the artwork has more than {MAX_ELEMENTS:,} elements: join its paths and export it again")
-    if b"<!ATTLIST" in text:
+    if _gives_attributes(text):
         raise ArtworkError(
             "the artwork's document type gives attributes to elements, which only some programs heed: write them on "
             "the elements, and remove <!ATTLIST>"
@@ -93,6 +97,12 @@ def parse_document(data: bytes) -> Document:
         what = f"its outermost element is <{name or etree.QName(root).localname}>"
         raise ArtworkError(f"the artwork is no SVG, {what}: save the drawing itself as SVG")
     return Document(root, _ids(root), _taken_instructions(root))
+
+
+def _gives_attributes(text: bytes) -> bool:
+    """Whether the document type gives elements attributes with values. Of namespaces alone it does as they are read."""
+    lists = _ATTLIST.findall(text) if b"<!ATTLIST" in text else []
+    return any(not name.startswith(b"xmlns") for listed in lists for name in _WITH_DEFAULT.findall(listed))
 
 
 def _unpacked(data: bytes) -> bytes:
