@@ -98,7 +98,7 @@ def _is_read(attribute: str) -> bool:
 
 def _is_uneven(attribute: str, value: str) -> bool:
     """Whether engines differ on the value of an attribute."""
-    if attribute.startswith("font"):
+    if attribute.startswith("font") or attribute == "d":  # path data is long, and read strictly as it is
         return False
     if not value.isascii() and FOREIGN_SPACE.search(value):
         return True
@@ -106,8 +106,8 @@ def _is_uneven(attribute: str, value: str) -> bool:
         return any(True for _ in _of_declarations(value))
     if attribute in _PLAIN:
         return _PLAIN[attribute].fullmatch(value) is None
-    if attribute in ("d", "viewBox"):
-        return _is_uneven_path(value) if attribute == "d" else _is_uneven_view_box(value)
+    if attribute == "viewBox":
+        return PLAIN_VIEW_BOX.fullmatch(value) is None or BEYOND_FLOAT.search(value) is not None
     return (attribute == "points" and GLUED_POINTS.search(value) is not None) or _is_uneven_value(attribute, value)
 
 
@@ -129,14 +129,6 @@ def _is_uneven_value(name: str, value: str) -> bool:
 
 def _is_plain_name(target: str) -> bool:
     return PLAIN_NAME.fullmatch(target.strip(" \t\n\r\f").strip("'\"")) is not None
-
-
-def _is_uneven_path(value: str) -> bool:
-    return value.strip()[:1] not in ("", "M", "m")
-
-
-def _is_uneven_view_box(value: str) -> bool:
-    return PLAIN_VIEW_BOX.fullmatch(value) is None or BEYOND_FLOAT.search(value) is not None
 
 
 _PLAIN = {"preserveAspectRatio": PLAIN_FIT, "href": PLAIN_NAME, XLINK_HREF: PLAIN_NAME}
