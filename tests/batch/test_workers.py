@@ -1,7 +1,7 @@
 """Work goes to any executor, and a worker that dies takes only its own design along."""
 
 import os
-from concurrent.futures import Executor, Future, ProcessPoolExecutor, ThreadPoolExecutor
+from concurrent.futures import BrokenExecutor, Executor, Future, ProcessPoolExecutor, ThreadPoolExecutor
 from dataclasses import dataclass
 
 import pytest
@@ -45,6 +45,15 @@ class Inline(Executor):
         future = Future()
         future.set_result(fn(*args, **kwargs))
         return future
+
+
+class Breaking(Inline):
+    """An executor that breaks between two pieces of work, as a pool does whose idle worker dies."""
+
+    def submit(self, fn, /, *args, **kwargs):
+        if self.handed_out == 2:
+            raise BrokenExecutor("a worker died")
+        return super().submit(fn, *args, **kwargs)
 
 
 class Losing(Executor):
@@ -95,6 +104,11 @@ def test_a_worker_that_dies_fails_only_its_own_design(given):
     assert results["c"].message == WORKER_DIED
     if given:
         workers.shutdown()
+
+
+def test_work_that_a_broken_executor_does_not_take_is_done_elsewhere():
+    found, _ = verdicts([good(name) for name in "abcd"], Breaking())
+    assert found == dict.fromkeys("abcd", "safe")
 
 
 def test_an_executor_that_loses_answers_gives_failed_rows():

@@ -144,6 +144,7 @@ def test_pinholes_are_told_once_with_their_number_and_size():
     fine = plate("colour", square(20).difference(shapely.union_all([*holes, *slots])), "red")
     found = list(detail_findings([fine], Settings(detail_gap_mm=0.2)))
     assert [(finding.code, finding.places) for finding in found] == [("narrow-gap", 1), ("pinhole", 24)]
+    assert {finding.severity for finding in found} == {"warning"}
     assert found[1].message.startswith("24 pinholes up to 0.1 mm long and about 0.04 mm wide, narrower than the 0.2 mm")
     assert any(hole.contains(shapely.Point(found[1].at_mm)) for hole in holes)
     (alone,) = detail_findings([plate("colour", square(20).difference(holes[0]), "red")], Settings(detail_gap_mm=0.2))

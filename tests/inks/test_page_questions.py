@@ -117,6 +117,7 @@ WIDE = '<rect x="0" y="20" width="99" height="20" fill="#c81e28"/><circle cx="30
 def test_art_beyond_any_platen_is_told_with_a_width_that_fits(asked_mm):
     (told_once,) = told(WIDE, "beyond-platen", art=ReadOptions(width_mm=asked_mm))
     fitting = float(re.search(r"--width (\d+)mm", told_once.message)[1])
+    assert told_once.severity == "warning"  # as the README says of platen_height
     assert told(WIDE, "beyond-platen", art=ReadOptions(width_mm=fitting)) == []
     assert told(WIDE, "beyond-platen", art=ReadOptions(width_mm=fitting + 1)) != []
 

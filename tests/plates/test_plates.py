@@ -914,6 +914,12 @@ def test_black_is_offered_to_a_grey_blocker_only_where_a_black_one_may_take_its_
     assert offered(white_under_colours=False) == []
 
 
+@pytest.mark.parametrize("highlight", [False, True])
+def test_art_without_colours_has_none_to_go_without_white(highlight):
+    stack = make_stack(design((box(50, 50, 60, 60), WHITE)), Settings(blocker="grey", highlight_white=highlight))
+    assert [saving for saving in stack.savings if "colours" in saving.step] == []
+
+
 def test_on_grey_the_colours_may_go_without_white():
     made = plates((box(50, 50, 60, 60), RED), blocker="grey", white_under_colours=False)
     assert list(made) == ["blocker", RED]

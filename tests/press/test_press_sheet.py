@@ -49,7 +49,7 @@ def test_whether_it_fits(heads, fits):
 
 def test_a_press_too_small_is_a_finding_with_remedies_that_were_counted():
     small = sheet(heads=8)
-    assert "too-few-heads" in {finding.code for finding in small.findings}
+    assert ("too-few-heads", "warning") in {(finding.code, finding.severity) for finding in small.findings}
     heads = {remedy.step: remedy.heads for remedy in small.plan.remedies}
     assert heads["no cool-down stations"] == 8
     assert heads["do not flash the last layer"] == 10
