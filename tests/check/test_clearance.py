@@ -7,11 +7,16 @@ import shapely
 from handmade import plate, sampled_distance, square
 from shapely import Point, Polygon, affinity
 
+from vectorsep.artwork import read_artwork
+from vectorsep.check import measure_films, read_back
 from vectorsep.check.clearance import clearance_findings, measure_clearance
 from vectorsep.commands.telling import tell_check
-from vectorsep.model import Check
+from vectorsep.geometry.curves import READING_ERROR_MM
+from vectorsep.model import Check, Film, Sheet
+from vectorsep.settings import ReadOptions, Settings
 
 EXACT = 1e-9
+SHEET = Sheet(40.0, 40.0, 0.0, 0.0, 0.0)
 BLOCKER = plate("blocker", square(20))
 RING = plate("blocker", square(20).difference(square(4)))
 # The notch's tip is 0, 2 and the square's upper side lies at y = 1.6: the nearest points lie straight below each other.
@@ -47,6 +52,24 @@ def test_known_distances(blocker, area, distance, at):
     assert sampled_distance(area, blocker.area, 0.002) == pytest.approx(distance, abs=0.002)
     if at is not None:
         assert measured.at_mm == pytest.approx(at, abs=EXACT)
+
+
+def film(role, shape):
+    """A film of a page of 40 mm without margins, read back from its bytes."""
+    svg = f'<svg xmlns="http://www.w3.org/2000/svg" width="40mm" height="40mm" viewBox="-20 -20 40 40">{shape}</svg>'
+    made = Film(f"{role}.svg", plate(role, square(1), role), svg.encode())
+    return read_back(made, read_artwork(made.svg, ReadOptions(as_film=True)), SHEET)
+
+
+@pytest.mark.parametrize("turn_deg", range(0, 45, 4))
+def test_of_films_no_distance_is_overstated_though_curves_are_read_as_chords(turn_deg):
+    """A disc of radius 8.3 mm in a square of 17 mm: 0.2 mm, wherever the disc's chords begin and end."""
+    films = [
+        film("blocker", f'<rect x="-8.5" y="-8.5" width="17" height="17" transform="rotate({turn_deg})"/>'),
+        film("colour", '<circle r="8.3"/>'),
+    ]
+    measured = measure_films(films, SHEET, Settings()).clearances[1]
+    assert 0.2 - 2 * READING_ERROR_MM < measured.distance_mm <= 0.2
 
 
 def test_nearest_of_many_islands_is_named():
