@@ -5,7 +5,7 @@ import re
 import shutil
 
 import pytest
-from shapely import MultiPolygon, affinity, box, union_all
+from shapely import MultiPolygon, Point, affinity, box, union_all
 
 from vectorsep.check.edits import edit_findings
 from vectorsep.cli import main
@@ -106,6 +106,16 @@ def test_an_edit_is_told_alike_wherever_on_the_page(area):
     assert area is not MOVED_AND_TRIMMED or here[0][0] == "unsafe"
 
 
+def test_a_speck_is_told_however_much_outline_may_have_been_rounded_elsewhere():
+    """Lines of 1,800 mm of outline, which rounding by 0.01 mm could change by far more than the speck's 0.16 mm²."""
+    lines = union_all([box(x, 0, x + 0.5, 30) for x in range(0, 60, 2)])
+    speck = box(31.0, 15.0, 31.4, 15.4)
+    now = Plate("colour", "red", "#e02020", lines | speck)
+    (finding,) = edit_findings(now, ink_measure(lines), 0.25)
+    assert (finding.severity, finding.message) == ("warning", "0.16 mm² more ink than was made")
+    assert Point(finding.at_mm).distance(speck) < 60 / 24  # a cell of the report
+
+
 @pytest.mark.parametrize("larger", [False, True])
 def test_ink_that_only_came_or_went_is_no_move_however_much(larger):
     """Nine tenths of the ink at one end: what is left has its centroid 9 mm from that of all."""
@@ -127,8 +137,11 @@ def test_a_film_without_ink_is_told_of_elsewhere():
     assert found(MultiPolygon(), ink_measure(INK)) == []
 
 
-def test_a_report_that_says_nothing_was_there_ends_in_no_error():
-    ((severity, _),) = found(INK, InkMeasure(0.0, (0.0, 0.0, 0.0, 0.0), (0.0, 0.0)))
+@pytest.mark.parametrize("covered", [(), ((1.0, 1.0), (1.0, 1.0))])
+@pytest.mark.parametrize("bounds", [(0.0, 0.0, 0.0, 0.0), (10.0, 10.0, 10.0, 30.0), (10.0, 10.0, 40.0, 10.0)])
+def test_a_report_that_says_nothing_was_there_ends_in_no_error(bounds, covered):
+    """Somebody may have written it by hand: of bounds without width or height no cells are known."""
+    ((severity, _),) = found(INK, InkMeasure(0.0, bounds, (0.0, 0.0), covered))
     assert severity == "warning"
 
 
