@@ -200,3 +200,11 @@ def test_broken_toml_is_told_with_its_line():
 def test_a_platen_of_no_size_is_refused(size):
     with pytest.raises(SettingsError, match=r"@ press\.platen_width"):
         Settings(**read_job(f'[press]\nplaten_width = "{size}"'))
+
+
+def test_a_job_file_that_is_no_toml_is_told_by_its_name(tmp_path):
+    """Of a batch every design may have one."""
+    job = tmp_path / "owl.toml"
+    job.write_text("[press\nregistration = 0.2\n")
+    with pytest.raises(SettingsError, match=r"owl\.toml"):
+        read_job_file(job)

@@ -116,6 +116,15 @@ def test_a_speck_is_told_however_much_outline_may_have_been_rounded_elsewhere():
     assert Point(finding.at_mm).distance(speck) < 60 / 24  # a cell of the report
 
 
+def test_a_film_that_was_moved_is_shown_where_most_of_its_ink_came_or_went():
+    """Of two pieces the larger was moved by 2 mm: a strip of 2 x 20 mm came beside it, and one went."""
+    now = Plate("colour", "red", "#e02020", union_all([box(12, 10, 42, 30), box(50, 12, 60, 22)]))
+    (finding,) = edit_findings(now, ink_measure(INK), 0.25)
+    assert finding.code == "film-moved"
+    strips = (box(40, 10, 42, 30), box(10, 10, 12, 30))
+    assert min(Point(finding.at_mm).distance(strip) for strip in strips) < 50 / 24  # a cell of the report
+
+
 @pytest.mark.parametrize("larger", [False, True])
 def test_ink_that_only_came_or_went_is_no_move_however_much(larger):
     """Nine tenths of the ink at one end: what is left has its centroid 9 mm from that of all."""

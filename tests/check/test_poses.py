@@ -96,6 +96,25 @@ def test_random_ink_is_known_again_in_every_pose(seed):
         findings = [finding for finding in job.check(transform_ink(transform)) if finding.code in POSED]
         assert [(finding.severity, finding.plate) for finding in findings] == [("unsafe", None)], (told, findings)
         assert findings[0].message.startswith(f"the ink of all films is {told}: "), told
+        assert findings[0].code == f"film-{told.split()[0].replace('stretched', 'scaled')}"
+
+
+MIDST = b"""<svg xmlns="http://www.w3.org/2000/svg" width="100mm" height="60mm" viewBox="0 0 100 60">
+<path d="M30 20h40v20h-25v5h-15z" fill="#e33"/></svg>"""
+
+
+@pytest.mark.parametrize(
+    ("told", "transform"),
+    [("scaled to 110 %", "translate(-7 -2) scale(1.1)"), ("mirrored left to right", "matrix(-1 0 0 1 93 0)")],
+)
+@pytest.mark.parametrize("place", ['x="8" y="4"', 'x="70.2" y="25"'], ids=["far out", "past its edge"])
+def test_ink_is_known_again_though_a_speck_lies_outside_of_it(told, transform, place):
+    """A speck of 0.09 mm² makes the ink's bounds larger, so they tell no pose or a wrong scale; nor do the page and the
+    marks tell it, which lie as they were made."""
+    speck = edit_ink(lambda text: f'{text}<rect {place} width="0.3" height="0.3"/>')
+    findings = Job(MIDST).check(lambda svg: transform_ink(transform)(speck(svg)))
+    posed = [finding.message for finding in findings if finding.code in POSED]
+    assert [message.split(":")[0].split(" (")[0] for message in posed] == [f"the ink of all films is {told}"]
 
 
 @pytest.mark.parametrize("seed", range(4, 6))

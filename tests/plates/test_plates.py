@@ -807,6 +807,15 @@ def test_screens_to_be_saved_are_told():
     assert [saving.screens for saving in merged if saving.taken] == [1]
 
 
+def test_savings_that_take_the_same_white_do_not_go_together():
+    """White art, whatever its ink is called, cannot print with the white under the colours where that is left off."""
+    shapes = (box(50, 50, 60, 60), RED), (box(70, 50, 80, 60), WHITE)
+    values = {"highlight_white": True, "blocker": "grey", "inks": (InkSetting(WHITE, "snow"),)}
+    savings = make_stack(design(*shapes, **values), Settings(**values)).savings
+    changes = {saving.key: saving.changes for saving in savings}
+    assert changes["white.highlight = false"] & changes["white.under_colours = false"]
+
+
 @pytest.mark.parametrize(
     ("hex_", "passes"), [("#343434", True), ("#363636", False), ("#1a1a2a", True), ("#1a1a2c", False)]
 )
@@ -1063,6 +1072,9 @@ def test_a_rim_that_is_seen_before_tonal_art_is_a_warning():
     assert re.search(
         r"; it is seen before [a-z ]+, 3\.\d from the cloth: a smaller blocker\.spread shows less", rim.message
     )
+    beside = (box(9, 9, 40, 40), shade), (box(50, 9, 80, 40), deep)  # both at the cloth: the fainter one is named
+    for both in (beside, beside[::-1]):
+        assert ", 3." in notices("rim", *both, garment_hex=navy)[0].message
     framed = (box(5, 5, 44, 44), RED), *art  # the same shades, all of them within a bold red
     assert [notice.severity for notice in notices("rim", *framed, garment_hex=navy)] == ["note"]
     assert [notice.severity for notice in notices("rim", *art, garment_hex="#17171a")] == ["note"]
