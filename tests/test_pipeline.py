@@ -2,6 +2,7 @@
 
 import json
 import math
+from dataclasses import replace
 
 import pytest
 import shapely
@@ -12,7 +13,7 @@ from vectorsep.artwork import read_artwork
 from vectorsep.check import film_areas, plate_of_film
 from vectorsep.geometry.offset import CHORD_TOLERANCE_MM
 from vectorsep.geometry.refit import REFIT_TOLERANCE_MM
-from vectorsep.pipeline import STAGES, separate
+from vectorsep.pipeline import STAGES, check_films, separate
 from vectorsep.settings import Settings
 
 
@@ -54,6 +55,19 @@ def test_areas_are_the_drawn_ones(small_job):
     assert inks["#1e3c8c"] == pytest.approx(math.pi * 144, rel=1e-3)
     assert inks["#ffffff"] == pytest.approx(64, abs=1e-6)
     assert inks["#c81e28"] == pytest.approx(900 - 64 - overlap, rel=1e-3)
+
+
+def test_films_are_read_strictly_off_their_page_too(small_job):
+    """What nobody sees stops no design, but on a film all stays refused that flat ink cannot print (DEVELOPERS.md)."""
+    job, _ = small_job
+    fading = (
+        b'<linearGradient id="fade"><stop stop-color="#000"/><stop offset="1" stop-color="#fff"/></linearGradient>'
+        b'<rect x="-900" y="-900" width="9" height="9" fill="url(#fade)"/></svg>'
+    )
+    last = replace(job.films[-1], svg=job.films[-1].svg.replace(b"</svg>", fading))
+    check = check_films([*job.films[:-1], last], job.sheet, job.settings)
+    assert [finding.plate for finding in check.findings if finding.code == "film-unreadable"] == [last.plate.ink]
+    assert job.check.safe and not check.safe
 
 
 def test_the_same_job_gives_the_same_bytes(small_art, small_job):

@@ -72,6 +72,12 @@ def test_ink_beside_the_middle_of_its_page_is_told(left, told):
     assert told in said and ("own middle" in said) == bool(told)
 
 
+def test_the_inks_middle_is_that_of_all_inks_together():
+    art = b"""<svg xmlns="http://www.w3.org/2000/svg" width="60mm" height="40mm" viewBox="0 0 60 40">
+    <path d="M2 5h18v30H2z" fill="#e0452c"/><path d="M20 5h38v30H20z" fill="#14285a"/></svg>"""
+    assert "own middle" not in steps(separate(art, Settings(), "two.svg")[0])["Set-up"]
+
+
 def test_mirrored_films_print_their_ink_on_the_other_side_of_the_middle():
     art = (
         b'<svg xmlns="http://www.w3.org/2000/svg" width="60mm" height="40mm"><path d="M0 0h99v99H0z" fill="red"/></svg>'
