@@ -262,7 +262,9 @@ def test_a_filled_gap_ends_as_round_as_the_least_gap(spread, gap, turn):
     art, least = affinity.rotate(bars, turn, origin=(10, 10)), Settings().min_gap_mm
     stack = stack_of((art, RED), spread_mm=spread, registration_mm=spread - 0.05, fill_gaps=True)
     blocker = affinity.rotate(area_of(stack, "blocker"), -turn, origin=(10, 10))
-    if gap < 2 * (spread - 0.05) + least:  # else nothing recedes
+    if gap >= 2 * (spread - 0.05) + least:  # nothing recedes from it, so there is nothing to fill it for
+        assert not blocker.intersects(LineString([(13 + gap / 2, 10), (13 + gap / 2, 14)]))
+    else:
         closed = closed_by_a_disc(bars, spread, least)
         assert shapely.hausdorff_distance(blocker.boundary, closed.boundary, densify=0.1) < 2 * EDGE_MM
         # A disc that rests on both corners, grown: its middle is a leg of a right triangle past the mouth.
