@@ -123,3 +123,14 @@ def test_a_distance_is_told_rounded_down(capsys):
     assert "within 0.2499 mm" in finding.message
     tell_check(Check((measured,), ()), 0.25)
     assert capsys.readouterr().out.startswith("colour: 0.249 mm to the blocker's edge")
+
+
+@pytest.mark.parametrize(("wide_mm", "told"), [(0.7, False), (0.9, True)])
+def test_what_is_thicker_than_any_mark_in_a_margin_is_ink_astray(wide_mm, told):
+    """Marks and lettering are drawn with pens of 0.4 mm, which meet in spots of up to twice that."""
+    sheet = Sheet(20.0, 20.0, 0.0, 10.0, 10.0)
+    astray = f'<rect x="-6" y="-6" width="12" height="12"/><rect x="-18" y="-18" width="{wide_mm}" height="5"/>'
+    svg = f'<svg xmlns="http://www.w3.org/2000/svg" width="40mm" height="40mm" viewBox="-20 -20 40 40">{astray}</svg>'
+    made = Film("red.svg", plate("colour", square(1), "red"), svg.encode())
+    read = read_back(made, read_artwork(made.svg, ReadOptions(as_film=True)), sheet)
+    assert [(finding.code, finding.severity) for finding in read.findings] == [("ink-in-margin", "unsafe")] * told
