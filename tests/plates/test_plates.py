@@ -754,6 +754,23 @@ def test_traps_leave_no_pinholes_under_darker_inks_and_no_bits_of_their_own():
         assert all(piece.intersects(drawn) for piece in pieces)
 
 
+def test_no_bit_of_a_trap_lies_beyond_a_slit_that_its_ink_ends_at():
+    """A trap ends round, 0.25 mm past the light ink's corner: across a slit of 0.06 mm it reached the dark beyond."""
+    dark = (box(60, 50, 80, 60), NAVY), (box(60, 60.06, 80, 80), NAVY)
+    made = plates((box(50, 50, 60, 60), YELLOW), *dark, trap_mm=0.25)
+    assert made[YELLOW].bounds == pytest.approx((50, 50, 60.25, 60), abs=1e-3)
+
+
+@pytest.mark.parametrize("wide_mm", [0.3, 0.34, 0.5, 0.7, 0.8])
+def test_traps_under_a_dark_dot_leave_no_opening_that_fills_anyway(wide_mm):
+    """Slots alone are looked for: an opening that holds no disc of the narrowest gap is one, whatever its shape."""
+    dot = shapely.Point(65, 55).buffer(wide_mm / 2, quad_segs=32)
+    made = plates((box(50, 50, 80, 60), YELLOW), (dot, NAVY), trap_mm=0.25, detail_gap_mm=0.25)
+    openings = [shapely.Polygon(ring) for piece in shapely.get_parts(made[YELLOW]) for ring in piece.interiors]
+    assert all(2 * shapely.minimum_bounding_radius(opening) >= 0.25 - 0.01 for opening in openings)
+    assert bool(openings) == (wide_mm >= 0.8)
+
+
 def test_all_that_the_job_says_wrongly_of_the_inks_is_told_at_once_before_any_plate_is_shaped(monkeypatch):
     for name in ("shape_blocker", "trapped_areas"):
         monkeypatch.setattr(f"vectorsep.plates.stack.{name}", lambda *args: pytest.fail("work that is thrown away"))

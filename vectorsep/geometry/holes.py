@@ -2,21 +2,17 @@
 
 from __future__ import annotations
 
-from collections.abc import Sequence
-
 import numpy as np
 import shapely
 
-from vectorsep.geometry.arrays import Flags, Geometries, Indices
-from vectorsep.geometry.boolean import common_areas_mm2, union
+from vectorsep.geometry.arrays import Geometries, Indices
+from vectorsep.geometry.boolean import union
 from vectorsep.geometry.offset import CHORD_TOLERANCE_MM, hold_disc
 from vectorsep.geometry.region import of_outlines, outlines
 from vectorsep.model import Region
 
 HOLE_SLACK_MM = 3 * CHORD_TOLERANCE_MM
 """A gap that is kept open is swept by a disc that is smaller by so much, and drawn with chords."""
-COVERED_SHARE = 0.999
-"""Regions that cover this share of a hole cover it, but for rounding at its edge."""
 
 
 def small_holes(region: Region, below_mm2: float) -> Geometries:
@@ -26,15 +22,6 @@ def small_holes(region: Region, below_mm2: float) -> Geometries:
     small = holes[shapely.area(holes) < below_mm2]
     inhabited = shapely.STRtree(shapely.get_parts(region)).query(small, predicate="contains")[0]
     return np.delete(small, inhabited)
-
-
-def without_pinholes(region: Region, below_mm2: float, hidden: Sequence[Region]) -> Region:
-    """Fill the holes smaller than so much (mm2) that lie under the hidden regions, which are disjoint. No piece of the
-    region may lie in such a hole."""
-    rings, piece, is_hole = outlines(region)
-    filled = np.flatnonzero(is_hole & (shapely.area(shapely.polygons(rings)) < below_mm2))
-    filled = filled[_covered(np.asarray(shapely.polygons(rings[filled])), hidden)]
-    return _without(filled, rings, piece, region)
 
 
 def without_narrow_holes(region: Region, width_mm: float) -> Region:
@@ -62,12 +49,3 @@ def _without(holes: Indices, rings: Geometries, piece: Indices, region: Region) 
         return region
     left = np.delete(np.arange(len(rings)), holes)
     return of_outlines(rings[left], piece[left])
-
-
-def _covered(polygons: Geometries, regions: Sequence[Region]) -> Flags:
-    """Which polygons lie under disjoint regions."""
-    parts = shapely.get_parts(list(regions))
-    polygon, part = shapely.STRtree(parts).query(polygons, predicate="intersects")
-    shared_mm2 = common_areas_mm2(polygons[polygon], parts[part])
-    covered: Flags = np.bincount(polygon, shared_mm2, len(polygons)) >= COVERED_SHARE * shapely.area(polygons)
-    return covered

@@ -16,10 +16,9 @@ from vectorsep.geometry.arrays import Floats
 from vectorsep.geometry.bands import bands_along, bands_within, cover_near
 from vectorsep.geometry.boolean import intersection, union
 from vectorsep.geometry.borders import Border, Borders, borders_of
-from vectorsep.geometry.holes import without_pinholes
 from vectorsep.geometry.region import EMPTY, hanging_on, touching
 from vectorsep.geometry.thin import narrow_gaps_near
-from vectorsep.mesh import colour_threads_per_inch, dot_mm2, finest_mm
+from vectorsep.mesh import colour_threads_per_inch, finest_mm
 from vectorsep.model import InkArea, Region
 from vectorsep.plates.roles import Roles
 from vectorsep.plates.trap_reach import EVERY_MM, Hidden, sight_mm, trap_reach
@@ -128,15 +127,14 @@ def _meetings(pairs: Iterable[Pair], printed: int) -> Iterator[_Meeting]:
 
 def _with_traps(ink: Region, traps: Sequence[_Trap], gap_mm: float) -> Region:
     """An ink with its traps, without what no mesh prints: bits beyond a gap that do not hang on the ink, and under what
-    prints over it openings smaller than a dot of the narrowest gap, and slots narrower than that. These fill with ink
-    anyway, and where they do not, a slip of register shows them beside a dark line as a light one."""
+    prints over it slots and openings narrower than the narrowest gap. These fill with ink anyway, and where they do
+    not, a slip of register shows them beside a dark line as a light one."""
     hidden_by = [area for trap in traps for area in trap.hidden_by]
     grown = hanging_on(union([ink, *(band for trap in traps for band in trap.bands)]), ink)
-    whole = without_pinholes(grown, dot_mm2(gap_mm), hidden_by)
     thin_at = np.vstack([NOWHERE, *(trap.thin_at for trap in traps if trap.hidden_by)])
-    slots = narrow_gaps_near(whole, gap_mm, thin_at) if len(thin_at) else EMPTY
+    slots = narrow_gaps_near(grown, gap_mm, thin_at) if len(thin_at) else EMPTY
     over = union(touching(area, slots) for area in hidden_by)
-    return whole if slots.is_empty else union([whole, intersection(slots, over)])
+    return grown if slots.is_empty else union([grown, intersection(slots, over)])
 
 
 def pair_problems(names: Sequence[str], black_name: str | None, settings: Settings) -> Iterator[str]:
