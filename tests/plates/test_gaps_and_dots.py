@@ -400,6 +400,13 @@ def test_a_blocker_that_neither_spreads_nor_keeps_a_gap_open_is_the_art(seed):
     assert blocker.symmetric_difference(bars).area < EDGE_MM * bars.length / 100  # half a step of the grid
 
 
+def test_a_gap_beside_two_bold_inks_is_held_against_neither_for_what_the_other_loses():
+    """Both recede from it, and each for itself has enough to lose."""
+    red, yellow, blue = (box(5, 5, 35, 15), RED), (box(5, 15.8, 20, 30), YELLOW), (box(20, 15.8, 35, 30), BLUE)
+    blocker = area_of(stack_of(red, yellow, blue), "blocker")
+    assert not blocker.intersects(LineString([(8, 15.4), (32, 15.4)]))
+
+
 @pytest.mark.parametrize("outline", [0.22, 0.4, 0.6])
 @pytest.mark.parametrize("outer", [RED, "#ffffff"])
 def test_a_thin_outline_of_bold_art_does_not_vanish_along_a_gap(outline, outer):
