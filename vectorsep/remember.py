@@ -15,8 +15,9 @@ from vectorsep.errors import CalledOff
 Parameters = ParamSpec("Parameters")
 Outcome = TypeVar("Outcome")
 
-KEPT = 4
-"""Outcomes of so many different calls are kept for each function: those of the last design, or of the last two."""
+KEPT = 6
+"""Outcomes of so many different calls are kept for each function: those of the last two designs, of which narrow places
+are looked for in three areas each."""
 _forgetting: list[Callable[[], None]] = []
 _memory: ContextVar[str] = ContextVar("memory", default="")
 _is_wanted: ContextVar[Callable[[], bool]] = ContextVar("is_wanted", default=lambda: True)
