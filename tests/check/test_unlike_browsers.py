@@ -58,6 +58,9 @@ UNLIKE_OF_WEBKIT = {
     "collapsed": f'<g visibility="collapse">{BOX}</g>',
     "collapsed by a style": f'<g style="fill:red;visibility:collapse">{BOX}</g>',
     "collapsed by a rule": f"<style>rect{{visibility:collapse}}</style>{BOX}",
+    "collapsed behind a comment": BOX.replace("/>", ' style="fill:#000;/* a */visibility:collapse"/>'),
+    "collapsed by a rule, behind a comment": f"<style>rect{{fill:#000;/*;*/visibility:collapse}}</style>{BOX}",
+    "the outermost element hidden by a rule, behind a comment": f"<style>/*{{*/svg{{display:none}}</style>{BOX}",
     "a clip of two shapes": '<clipPath id="c"><path d="M10 5h9v9h-9z"/><path d="M30 5h9v9h-9z"/></clipPath>'
     f'<path d="M10 10h50" {PEN} clip-path="url(#c)"/>',
     "a clip of a clipped shape": f'{CLIP}<clipPath id="d"><path d="M10 5h90v90h-90z" clip-path="url(#c)"/></clipPath>'
@@ -166,9 +169,20 @@ def test_of_drawings_open_rings_are_not_told():
     assert told == [[], ["warning"]]
 
 
-def test_the_outermost_page_that_is_hidden_is_unsafe_on_a_film():
-    """WebKit shows it (see above)."""
-    svg = on_page(BOX).replace(b"<svg", b'<svg display="none"', 1)
+@pytest.mark.parametrize(
+    ("how", "rule"),
+    [
+        ('display="none"', ""),
+        ('style="/**/display:block"', ""),
+        ('class="a"', ".a{display:none}"),
+        ('id="b"', "#b{display:none}"),
+        ('class="c"', "svg.c{display:block}"),
+    ],
+)
+def test_the_outermost_page_that_is_hidden_or_laid_out_is_unsafe_on_a_film(how, rule):
+    """WebKit shows it where it is hidden (see above)."""
+    body = f"<style>{rule}</style>{BOX}"
+    svg = on_page(body).replace(b"<svg", f"<svg {how}".encode(), 1)
     assert is_told(svg, read_artwork(svg, ReadOptions(as_film=True)))
 
 

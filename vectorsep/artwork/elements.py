@@ -72,6 +72,8 @@ class ElementWalk(Walk):
         style, frame = computed(declared, ROOT_STYLE, self.page.frame)
         frame = frame.of_root()
         if style["display"] == "none":
+            hidden = "the outermost <svg> is hidden, which some programs pass over"
+            self.report.tell(Notice("hidden-page", hidden, "warning"))
             return []
         context = Context(style, self.page.to_page, frame)
         try:

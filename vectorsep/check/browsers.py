@@ -7,8 +7,9 @@ what stands below at least one of them draws otherwise than the others, or than 
 from __future__ import annotations
 
 import re
-from collections.abc import Iterator
+from collections.abc import Collection, Iterator
 
+import tinycss2
 from lxml import etree
 
 SVG = "{http://www.w3.org/2000/svg}"
@@ -36,17 +37,40 @@ SHOWN = ("visible", "hidden", "inherit")
 """WebKit shows what is collapsed."""
 COMBINED = re.compile(r"[^\s,]\s*[\s>]\s*[^\s,>]")
 """A selector by what stands within what: Firefox does not ask what stands around the original of a <use>."""
+OUTERMOST = re.compile(r"(^|[\s,>])(svg|\*)[\w.#-]*\s*(,|$)")
+"""A selector by which the outermost element may be meant."""
 
 
 def browser_dependences(root: etree._Element, svg: bytes) -> Iterator[tuple[etree._Element, str]]:
-    """Each such thing in a film, with the element that has it."""
-    has_use = any(local_name(element) == "use" for element in root.iter(etree.Element))
+    """Each such thing in a film's elements, with the element that has it."""
     for element in root.iter(etree.Element):
         name = local_name(element)
         if name is not None:
             yield from ((element, what) for what in _of_element(name, element, root, svg))
-            if name == "style":
-                yield from ((element, what) for what in _of_sheet(element, has_use=has_use))
+
+
+def has_use(root: etree._Element) -> bool:
+    """Whether a film shows anything a second time."""
+    return next(root.iter(f"{SVG}use"), None) is not None
+
+
+def of_rule(selector: str, declared: Collection[str], *, beside_use: bool) -> Iterator[str]:
+    """The same of a style sheet's rule, given its selector and the properties that it declares."""
+    if beside_use and COMBINED.search(selector):
+        yield f"the rule for {selector[:40]!r} from the <style>, beside a <use>"
+    if "display" in declared and OUTERMOST.search(selector):
+        yield "display of the outermost <svg> from the <style>"
+
+
+def is_uneven_value(name: str, value: str) -> bool:
+    """Whether engines differ on a property's value, in an attribute or a style."""
+    if name == "visibility":
+        return value not in SHOWN
+    if name == "filter":
+        return value != "none"
+    if "(" in value and any(not _is_plain_name(target) for target in REFERENCE.findall(value)):
+        return True
+    return value.startswith("context-") or BEYOND_FLOAT.search(value) is not None
 
 
 def _of_element(name: str, element: etree._Element, root: etree._Element, svg: bytes) -> Iterator[str]:
@@ -57,6 +81,8 @@ def _of_element(name: str, element: etree._Element, root: etree._Element, svg: b
         yield "the transform of the nested <svg>: put it on a group"
     if element is root and _declares(element, "display"):
         yield "display from the outermost <svg>"
+    if name == "style" and FOREIGN_SPACE.search("".join(map(str, element.itertext()))):
+        yield "the spaces of another script from the <style>"
     if name == "use" and _parts(element):
         yield "what stands within the <use>"
     if name in ("clipPath", *DEFINED) and "id" in element.attrib and f"#{element.get('id')}".encode() in svg:
@@ -76,19 +102,6 @@ def _of_definition(name: str, element: etree._Element) -> Iterator[str]:
         yield f"the <{name}> of several shapes: join them"
 
 
-def _of_sheet(style: etree._Element, *, has_use: bool) -> Iterator[str]:
-    text = "".join(map(str, style.itertext()))
-    if FOREIGN_SPACE.search(text):
-        yield "the spaces of another script from the <style>"
-    for rule in re.findall(r"[^{}]*\{[^{}]*", text):
-        selector, _, content = rule.partition("{")
-        if has_use and COMBINED.search(selector.strip()):
-            yield f"the rule for {selector.strip()[:40]!r} from the <style>, beside a <use>"
-        if re.search(r"(^|[\s,>])(svg|\*)[\w.#-]*\s*(,|$)", selector) and re.search(r"(^|[;\s])display\s*:", content):
-            yield "display of the outermost <svg> from the <style>"
-        yield from (f"{what} from the <style>" for what in _of_declarations(content))
-
-
 def _is_read(attribute: str) -> bool:
     """Whether an attribute is any of SVG's that is more than a name."""
     return (attribute == XLINK_HREF or "}" not in attribute) and not attribute.startswith(
@@ -102,29 +115,13 @@ def _is_uneven(attribute: str, value: str) -> bool:
         return False
     if not value.isascii() and FOREIGN_SPACE.search(value):
         return True
-    if attribute == "style":
-        return any(True for _ in _of_declarations(value))
+    if attribute == "style":  # its declarations are judged where they are read
+        return False
     if attribute in _PLAIN:
         return _PLAIN[attribute].fullmatch(value) is None
     if attribute == "viewBox":
         return PLAIN_VIEW_BOX.fullmatch(value) is None or BEYOND_FLOAT.search(value) is not None
-    return (attribute == "points" and GLUED_POINTS.search(value) is not None) or _is_uneven_value(attribute, value)
-
-
-def _of_declarations(text: str) -> Iterator[str]:
-    for name, _, value in (declared.partition(":") for declared in text.split(";")):
-        if _is_uneven_value(name.strip(), value.strip()):
-            yield name.strip()
-
-
-def _is_uneven_value(name: str, value: str) -> bool:
-    if name == "visibility":
-        return value not in SHOWN
-    if name == "filter":
-        return value != "none"
-    if "(" in value and any(not _is_plain_name(target) for target in REFERENCE.findall(value)):
-        return True
-    return value.startswith("context-") or BEYOND_FLOAT.search(value) is not None
+    return (attribute == "points" and GLUED_POINTS.search(value) is not None) or is_uneven_value(attribute, value)
 
 
 def _is_plain_name(target: str) -> bool:
@@ -141,7 +138,8 @@ def local_name(element: etree._Element) -> str | None:
 
 
 def _declares(element: etree._Element, name: str) -> bool:
-    return name in element.attrib or re.search(rf"(^|[;\s]){name}\s*:", element.get("style", "")) is not None
+    style = tinycss2.parse_blocks_contents(element.get("style", ""))
+    return name in element.attrib or any(node.type == "declaration" and node.lower_name == name for node in style)
 
 
 def _parts(element: etree._Element) -> list[etree._Element]:

@@ -16,7 +16,7 @@ from typing import Any
 import tinycss2
 from lxml import etree
 
-from vectorsep.check.browsers import SVG, XLINK_HREF, browser_dependences
+from vectorsep.check.browsers import SVG, XLINK_HREF, browser_dependences, has_use, is_uneven_value, of_rule
 from vectorsep.model import Artwork, Finding
 
 XHTML = "{http://www.w3.org/1999/xhtml}"
@@ -69,7 +69,7 @@ PLAIN_VALUE = re.compile(r"[a-z-]+|[\d.]+%?")
 """What hides and how outlines are filled must be said plainly, in lower case: not every program reads it otherwise."""
 PLAIN_SELECTOR = re.compile(r"[\w\s.#*>,-]+", re.ASCII)
 """Selectors by element, class, id and what stands within what (CSS 2.1, 5.1), as drawing programs save them."""
-DOUBTS = ("path-cut-short", "unknown-element", "loose-box", "hidden-clip", "uneven-stroke")
+DOUBTS = ("path-cut-short", "unknown-element", "loose-box", "hidden-clip", "hidden-page", "uneven-stroke")
 """What the reader tells of art that programs draw unalike. Of a path that breaks off they draw more or less than what
 stands before."""
 NO_SIZE = re.compile(r"-.*|\+?[0.]+[a-z%]*")
@@ -193,17 +193,24 @@ def _of_sheet(style: etree._Element) -> Iterator[str]:
     text = "".join(map(str, style.itertext()))
     if "<!--" in text or "\\" in text:
         yield "comments of a web page and backslashes from the <style>"
+    beside_use = has_use(style.getroottree().getroot())
     for node in tinycss2.parse_stylesheet(text, skip_comments=True, skip_whitespace=True):
         if node.type == "at-rule":
             yield f"@{node.at_keyword} from the <style>"
         elif node.type == "qualified-rule":
-            selector = tinycss2.serialize(node.prelude).strip()
-            if not PLAIN_SELECTOR.fullmatch(selector):
-                yield f"the rule for {selector[:40]!r} from the <style>"
-            content = tinycss2.parse_blocks_contents(node.content)
-            yield from _of_declarations(content, f"the rule for {selector[:40]!r}")
+            yield from _of_rule(node, beside_use=beside_use)
         else:
             yield "what is no rule from the <style>"
+
+
+def _of_rule(rule: tinycss2.ast.QualifiedRule, *, beside_use: bool) -> Iterator[str]:
+    selector = tinycss2.serialize(rule.prelude).strip()
+    content = tinycss2.parse_blocks_contents(rule.content)
+    if not PLAIN_SELECTOR.fullmatch(selector):
+        yield f"the rule for {selector[:40]!r} from the <style>"
+    declared = [node.lower_name for node in content if node.type == "declaration"]
+    yield from of_rule(selector, declared, beside_use=beside_use)
+    yield from _of_declarations(content, f"the rule for {selector[:40]!r}")
 
 
 def _of_declarations(nodes: Iterable[Any], where: str) -> Iterator[str]:
@@ -213,7 +220,7 @@ def _of_declarations(nodes: Iterable[Any], where: str) -> Iterator[str]:
         if node.type == "declaration":
             name, value = node.lower_name, tinycss2.serialize(node.value)
             is_uneven = (name, value.strip()) not in INERT and (
-                UNEVEN_PROPERTIES.fullmatch(name) or _is_uneven(name, value)
+                UNEVEN_PROPERTIES.fullmatch(name) or _is_uneven(name, value) or is_uneven_value(name, value.strip())
             )
             if is_uneven or name != node.name or name in declared:
                 yield f"{name} from {where}"
