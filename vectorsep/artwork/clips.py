@@ -12,7 +12,6 @@ from vectorsep.artwork.inheritance import computed
 from vectorsep.artwork.outlines import SHAPES, OutlineError, outline_of
 from vectorsep.artwork.references import within_use
 from vectorsep.artwork.style import Style
-from vectorsep.artwork.unread import foreign_space
 from vectorsep.artwork.urls import parse_reference
 from vectorsep.artwork.walk import Walk
 from vectorsep.model import Notice
@@ -66,9 +65,7 @@ def _parts(walk: Walk, element: Element, context: Context, *, by_use: bool = Fal
     name = local_name(element)
     if name not in SHAPES and name not in ("use", "text"):
         return []
-    declared = walk.cascade.declared(element)
-    if (reason := foreign_space(element, declared)) is not None:
-        walk.report.leave_out(element, reason)
+    declared = walk.declared(element)
     style, frame = computed(declared, context.style, context.frame)
     if by_use and style["visibility"] != "visible":
         walk.report.tell(Notice("hidden-clip", f"{place_of(element)} {HIDDEN}; here it does not clip", "warning"))

@@ -34,7 +34,6 @@ from vectorsep.artwork.shadows import adds_behind
 from vectorsep.artwork.shapes import draw_shape
 from vectorsep.artwork.style import ROOT_STYLE, Style
 from vectorsep.artwork.text import draw_text
-from vectorsep.artwork.unread import foreign_space
 from vectorsep.artwork.unseen import box_of_unprintable, draw_in_sight, draw_unprintable, is_unseen
 from vectorsep.artwork.viewport import Box, corner_of
 from vectorsep.artwork.walk import Draw, Walk
@@ -65,18 +64,14 @@ class ElementWalk(Walk):
             self.report.refuse_at(place, "it asks for a style sheet in another file: put its rules into the drawing")
         for element in root.iter(*(prefix + name for name in ACTIVE_ELEMENTS for prefix in (SVG, ""))):
             self.report.refuse(element, ACTIVE_ELEMENTS[local_name(element) or ""])
-        declared = self.cascade.declared(root)
-        if (reason := foreign_space(root, declared)) is not None:
-            self.report.refuse(root, reason)
-            return []
-        style, frame = computed(declared, ROOT_STYLE, self.page.frame)
-        frame = frame.of_root()
-        if style["display"] == "none":
-            hidden = "the outermost <svg> is hidden, which some programs pass over"
-            self.report.tell(Notice("hidden-page", hidden, "warning"))
-            return []
-        context = Context(style, self.page.to_page, frame)
         try:
+            declared = self.declared(root)
+            style, frame = computed(declared, ROOT_STYLE, self.page.frame)
+            if style["display"] == "none":
+                hidden = "the outermost <svg> is hidden, which some programs pass over"
+                self.report.tell(Notice("hidden-page", hidden, "warning"))
+                return []
+            context = Context(style, self.page.to_page, frame.of_root())
             self.refuse_unread(root, declared, style)
             background = self._background(root, style, context)
             return background + self.with_effects(root, style, self.transformed(root, style, context), draw_group)
@@ -89,15 +84,12 @@ class ElementWalk(Walk):
         if name is None or name in UNPAINTED_ELEMENTS or name in ACTIVE_ELEMENTS:
             return []
         self.guard(element, context)
-        declared = self.cascade.declared(element)
-        if (reason := foreign_space(element, declared)) is not None:
-            self.report.refuse(element, reason)
-            return []
-        style, frame = computed(declared, context.style, context.frame)
-        if style["display"] == "none" or not self.meets_conditions(element):
-            return []
-        here = replace(context, frame=frame, depth=context.depth + 1)
         try:
+            declared = self.declared(element)
+            style, frame = computed(declared, context.style, context.frame)
+            if style["display"] == "none" or not self.meets_conditions(element):
+                return []
+            here = replace(context, frame=frame, depth=context.depth + 1)
             self.refuse_unread(element, declared, style)
             return self._dispatch(name, element, style, here)
         except Refused:

@@ -33,7 +33,7 @@ from vectorsep.artwork.transforms import (
     parse_style_transform,
     parse_transform,
 )
-from vectorsep.artwork.unread import uneven_size
+from vectorsep.artwork.unread import foreign_space, uneven_size
 from vectorsep.artwork.viewport import Box, corner_of, viewport_box, viewport_of
 from vectorsep.errors import ArtworkError
 from vectorsep.model import Notice
@@ -107,6 +107,14 @@ class Walk(ABC):
         if condition is not None:
             self.report.pass_over(element, condition)
         return condition is None
+
+    def declared(self, element: Element) -> Mapping[str, str]:
+        """What is declared of an element. Raises Refused where programs read it otherwise than people."""
+        declared = self.cascade.declared(element)
+        reason = foreign_space(element, declared)
+        if reason is not None:
+            self.report.leave_out(element, reason)
+        return declared
 
     def refuse_unread(self, element: Element, declared: Mapping[str, str], style: Style) -> None:
         """Refuse the element where a value that means something cannot be read, or is read unevenly."""
