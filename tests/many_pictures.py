@@ -20,15 +20,25 @@ def on_page(body):
 
 def browser_pictures(bodies, folder, chromium):
     """What Chromium draws of each of these bodies on such a page, by name. `folder` holds its files."""
-    images = "".join(
-        f'<img src="data:image/svg+xml;base64,{base64.b64encode(on_page(body)).decode()}">' for body in bodies.values()
-    )
-    (folder / "probes.html").write_text(f"<style>*{{margin:0}}img{{display:block}}</style>{images}")
     size = f"{SIDE_PX},{SIDE_PX * len(bodies) + 200}"
     subprocess.run(
         [chromium, "--headless", "--no-sandbox", "--disable-gpu", "--hide-scrollbars",
          f"--user-data-dir={folder}/profile", f"--window-size={size}", f"--screenshot={folder}/probes.png",
-         str(folder / "probes.html")], check=True, capture_output=True, timeout=120,
+         str(write_page(bodies, folder))], check=True, capture_output=True, timeout=120,
     )  # fmt: skip
-    whole = np.asarray(Image.open(folder / "probes.png").convert("RGB")).astype(int)
-    return {name: whole[i * SIDE_PX : (i + 1) * SIDE_PX] for i, name in enumerate(bodies)}
+    return cut(np.asarray(Image.open(folder / "probes.png").convert("RGB")), bodies)
+
+
+def write_page(bodies, folder):
+    """A web page of all of them, one below the other; where it was written."""
+    images = "".join(
+        f'<img src="data:image/svg+xml;base64,{base64.b64encode(on_page(body)).decode()}">' for body in bodies.values()
+    )
+    page = folder / "probes.html"
+    page.write_text(f"<!doctype html><style>*{{margin:0}}img{{display:block}}</style>{images}")
+    return page
+
+
+def cut(whole, bodies):
+    """The picture of such a page, taken apart by name."""
+    return {name: whole[i * SIDE_PX : (i + 1) * SIDE_PX, :SIDE_PX].astype(int) for i, name in enumerate(bodies)}

@@ -1,10 +1,8 @@
 """Markup that one browser's engine draws otherwise than is read here makes a film unsafe, shown so by its pixels."""
 
-import base64
-
 import pytest
 from firefox import Firefox
-from many_pictures import SIDE_PX, browser_pictures, on_page
+from many_pictures import SIDE_PX, browser_pictures, cut, on_page, write_page
 from rendered import difference_share, painted_svg, rendered
 
 from vectorsep.artwork import read_artwork
@@ -91,15 +89,11 @@ def pictures(tmp_path_factory, system_tool):
     folder = tmp_path_factory.mktemp("unlike")
     bodies = {name: body + CORNER for name, body in UNLIKE.items()}
     chromium = browser_pictures(bodies, folder, system_tool("chromium"))
-    images = "".join(
-        f'<img src="data:image/svg+xml;base64,{base64.b64encode(on_page(body)).decode()}">' for body in bodies.values()
-    )
-    (folder / "films.html").write_text(f"<!doctype html><style>*{{margin:0}}img{{display:block}}</style>{images}")
     with Firefox(system_tool("firefox-esr"), tmp_path_factory.mktemp("profile")) as firefox:
         firefox.resize(SIDE_PX, SIDE_PX * len(bodies))
-        firefox.open((folder / "films.html").as_uri())
-        whole = firefox.picture().astype(int)
-    return {name: (chromium[name], whole[i * SIDE_PX : (i + 1) * SIDE_PX, :SIDE_PX]) for i, name in enumerate(bodies)}
+        firefox.open(write_page(bodies, folder).as_uri())
+        drawn = cut(firefox.picture(), bodies)
+    return {name: (chromium[name], drawn[name]) for name in bodies}
 
 
 @pytest.mark.parametrize("name", UNLIKE)
