@@ -133,15 +133,20 @@ class Ridges:
     def strips(self) -> tuple[Strip, ...]:
         """The narrow places along the ridges as strips, longest first: as long as a disc that fills the place and
         runs from end to end."""
-        found = []
-        for chain in self.chains():
-            points, radius = np.split(shapely.get_coordinates(chain, include_z=True), [2], axis=1)
-            legs = np.hypot(*np.diff(points, axis=0).T)
-            length_mm, mean = float(legs.sum()), (radius[1:] + radius[:-1])[:, 0] / 2
-            width_mm = 2 * float(np.average(mean, weights=np.maximum(legs, SHORTEST_MM)))
-            at = shapely.line_interpolate_point(chain, length_mm / 2)
-            found.append(Strip((at.x, at.y), length_mm + float(radius[0, 0] + radius[-1, 0]), width_mm))
-        return tuple(sorted(found, key=lambda strip: (-round(strip.length_mm, LENGTH_DIGITS), strip.at_mm)))
+        chains = self.chains()
+        xyz, owner = shapely.get_coordinates(chains, include_z=True, return_index=True)
+        goes_on = np.flatnonzero(np.diff(owner) == 0)
+        legs_mm = np.hypot(*(xyz[goes_on + 1, :2] - xyz[goes_on, :2]).T)
+        weights = np.maximum(legs_mm, SHORTEST_MM)
+        of = owner[goes_on]
+        widths_mm = np.bincount(of, weights * (xyz[goes_on, 2] + xyz[goes_on + 1, 2])) / np.bincount(of, weights)
+        first = np.flatnonzero(np.diff(owner, prepend=-1))
+        last = np.append(first, len(owner))[1:] - 1
+        lengths_mm = np.bincount(of, legs_mm) + xyz[first, 2] + xyz[last, 2]
+        at_mm = shapely.get_coordinates(shapely.line_interpolate_point(chains, 0.5, normalized=True))
+        found = zip(map(tuple, at_mm.tolist()), lengths_mm.tolist(), widths_mm.tolist(), strict=True)
+        strips = (Strip(*measures) for measures in found)
+        return tuple(sorted(strips, key=lambda strip: (-round(strip.length_mm, LENGTH_DIGITS), strip.at_mm)))
 
 
 def put_together(parts: Iterable[Ridges]) -> Ridges:

@@ -39,6 +39,9 @@ CROSSING_DOTS = 3.0
 """Where gaps cross that close, the least gap may just fit amid them, as between four dots: what opens there is up to so
 many dots of it, and is no gap that anybody drew. Art around the crossing would be bitten for it."""
 
+ROOM_TIMES = 1.1
+"""Discs that come into reach lie within so many times their width of it, whatever offsets fall short by."""
+
 
 @dataclass(frozen=True, slots=True)
 class BlockerShape:
@@ -150,8 +153,9 @@ def _closed(blocker: Region, gaps: Ridges, reach_mm: float, min_gap_mm: float) -
     """
     if not len(gaps.ends):
         return blocker
-    bare = difference(swept(gaps, reach_mm + min_gap_mm), blocker)  # discs that come into reach lie within it
-    return union([blocker, difference(swept(gaps, reach_mm), opened(bare, min_gap_mm))])
+    within = swept(gaps, reach_mm)
+    bare = difference(grow(within, ROOM_TIMES * min_gap_mm), blocker)
+    return union([blocker, difference(within, opened(bare, min_gap_mm))])
 
 
 def _worn(ground: _Ground, room: UpperRoom, upper: _Upper) -> Region:
