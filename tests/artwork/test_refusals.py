@@ -241,6 +241,17 @@ REFUSED = {
     ),
     "missing use": ('<use id="x" href="#gone"/>', "lacks"),
     "missing paint": ('<rect id="x" width="9" height="9" fill="url(#gone)"/>', "lacks"),
+    "no-break space behind a place": ('<line id="x" x1="20\u00a0" y2="9" stroke="red"/>', "x1 '20\\xa0' is no length"),
+    "no-break space in a gradient": (
+        '<linearGradient id="g" gradientUnits="userSpaceOnUse" x1="5\u00a0"><stop offset="0.5" stop-color="red"/>'
+        '<stop offset="0.5" stop-color="blue"/></linearGradient><rect id="x" width="9" height="9" fill="url(#g)"/>',
+        "an end that cannot be read",
+    ),
+    "no-break space in a pattern": (
+        '<pattern id="p" width="5\u00a0" height="5" patternUnits="userSpaceOnUse"><path d="M0 0h3v3"/></pattern>'
+        '<rect id="x" width="9" height="9" fill="url(#p)"/>',
+        "width is no length",
+    ),
     "offset": ('<rect id="x" width="9" height="9" style="offset:path(\'M0 0h9\') 50%"/>', "path of motion"),
     "zoom": ('<g id="x" style="zoom:2"><rect width="9" height="9"/></g>', "zoom"),
     "turn in space": ('<rect id="x" width="9" height="9" style="rotate:x 45deg"/>', "no turn in the plane"),

@@ -183,7 +183,6 @@ def test_the_outermost_page_that_is_hidden_or_laid_out_is_unsafe_on_a_film(how, 
 @pytest.mark.parametrize(
     "body",
     [
-        '<line x1="20\u00a0" y1="20" x2="60" y2="50" stroke="#000"/>',
         BOX.replace("/>", ' style="\u00a0fill:none"/>'),
         f"<style>rect{{\u00a0fill:none}}</style>{BOX}",
         f"<style>rect\u00a0{{fill:none}}</style>{BOX}",

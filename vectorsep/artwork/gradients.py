@@ -162,7 +162,7 @@ class Gradient:
 
     def _attribute(self, name: str) -> str:
         alike = self._chain if name.startswith(("gradient", "spread")) else self._of_its_kind()
-        return next((value.strip() for one in alike if (value := one.get(name)) is not None), "")
+        return next((value.strip(" \t\r\n") for one in alike if (value := one.get(name)) is not None), "")
 
     def _of_its_kind(self) -> list[Element]:
         return [one for one in self._chain if local_name(one) == local_name(self.element)]

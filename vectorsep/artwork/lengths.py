@@ -23,7 +23,7 @@ CAP_HEIGHT = 0.7
 
 UNREAD_LENGTH = "is no length that is read here: write a number, and px or mm right behind it"
 
-_NUMBERS = re.compile(rf"\s*{NUMBER}(?:(?:\s*,\s*|\s+|(?=[+-.])){NUMBER})*\s*")
+_NUMBERS = re.compile(rf"\s*{NUMBER}(?:(?:\s*,\s*|\s+|(?=[+-.])){NUMBER})*\s*", re.ASCII)
 _SPACED = re.compile(rf"\s*+{NUMBER}\s++(?:[a-zA-Z]++|%)\s*+")
 _NUMBER_TOKEN = re.compile(NUMBER)
 _DOTTED = re.compile(r"\.(?![0-9])")
@@ -69,7 +69,12 @@ def axis_of(name: str) -> Axis:
 
 def dimension_of(text: str) -> tuple[float, str] | None:
     """A number and its unit, or None for anything else; a unit stands right behind its number (CSS Syntax 3, 4.3.3)."""
-    return None if is_spaced(text) or ends_in_dot(text) else split_dimension(text)
+    return None if is_spaced(text) or ends_in_dot(text) else _split(text)
+
+
+def _split(text: str) -> tuple[float, str] | None:
+    """A number and its unit, or None where programs see something else: a no-break space is none to XML and CSS."""
+    return split_dimension(text) if text.isascii() else None
 
 
 def ends_in_dot(text: str) -> bool:
@@ -97,7 +102,7 @@ def parse_number(text: str) -> float | None:
     if is_sum(text):
         quantity = summed(text, lambda number, unit: None)
         return None if quantity is None else quantity.value
-    dimension = split_dimension(text)
+    dimension = _split(text)
     return None if dimension is None or dimension[1] else _finite(dimension[0])
 
 
