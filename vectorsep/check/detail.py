@@ -15,12 +15,9 @@ from vectorsep.geometry.region import gather, inner_point, polygons
 from vectorsep.geometry.thin import facing_at, in_holes, narrow_gaps, thin_places
 from vectorsep.geometry.thinning import coarsened
 from vectorsep.mesh import LEEWAY, dot_mm2, finest_mm, threads_per_inch
-from vectorsep.model import Finding, Plate, Point, Region
+from vectorsep.model import Finding, Plate, Region
 from vectorsep.settings import Settings
 from vectorsep.units import counted, format_mm, format_mm2
-
-WORST_LISTED = 5
-"""Places listed for each kind on each plate; the rest are counted."""
 
 DUST_MM2 = 1e-4
 """Nothing smaller is on a film: it is one dot of a recorder of 2,540 dpi. Rounding leaves such pieces where an outline
@@ -52,8 +49,8 @@ def limits_of(plate: Plate, settings: Settings) -> Limits:
 
 
 def detail_findings(plates: Sequence[Plate], settings: Settings) -> Iterator[Finding]:
-    """Warnings for each plate, given in print order: islands, lines and gaps finer than its limits, the worst first,
-    the rest counted. Pinholes are told all at once.
+    """Warnings for each plate, given in print order: islands, lines and gaps finer than its limits, the worst first.
+    Pinholes are told all at once.
 
     What of a gap in a colour another prints over is none: whether it fills or not, nobody sees it.
     """
@@ -66,9 +63,9 @@ def detail_findings(plates: Sequence[Plate], settings: Settings) -> Iterator[Fin
         lines, free = thin_places(body, line_mm, facing), narrow_gaps(area, gap_mm, facing, hidden_by)
         is_pinhole = in_holes(free, area, dot_mm2(limits.gap_mm))
         gaps = compress(free, ~is_pinhole)
-        yield from _worst(plate, "small-island", "island", [_spot(island, limits.island_mm2) for island in islands])
-        yield from _worst(plate, "thin-line", "line", [_stripe(line, limits.line_mm) for line in lines])
-        yield from _worst(plate, "narrow-gap", "gap", [_stripe(gap, limits.gap_mm) for gap in gaps])
+        yield from (_island(plate, island, limits.island_mm2) for island in islands)
+        yield from (_narrow(plate, "thin-line", "line", line, limits.line_mm) for line in lines)
+        yield from (_narrow(plate, "narrow-gap", "gap", gap, limits.gap_mm) for gap in gaps)
         yield from _gathered(plate, list(compress(free, is_pinhole)), limits.gap_mm)
 
 
@@ -79,22 +76,17 @@ def _by_size(area: Region, least_mm2: float) -> tuple[list[Region], Region]:
     return list(small), gather(pieces[len(small) :])
 
 
-@dataclass(frozen=True, slots=True)
-class _Spot:
-    """One place and its size against the limit, in words."""
-
-    at_mm: Point | None
-    size: str
+def _island(plate: Plate, island: Region, least_mm2: float) -> Finding:
+    least = f"{round(least_mm2, 2 if least_mm2 >= 0.1 else 4):g} mm²"
+    message = f"island of {format_mm2(island.area)}, smaller than the {least} that this plate holds"
+    return Finding("small-island", "warning", plate.ink, message, inner_point(island))
 
 
-def _spot(island: Region, least_mm2: float) -> _Spot:
-    limit = f"{round(least_mm2, 2 if least_mm2 >= 0.1 else 4):g} mm²"
-    return _Spot(inner_point(island), f"of {format_mm2(island.area)}, smaller than the {limit}")
-
-
-def _stripe(strip: Strip, least_mm: float) -> _Spot:
+def _narrow(plate: Plate, code: str, what: str, strip: Strip, least_mm: float) -> Finding:
     long, wide = format_mm(round(strip.length_mm, 2)), format_mm(round(strip.width_mm, 2))
-    return _Spot(strip.at_mm, f"{long} long and about {wide} wide, narrower than the {format_mm(round(least_mm, 3))}")
+    least = format_mm(round(least_mm, 3))
+    message = f"{what} {long} long and about {wide} wide, narrower than the {least} that this plate holds"
+    return Finding(code, "warning", plate.ink, message, strip.at_mm)
 
 
 def _gathered(plate: Plate, pinholes: Sequence[Strip], least_mm: float) -> Iterator[Finding]:
@@ -109,13 +101,3 @@ def _gathered(plate: Plate, pinholes: Sequence[Strip], least_mm: float) -> Itera
         f"{format_mm(round(least_mm, 3))} that this plate holds open; {they} with ink"
     )
     yield Finding("pinhole", "warning", plate.ink, message, longest.at_mm, places=len(pinholes))
-
-
-def _worst(plate: Plate, code: str, what: str, spots: Sequence[_Spot]) -> Iterator[Finding]:
-    for spot in spots[:WORST_LISTED]:
-        yield Finding(code, "warning", plate.ink, f"{what} {spot.size} that this plate holds", spot.at_mm)
-    if len(spots) > WORST_LISTED:
-        rest, at_mm = len(spots) - WORST_LISTED, spots[WORST_LISTED].at_mm
-        here = "here" if rest == 1 else "the next of them here"
-        message = f"{counted(rest, f'more {what}')} that this plate does not hold, {here}"
-        yield Finding(code, "warning", plate.ink, message, at_mm, places=rest)
