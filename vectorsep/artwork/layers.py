@@ -12,8 +12,8 @@ from vectorsep.artwork.properties import CSS_WIDE
 Layer: TypeAlias = tuple[str, ...]
 """The names from the outermost layer to the innermost; empty for a rule in none."""
 
-_WORD = r"(?:-?(?:[a-z_\u0080-\U0010ffff]|\\.)|--)(?:[-\w]|\\.)*"
-_NAME = re.compile(rf"{_WORD}(?:\.{_WORD})*", re.IGNORECASE)
+_WORD = r"(?:-?(?:[a-zA-Z_]|[^\x00-\x7f]|\\.)|--)(?:[-\w]|\\.)*"
+_NAME = re.compile(rf"{_WORD}(?:\.{_WORD})*")
 
 
 def is_layer_name(text: str) -> bool:
