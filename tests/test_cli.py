@@ -12,6 +12,7 @@ from importlib.metadata import version
 from pathlib import Path
 
 import pytest
+import shapely
 
 import vectorsep
 import vectorsep.__main__
@@ -173,6 +174,20 @@ def test_a_defect_is_told_as_ours_and_ends_with_3(art, tmp_path, capsys, monkeyp
     error = capsys.readouterr().err
     assert "defect of this program" in error
     assert "Traceback" not in error
+    assert not (tmp_path / "out").exists()
+
+
+@pytest.mark.parametrize("error", [MemoryError(), shapely.GEOSException("std::bad_alloc")])
+def test_memory_that_does_not_suffice_is_no_defect(error, art, tmp_path, capsys, monkeypatch):
+    """The engine's name for it is that of the C++ standard library."""
+
+    def greedy(*_args):
+        raise error
+
+    monkeypatch.setattr("vectorsep.pipeline.separate_inks", greedy)
+    assert main(["separate", str(art), "--out", str(tmp_path / "out")]) == 2
+    told = capsys.readouterr().err
+    assert "memory of this machine does not suffice" in told and "defect" not in told
     assert not (tmp_path / "out").exists()
 
 

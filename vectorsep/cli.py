@@ -11,7 +11,7 @@ from importlib.metadata import version
 
 from vectorsep.commands import COMMANDS
 from vectorsep.commands.telling import printing
-from vectorsep.errors import VectorsepError
+from vectorsep.errors import VectorsepError, lacks_memory, unforeseen
 from vectorsep.exits import BAD_INPUT, DEFECT, PIPE_CLOSED
 
 NEGATIVE, FLAG = re.compile(r"-\.?\d"), re.compile(r"--\w")
@@ -36,8 +36,8 @@ def main(argv: Sequence[str] | None = None) -> int:
         print(f"vectorsep: {place}{(error.strerror or str(error)).lower()}", file=sys.stderr)
         return BAD_INPUT
     except Exception as error:
-        print(f"vectorsep: a defect of this program, not of your art: {error!r}", file=sys.stderr)
-        return DEFECT
+        print(f"vectorsep: {unforeseen(error)}", file=sys.stderr)
+        return BAD_INPUT if lacks_memory(error) else DEFECT
 
 
 def _run(argv: Sequence[str] | None) -> int:

@@ -71,3 +71,18 @@ class SettingsError(VectorsepError):
 
 class FolderError(VectorsepError):
     """A file or folder cannot be read, written or replaced without losing something."""
+
+
+def lacks_memory(error: BaseException) -> bool:
+    """Whether an error says that the machine's memory is used up, as it is or as the geometry engine says it."""
+    return isinstance(error, MemoryError) or "bad_alloc" in str(error)
+
+
+def unforeseen(error: BaseException, of: str = "this program") -> str:
+    """What is told of an error that no art and no job should be able to cause."""
+    if lacks_memory(error):
+        return (
+            "the memory of this machine does not suffice: close other programs, separate fewer designs at once, or "
+            "simplify the art"
+        )
+    return f"a defect of {of}, not of your art: {error!r}"

@@ -123,3 +123,13 @@ def test_a_defect_is_told_not_raised(monkeypatch):
     assert outcome.result.verdict == "failed"
     assert "defect of this program" in outcome.result.message
     assert not outcome.files
+
+
+def test_too_little_memory_for_a_design_is_told_and_stops_no_other(monkeypatch):
+    def greedy(*_args):
+        raise MemoryError
+
+    monkeypatch.setattr("vectorsep.batch.work.separate", greedy)
+    outcome = do_work(good("a").work)
+    assert outcome.result.verdict == "failed"
+    assert "memory of this machine does not suffice" in outcome.result.message

@@ -5,7 +5,7 @@ from __future__ import annotations
 from dataclasses import dataclass
 
 from vectorsep.batch.result import Outcome, failure, result_of
-from vectorsep.errors import VectorsepError
+from vectorsep.errors import VectorsepError, unforeseen
 from vectorsep.pipeline import separate
 from vectorsep.settings import Settings
 
@@ -32,4 +32,4 @@ def do_work(work: Work) -> Outcome:
 
 def defect_message(error: BaseException) -> str:
     """What the summary says of an error that no design should be able to cause."""
-    return f"a defect of this program or of its workers, not of your art: {error!r}; nothing was written"
+    return f"{unforeseen(error, of='this program or of its workers')}; nothing was written"

@@ -18,7 +18,7 @@ from threading import Event, Lock
 from typing import Any, TypeAlias
 from urllib.parse import parse_qsl, urlsplit
 
-from vectorsep.errors import CalledOff, SettingsError, VectorsepError
+from vectorsep.errors import CalledOff, SettingsError, VectorsepError, unforeseen
 from vectorsep.paper.pages import page_environment
 from vectorsep.tune.apart import ASKED_AGAIN_S, done_apart
 from vectorsep.tune.light_table import FILLING, LightTable
@@ -182,7 +182,7 @@ class _Handler(BaseHTTPRequestHandler):
             self.close_connection = True
             return
         except Exception as error:  # the page says so, and goes on
-            told = f"a defect of this program, not of your art: {error!r}"
+            told = unforeseen(error)
             print(f"vectorsep: {told}", file=sys.stderr)
             answered = _json({"problems": [told]}, HTTPStatus.INTERNAL_SERVER_ERROR)
         with suppress(ConnectionError):  # the page hung up
