@@ -50,6 +50,8 @@ class PressPlan:
     remedies: tuple[Remedy, ...]
     highlight_on: Ground | None = None
     """Which colours a highlight white prints on; None where there is none, or no colours below it."""
+    heads_with_that_flash: int | None = None
+    """How many heads a flash before the highlight white would make of it; None where it needs none more."""
 
     @property
     def fits(self) -> bool | None:

@@ -57,13 +57,14 @@ class _Step:
 
 def plan_heads(plates: Sequence[Plate], savings: Sequence[Saving], press: PressSetting) -> PressPlan:
     """Put the plates, in print order, on heads; where the press has too few, say what would make them fit."""
-    stations = tuple(_stations(plates, press, spare_highlight=True))
-    if press.heads is None or len(stations) <= press.heads:
-        return PressPlan(stations, press.heads, (), _highlight_lies_on(stations))
+    with_all = tuple(_stations(plates, press, spare_highlight=True))
+    if press.heads is None or len(with_all) <= press.heads:
+        return PressPlan(with_all, press.heads, (), _highlight_lies_on(with_all))
     stations = tuple(_stations(plates, press))  # the flash before a highlight white is the first to go
     too_few = len(stations) > press.heads
     remedies = _remedies(_SetUp(tuple(plates), press), savings, press.heads) if too_few else ()
-    return PressPlan(stations, press.heads, tuple(remedies), _highlight_lies_on(stations))
+    lies_on = _highlight_lies_on(stations)
+    return PressPlan(stations, press.heads, tuple(remedies), lies_on, len(with_all) if lies_on == "wet" else None)
 
 
 def _stations(plates: Sequence[Plate], press: PressSetting, *, spare_highlight: bool = False) -> Iterator[Station]:
@@ -101,7 +102,7 @@ def _remedies(set_up: _SetUp, savings: Sequence[Saving], heads: int) -> Iterator
     Of the steps together those are left out that bring nothing over what is told before.
     """
     groups = (
-        tuple(_press_steps(set_up.press)),
+        tuple(_press_steps(set_up)),
         tuple(_saving_steps(savings, len(set_up.plates))),
         (_two_rounds(set_up),) if 0 < len(set_up.base) < len(set_up.plates) else (),
     )
@@ -142,14 +143,17 @@ def _remedy(set_up: _SetUp, steps: Sequence[_Step]) -> Remedy:
     return Remedy(said, set_up.heads, costs, keys, tuple(step.key or step.said for step in steps))
 
 
-def _press_steps(press: PressSetting) -> Iterator[_Step]:
+def _press_steps(set_up: _SetUp) -> Iterator[_Step]:
     """Steps that leave the screens alone, cheapest first."""
+    press, plates = set_up.press, set_up.plates
+    white_too = any(_is_highlight(plates, i) for i in range(len(plates)))
     for field, said, cost in (
         ("last_flash", "do not flash the last layer", "the dryer must take the last layer wet"),
         (
             "flash_colours",
             "flash blocker and white only, colours wet on wet",
-            "a colour printed on wet ink may pick it up: light to dark, and look at the backs of the screens",
+            "a colour printed on wet ink may pick it up: light to dark, and look at the undersides of the screens"
+            f"{'; the highlight white turns dull by it, if no head is left for a flash before it' * white_too}",
         ),
         ("cooldown", "no cool-down stations", "pause after each flash: a hot print sticks to the next screen"),
     ):

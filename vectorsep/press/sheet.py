@@ -45,7 +45,7 @@ def _mesh_findings(settings: Settings) -> Iterator[Finding]:
 def _head_findings(plan: PressPlan) -> Iterator[Finding]:
     if plan.fits is False:
         remedy = plan.remedy
-        how = f"{remedy.heads} are enough with {'; '.join(remedy.ways)}" if remedy else "nothing helps"
+        how = f"{remedy.heads} would do with {'; '.join(remedy.ways)}" if remedy else "no step known is enough"
         message = (
             f"the job needs {counted(len(plan.stations), 'head')}, flashes and cool-downs included, and the press has "
             f"{plan.heads}; {how}, see the heads in the report"
@@ -54,9 +54,12 @@ def _head_findings(plan: PressPlan) -> Iterator[Finding]:
 
 
 def _highlight_findings(plan: PressPlan) -> Iterator[Finding]:
-    if plan.highlight_on == "wet":
+    if plan.highlight_on == "wet" and plan.heads and plan.heads_with_that_flash:
+        missing = counted(plan.heads_with_that_flash - plan.heads, "head")
+        cooled = any(station.kind == "cool-down" for station in plan.stations)
         message = (
             "prints on wet colours, for the press has no head for a flash before it: its screen lifts them, and the "
-            f"white turns dull; free a head (the job takes {len(plan.stations)}), or wipe its underside often"
+            f"white turns dull; free {missing} (with that flash{', and a cool-down after it,' * cooled} the job takes "
+            f"{plan.heads_with_that_flash}), or wipe its underside often"
         )
         yield Finding("wet-highlight", "warning", plan.stations[-1].plate.ink, message)
