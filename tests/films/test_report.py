@@ -377,7 +377,9 @@ def test_the_press_sheet_is_one_page_with_all_that_a_press_needs(page, job):
     assert ["yes" in row for row in flashed] == [film.plate.role != "colour" for film in job.films]
     assert "wet on wet, light to dark." in text_of(wet_page.find_class("press-sheet")[0])
     ordered = dataclasses.replace(wet, print_order=(job.films[-1].plate.hex,))
-    assert "wet on wet, in the job's own order." in text_of(replaced(job, settings=ordered))
+    assert "wet on wet, in the job's own order." in text_of(
+        replaced(job, settings=ordered, press=plan_press(job.stack, ordered))
+    )
     assert "highlight" not in text_of(wet_page)
 
 
