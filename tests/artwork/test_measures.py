@@ -98,7 +98,7 @@ def test_a_page_in_pixels_asks_to_confirm_the_size():
     body, page = '<rect width="10" height="10"/>', 'width="100" height="50"'
     [notice] = read_artwork(drawing(body, page)).notices
     assert notice.code == "size-unconfirmed"
-    assert "26.458 mm x 13.229 mm" in notice.message
+    assert "26.458 mm × 13.229 mm" in notice.message
     assert not read_artwork(drawing(body, page), ReadOptions(width_mm=200)).notices
     assert not read_artwork(drawing(body)).notices
 

@@ -558,7 +558,7 @@ UNREADABLE = {
         RED,
         r'width="[\d.]+mm"',
         'width="3000mm"',
-        "the page would print 3000 mm x 80 mm: give a size up to 2000 mm",
+        "the page would print 3000 mm × 80 mm: give a size up to 2000 mm",
     ),
     "no XML": (
         RED,

@@ -137,13 +137,25 @@ def test_small_art_on_a_large_page_is_fine():
 def test_a_shop_with_a_larger_platen_says_so_once_and_is_asked_no_more():
     art = ReadOptions(width_mm=900)
     (usual,) = told(WIDE, "beyond-platen", art=art)
-    assert "largest usual platen holds 406 x 533 mm" in usual.message
+    assert "largest usual platen holds 406.4 × 533.4 mm" in usual.message
     assert "press.platen_width and press.platen_height" in usual.message
     assert told(WIDE, "beyond-platen", art=art, press=PressSetting(platen_width_mm=900, platen_height_mm=700)) == []
     (own,) = told(WIDE, "beyond-platen", art=art, press=PressSetting(platen_width_mm=800))
-    assert "the largest platen holds 800 x 533 mm" in own.message
+    assert "the largest platen holds 800.0 × 533.4 mm" in own.message
     assert "press.platen" not in own.message, "it has told its platen"
 
 
 def test_a_small_platen_is_asked_about_below_the_usual_size():
     assert told(WIDE, "beyond-platen", art=ReadOptions(width_mm=300), press=PressSetting(platen_width_mm=280)) != []
+
+
+@pytest.mark.parametrize(("platen_mm", "fits"), [(198.9, False), (198.0 + 2 * 0.5 + 0.01, True)])
+def test_the_blockers_rim_lies_on_the_platen_too(platen_mm, fits):
+    """The rectangle prints 198 mm wide on a page of 200 mm, and 0.5 mm of blocker beyond it on both sides."""
+    art, press = ReadOptions(width_mm=200), PressSetting(platen_width_mm=platen_mm)
+    asked = told(WIDE, "beyond-platen", art=art, press=press, spread_mm=0.5)
+    assert (asked == []) == fits
+    for notice in asked:
+        fitting = float(re.search(r"--width (\d+)mm", notice.message)[1])
+        assert 0.99 * fitting + 1 <= platen_mm
+        assert "print 199.0 × 41.0 mm at most" in notice.message

@@ -74,7 +74,7 @@ def lay_out_page(root: Element, declared: Mapping[str, str], options: ReadOption
     for side_mm in (width_mm, height_mm):
         if not 0 < side_mm <= MAX_PRINT_MM:
             raise ArtworkError(
-                f"the page would print {width_mm:g} mm x {height_mm:g} mm: give a size up to {format_mm(MAX_PRINT_MM)}",
+                f"the page would print {width_mm:g} mm × {height_mm:g} mm: give a size up to {format_mm(MAX_PRINT_MM)}",
                 in_job=" with --width or --height",
             )
     fit = fit_of(root)
@@ -172,7 +172,7 @@ def _size_notices(width: _Side, height: _Side, restyled: str | None, options: Re
     confirmed = options.width_mm is not None or options.height_mm is not None
     if confirmed or (width.physical and height.physical and restyled is None):
         return ()
-    size = f"{format_mm(width.mm)} x {format_mm(height.mm)}"
+    size = f"{format_mm(width.mm)} × {format_mm(height.mm)}"
     given = f"its size in pixels: {size} at 96 pixels an inch" if restyled is None else f"{restyled}: it prints {size}"
     message = f"the artwork gives {given}. Confirm the print size with --width or --height"
     return (Notice("size-unconfirmed", message, "warning"),)

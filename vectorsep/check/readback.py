@@ -93,8 +93,8 @@ def _page_findings(artwork: Artwork, sheet: Sheet, ink: str) -> Iterator[Finding
     off_mm = max(abs(artwork.width_mm - sheet.width_mm), abs(artwork.height_mm - sheet.height_mm))
     if not off_mm <= PAGE_TOLERANCE_MM:
         message = (
-            f"the film's page is {artwork.width_mm:.2f} x {artwork.height_mm:.2f} mm, but the set's is "
-            f"{sheet.width_mm:.2f} x {sheet.height_mm:.2f} mm: it cannot register; restore the page size"
+            f"the film's page is {artwork.width_mm:.2f} × {artwork.height_mm:.2f} mm, but the set's is "
+            f"{sheet.width_mm:.2f} × {sheet.height_mm:.2f} mm: it cannot register; restore the page size"
         )
         yield Finding("page-differs", "unsafe", ink, message)
 

@@ -10,7 +10,7 @@ from vectorsep.geometry.boolean import intersection
 from vectorsep.geometry.measure import outline_mm2
 from vectorsep.geometry.region import covers_point, gather, inner_point, rectangle
 from vectorsep.model import Artwork, InkArea, Notice, PaintedShape, Region
-from vectorsep.press_settings import PLATEN_HEIGHT_MM, PLATEN_WIDTH_MM, PressSetting
+from vectorsep.press_settings import PLATEN_HEIGHT_MM, PLATEN_WIDTH_MM
 from vectorsep.settings import Settings
 from vectorsep.units import counted, format_mm2
 
@@ -37,7 +37,7 @@ def page_notices(
     `drawn` is what was visible of each colour of the art, before inks were merged or left to the cloth (mm).
     """
     yield from _backdrop(artwork, drawn, inks, settings.garment_hex)
-    yield from _beyond_platen(artwork, inks, settings.press)
+    yield from _beyond_platen(artwork, inks, settings)
 
 
 def _backdrop(
@@ -93,20 +93,23 @@ def _printing(visible: Region, inks: Sequence[InkArea]) -> InkArea | None:
     return next((ink for ink in inks if place and covers_point(ink.area, place)), None)
 
 
-def _beyond_platen(artwork: Artwork, inks: Sequence[InkArea], press: PressSetting) -> Iterator[Notice]:
+def _beyond_platen(artwork: Artwork, inks: Sequence[InkArea], settings: Settings) -> Iterator[Notice]:
+    """The blocker's rim prints as well, and no wider where the page is. Where the blocker prints the design's black it
+    has none, so what is told is the most."""
+    press, rim_mm = settings.press, 2 * settings.spread_mm
     left, top, right, bottom = gather(ink.area for ink in inks).bounds
     art_mm, platen_mm = (right - left, bottom - top), (press.platen_width_mm, press.platen_height_mm)
-    fitting = min(holds / side for side, holds in zip(art_mm, platen_mm, strict=True))
+    fitting = min((holds - rim_mm) / side for side, holds in zip(art_mm, platen_mm, strict=True))
     if fitting < 1:
         usual = platen_mm == (PLATEN_WIDTH_MM, PLATEN_HEIGHT_MM)
         larger = ", or say in press.platen_width and press.platen_height what the shop has" if usual else ""
         message = (
-            f"the art prints {_across(art_mm)}, and the largest {'usual ' if usual else ''}platen holds "
-            f"{_across(platen_mm)}: --width {math.floor(fitting * artwork.width_mm)}mm (art.width) would make it fit"
-            f"{larger}"
+            f"the art and the blocker's rim print {_across((art_mm[0] + rim_mm, art_mm[1] + rim_mm))} at most, and the "
+            f"largest {'usual ' if usual else ''}platen holds {_across(platen_mm)}: --width "
+            f"{math.floor(fitting * artwork.width_mm)}mm (art.width) would make it fit{larger}"
         )
         yield Notice("beyond-platen", message, "warning")
 
 
 def _across(size_mm: tuple[float, float]) -> str:
-    return f"{size_mm[0]:.0f} x {size_mm[1]:.0f} mm"
+    return f"{size_mm[0]:.1f} × {size_mm[1]:.1f} mm"
