@@ -19,6 +19,8 @@ BlockerKind: TypeAlias = Literal["black", "grey"]
 
 MAX_DISTANCE_MM = 10.0
 """No spread, choke or tolerance of a press is wider; a larger value is a slip of the unit."""
+WIDEST_CHOKE_MM = 1.0
+"""No choke of the trade is wider (0.18 to 0.7 mm, from memory): what a wider one leaves bare has no white."""
 LEAST_REGISTRATION_MM = 0.05
 """No press registers finer (from memory): plates held to less were held to nothing."""
 MAX_PRINT_MM = MAX_PLATEN_MM

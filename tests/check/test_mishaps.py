@@ -68,3 +68,34 @@ def test_films_that_do_not_lie_as_the_job_has_them_are_not_blamed_on_white_art()
     (message,) = found("white-shows", move=colours_moved, choke_mm=0.5, min_choke_mm=0.5)
     assert "white art" not in message
     assert "make them anew" in message
+
+
+@pytest.mark.parametrize("turn_deg", [0.8, 1.2])
+def test_the_clearance_that_a_turn_asks_for_keeps_the_ink_on_the_blocker(turn_deg):
+    """Taken as it is told, with a spread a tenth wider, no art recedes for it either."""
+    messages = found("ink-on-cloth", turn_deg=turn_deg)
+    clearance_mm = largest_mm(messages, "clearance")
+    values = {"turn_deg": turn_deg, "clearance_mm": clearance_mm, "spread_mm": 1.1 * clearance_mm}
+    assert not found("ink-on-cloth", **values)
+    assert found("ink-on-cloth", **values | {"clearance_mm": 0.5 * clearance_mm, "spread_mm": 0.5 * clearance_mm})
+    painted = tuple(PaintedShape(area, hex_, Place("path")) for area, hex_ in SHAPES)
+    settings = Settings(**values)
+    notices = make_stack(separate_inks(Artwork(100.0, 60.0, painted), settings), settings).notices
+    assert "art-recedes" not in {notice.code for notice in notices}
+
+
+def test_no_choke_is_asked_for_that_leaves_colours_without_white():
+    """At 2 degrees the art's corners, 51.5 mm from the middle, lie 1.8 mm off (chord of the turn), at 0.9 degrees
+    0.8 mm. A choke of more than 1 mm the garment's rule takes for white that is gone, and calls the stack unsafe."""
+    values = {"turn_deg": 2.0, "spread_mm": 4.0, "clearance_mm": 3.0}
+    (message,) = found("white-shows", **values)
+    assert "more than a choke can hide" in message and "press.turn" in message
+    assert largest_mm(found("white-shows", **values | {"turn_deg": 0.9}), "choke") < 1.0
+
+
+def test_films_that_reach_farther_than_the_job_cuts_them_are_told_to_be_made_anew():
+    def grown(plate):
+        return dataclasses.replace(plate, area=plate.area.buffer(0.39)) if plate.role == "colour" else plate
+
+    (message, *_) = found("ink-on-cloth", move=grown, clearance_mm=0.3, registration_mm=0.25, trap_mm=0.1)
+    assert "make them anew" in message

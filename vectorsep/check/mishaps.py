@@ -10,7 +10,7 @@ from vectorsep.geometry.moves import Move
 from vectorsep.geometry.offset import grow, inset
 from vectorsep.geometry.region import EMPTY, inner_point, touches
 from vectorsep.model import Finding, Region, RegisterCase
-from vectorsep.settings import Settings
+from vectorsep.settings import WIDEST_CHOKE_MM, Settings
 from vectorsep.units import LEAST_SEEN_MM2, format_mm, format_mm2
 
 SEEN_MM = 0.05
@@ -25,7 +25,8 @@ def register_findings(
     for case in cases:
         if case.kind == "ink-on-cloth":
             if case.area_mm2 > 0 and case.plate.ink not in short:
-                message = f"{_how(case)}, {format_mm2(case.area_mm2)} of ink lies on bare cloth; give it more clearance"
+                cure = _more_clearance(_reach_mm(case, case.plate.area, settings), settings)
+                message = f"{_how(case)}, {format_mm2(case.area_mm2)} of ink lies on bare cloth; {cure}"
                 yield Finding(case.kind, "unsafe", case.plate.ink, message, case.at_mm)
             continue
         seen = _wide_enough(case.spoilt)
@@ -44,6 +45,16 @@ def _wide_enough(area: Region) -> Region:
     return grow(inset(area, SEEN_MM / 2), SEEN_MM / 2)
 
 
+def _more_clearance(reach_mm: float, settings: Settings) -> str:
+    """What would keep the ink on the blocker; the spread is what gives the clearance its room, at round corners too."""
+    if settings.clearance_mm < reach_mm:
+        return (
+            f"a clearance of {format_mm(reach_mm)} and a spread a tenth wider keep it on the blocker, or let the press "
+            "turn plates less and set press.turn to what it holds"
+        )
+    return "the films' ink reaches nearer to the blocker's edge than the job cuts it: make them anew"
+
+
 def _reach_mm(case: RegisterCase, seen: Region, settings: Settings) -> float:
     """How far a plate may come to lie from its place there, shifted or turned, in hundredths, rounded up."""
     ways = (case.turn_deg, settings.turn_deg)
@@ -55,6 +66,11 @@ def _less_white(
     case: RegisterCase, seen: Region, reach_mm: float, colours: Sequence[Region], settings: Settings
 ) -> str:
     """What would hide the white: only what the settings have not given already."""
+    if reach_mm > WIDEST_CHOKE_MM:
+        return (
+            f"the plate lies {format_mm(reach_mm)} off its place there, more than a choke can hide: let the press turn "
+            "plates less and set press.turn to what it holds"
+        )
     if min(settings.choke_mm, settings.min_choke_mm) < reach_mm:
         return f"a choke and a least choke of {format_mm(reach_mm)} hide what is not white art's own edge"
     white_art = _wide_enough(difference(case.plate.area, union(colours))) if colours else EMPTY

@@ -11,11 +11,9 @@ from vectorsep.geometry.measure import is_measurable
 from vectorsep.geometry.offset import inset_at_least, opened
 from vectorsep.geometry.region import inner_point
 from vectorsep.model import Plate, Point, Region
-from vectorsep.settings import Settings
+from vectorsep.settings import WIDEST_CHOKE_MM, Settings
 from vectorsep.units import LEAST_SEEN_MM2
 
-WIDEST_CHOKE_MM = 1.0
-"""No choke of the trade is wider (0.18 to 0.7 mm, from memory): what a wider one leaves bare has no white."""
 MOST_BARE_SHARE = 0.05
 """Away from its edges a plate as made lies on white altogether (measured on the demos: 0.0 %). A twentieth leaves room
 for the retouching of films by hand; where more is bare, dye has another way through the print (our reading)."""
