@@ -1,6 +1,7 @@
 """Fine detail against shapes of known widths: combs, dumb-bells, rings, wedges and tapered bars."""
 
 import math
+import re
 from dataclasses import replace
 
 import pytest
@@ -126,6 +127,16 @@ def test_findings_name_plate_place_and_size_the_worst_first():
         (34.05, 5), abs=3
     )
     assert {(finding.plate, finding.severity) for finding in found} == {("red", "warning")}
+
+
+def test_the_size_of_an_island_is_told_as_finely_as_its_limit():
+    """355 threads/inch hold dots of 0.008 mm²: less than 0.01 mm² says nothing beside that."""
+    area = shapely.union_all([square(10), square(0.07, x=8)])
+    fine = Settings(colour_mesh_per_inch=355)
+    (finding,) = detail_findings([plate("colour", area)], fine)
+    size, limit = (float(mm2) for mm2 in re.findall(r"([\d.]+) mm²", finding.message))
+    assert size == pytest.approx(0.07**2) and size < limit < 0.01
+    assert "less than" not in finding.message
 
 
 @pytest.mark.parametrize(("side_mm", "told"), [(1e-9, False), (0.009, False), (0.011, True)])

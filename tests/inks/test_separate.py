@@ -123,6 +123,10 @@ def test_specks_go_to_the_neighbour_they_border_on_most():
     )
     assert given.message.startswith("1 speck, 0.0100 mm²")
     assert dropped.message.startswith("1 speck, 0.0025 mm²")
+    assert "is left out: no ink beside; at 30.0" in dropped.message
+    apart = art((box(0, 0, 10, 10), RED), *((box(x, 30, x + 0.05, 30.05), BLUE) for x in (30, 40)))
+    two = separate_inks(apart, Settings(clean_below_mm2=0.05))
+    assert "are left out: no ink beside; first at 30.0" in two.notices[0].message
     assert dropped.at_mm == pytest.approx((30.025, 30.025), abs=0.025)
     assert {ink.hex for ink in separate_inks(shapes, Settings()).inks} == {RED, BLUE}
 

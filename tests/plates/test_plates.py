@@ -335,6 +335,15 @@ def test_gaps_that_nobody_sees_fill_rather_than_that_bold_art_recedes(values, fi
     assert any(notice.code == "gap-closes" and why in notice.message for notice in stack.notices) == fills
 
 
+def test_a_gap_is_not_promised_open_that_fine_art_beside_it_fills_all_the_same():
+    """Bars of 0.7 mm, 0.5 mm apart, would lose most of themselves to open gaps: the key that is named opens none."""
+    bars = shapely.union_all([box(50 + 1.2 * i, 50, 50.7 + 1.2 * i, 60) for i in range(6)])
+    told = [notice.message for notice in notices("gap-closes", (bars, RED), garment_hex="#1c1c1f")]
+    assert any("fill_gaps = false opens it where that has room to recede: " in message for message in told)
+    opened = notices("gap-closes", (bars, RED), garment_hex="#1c1c1f", fill_gaps=False)
+    assert any("would lose too much by receding" in notice.message for notice in opened)
+
+
 def test_of_gaps_that_close_unseen_those_that_the_job_can_open_are_told_first():
     bars = shapely.union_all([box(50, 50, 54, 90), box(54.5, 50, 58, 90), box(58.3, 50, 62, 90)])
     told = [n.message for n in make_stack(design((bars, RED)), Settings(garment_hex="#1c1c1f")).notices]
@@ -483,6 +492,14 @@ def test_near_white_is_offered_to_the_white_and_taking_it_saves_the_screen():
     merge = float(re.search(r"colour.merge_inks to ([\d.]+)", offered[0].cost)[1])
     values = {"inks": (InkSetting(WHITE),), "merge_inks": merge}
     assert len(make_plates(design(*shapes, **values), Settings(**values))) == len(stack.plates) - 1
+
+
+def test_near_white_that_is_called_white_is_told_from_the_white_that_it_would_print_with():
+    """The art's white, listed by the job and so with a screen of its own."""
+    values = {"inks": (InkSetting("#fdfdf0", "white"),)}
+    shapes = (box(50, 50, 60, 60), RED), (box(80, 50, 90, 60), "#fdfdf0")
+    steps = [saving.step for saving in make_stack(design(*shapes, **values), Settings(**values)).savings]
+    assert "print white #fdfdf0 with the white" in steps
 
 
 CREAM = "#f4f1e8"  # 5.2 from white by CIEDE2000, plain white to a printer who is not asked for more
@@ -906,6 +923,15 @@ def test_colour_without_white_is_told_from_a_quarter_of_all_on(side, told):
     notices = make_stack(design((box(50, 50, 50 + side, 50 + side), RED)), Settings(choke_mm=0.3)).notices
     short = [notice.message for notice in notices if notice.code == "white-short"]
     assert len(short) == (told is not None) and all(message.startswith(told) for message in short)
+
+
+@pytest.mark.parametrize(("choke_mm", "offered"), [(0.25, False), (0.4, True)])
+def test_no_choke_below_the_registration_is_advised_where_white_is_short(choke_mm, offered):
+    """The check warns of white that such a choke shows; one down to the registration shows none."""
+    small = (box(50, 50, 53.5, 53.5), RED)
+    (message,) = [notice.message for notice in notices("white-short", small, choke_mm=choke_mm)]
+    assert ("a white.choke down to the registration's 0.25 mm" in message) == offered
+    assert "white.choke" in message or not offered
 
 
 @pytest.mark.parametrize(

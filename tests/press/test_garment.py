@@ -111,6 +111,7 @@ def test_a_stack_weaker_than_the_garment_calls_for_is_a_finding():
         assert [finding.code for finding in garment_findings(short, high)] == ["stack-too-weak"]
     (bare,) = garment_findings((blocker, red), high, white_under_colours=False)
     assert "no white under its colours" in bare.message, "nobody drew it too fine"
+    assert "add it (white.under_colours = true), or test" in bare.message, "the job left it out"
     assert garment_findings((white, red), low) == ()
     assert garment_findings((white, red), moderate)
     assert strength_of(high.calls_for) > strength_of(moderate.calls_for) > strength_of(low.calls_for)

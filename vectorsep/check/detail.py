@@ -17,7 +17,7 @@ from vectorsep.geometry.thinning import coarsened
 from vectorsep.mesh import LEEWAY, dot_mm2, finest_mm, threads_per_inch
 from vectorsep.model import Finding, Plate, Region
 from vectorsep.settings import Settings
-from vectorsep.units import counted, format_mm, format_mm2
+from vectorsep.units import LEAST_TOLD_MM2, counted, format_mm, format_mm2
 
 DUST_MM2 = 1e-4
 """Nothing smaller is on a film: it is one dot of a recorder of 2,540 dpi. Rounding leaves such pieces where an outline
@@ -78,7 +78,8 @@ def _by_size(area: Region, least_mm2: float) -> tuple[list[Region], Region]:
 
 def _island(plate: Plate, island: Region, least_mm2: float) -> Finding:
     least = f"{round(least_mm2, 2 if least_mm2 >= 0.1 else 4):g} mm²"
-    message = f"island of {format_mm2(island.area)}, smaller than the {least} that this plate holds"
+    area = format_mm2(island.area) if least_mm2 >= LEAST_TOLD_MM2 else f"{float(f'{island.area:.2g}'):g} mm²"
+    message = f"island of {area}, smaller than the {least} that this plate holds"
     return Finding("small-island", "warning", plate.ink, message, inner_point(island))
 
 

@@ -68,7 +68,10 @@ def _notices(given: Sequence[Region], dropped: Sequence[Region]) -> tuple[Notice
         notices.append(Notice("speck-cleaned", message, at_mm=inner_point(given[0])))
     if dropped:
         x, y = first = inner_point(dropped[0]) or (0.0, 0.0)
-        message = f"{_summed(dropped)} too small to print, are left out: no ink beside; first at {x:.2f}, {y:.2f} mm"
+        are, first_of = ("are", "first ") if dropped[1:] else ("is", "")
+        message = (
+            f"{_summed(dropped)} too small to print, {are} left out: no ink beside; {first_of}at {x:.2f}, {y:.2f} mm"
+        )
         notices.append(Notice("left-out", message, "warning", at_mm=first))
     return tuple(notices)
 

@@ -91,7 +91,8 @@ def _near_white(roles: Roles, settings: Settings) -> Iterator[Saving]:
                 f"colour.merge_inks to {merging(apart):g}, which joins all inks that near to each other"
             )
             changes = frozenset({ink.name, WHITE_NAME})
-            yield Saving(f"print {ink.name} with the white", 1, cost, taken=False, changes=changes)
+            called = f"{ink.name} {ink.hex}" if ink.name == WHITE_NAME else ink.name
+            yield Saving(f"print {called} with the white", 1, cost, taken=False, changes=changes)
 
 
 def _cloth_as_ink(roles: Roles, settings: Settings) -> Iterator[Saving]:

@@ -106,7 +106,8 @@ def _why_filled(settings: Settings) -> str:
     if settings.fill_gaps:
         return ", the art beside it keeps its edge, as blocker.fill_gaps asks"
     if fills_gaps(settings):
-        return f"{HARDLY_SHOWS}, and the art beside it keeps its edge; blocker.fill_gaps = false opens it"
+        opens = "blocker.fill_gaps = false opens it where that has room to recede"
+        return f"{HARDLY_SHOWS}, and the art beside it keeps its edge; {opens}"
     return ", the art beside it would lose too much by receding from it"
 
 
@@ -274,9 +275,10 @@ def _white_cover(roles: Roles, white: WhiteShape, settings: Settings) -> Iterato
         return
     share = white.bare_mm2 / colour_mm2
     if share >= MUCH_BARE:
+        down_to = f", and so does a white.choke down to the registration's {format_mm(settings.registration_mm)}"
         message = (
             f"{format_mm2(white.bare_mm2)} of colour, {share:.0%} of all, print without white beneath and look dull: "
-            f"bolder art keeps more of it, or a white.choke of less than {format_mm(settings.choke_mm)}"
+            f"bolder art keeps more of it{down_to * (settings.choke_mm > settings.registration_mm)}"
         )
         yield Notice("white-short", message, "warning", WHITE_NAME)
 

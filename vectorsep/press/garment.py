@@ -124,7 +124,7 @@ def _lack(roles: Collection[Role], *, has_bare: bool, white_under_colours: bool)
             "white, for its art is too fine to carry any: draw it wider than twice white.min_choke and white.min_line "
             "together, or set these smaller as far as the press holds them"
         )
-    return "white under its colours: add it"
+    return f"white under its colours: add it{'' if white_under_colours else ' (white.under_colours = true)'}"
 
 
 def spare_findings(garment: GarmentRisk, has: StackKind) -> Iterator[Finding]:
