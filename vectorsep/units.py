@@ -79,6 +79,11 @@ def format_mm2(area_mm2: float) -> str:
     return (f"{float(f'{area_mm2:.3g}'):g}" if area_mm2 < 100 else f"{area_mm2:.0f}") + " mm²"
 
 
+def format_share(share: float, decimals: int = 0) -> str:
+    """Write a share for people, in per cent: `25 %`."""
+    return f"{100 * share:.{decimals}f} %"
+
+
 def counted(count: int, one: str, many: str | None = None) -> str:
     """A number and its noun: `1 screen`, `2 screens`; `many` where the plural takes more than an s."""
     return f"{count} {one if count == 1 else many or one + 's'}"

@@ -10,6 +10,8 @@ from vectorsep.commands.telling import tell_separation
 from vectorsep.films import write_report
 from vectorsep.model import Finding, Notice
 from vectorsep.paper.remarks import MOST_ALIKE, listed
+from vectorsep.pipeline import separate
+from vectorsep.settings import Settings
 
 
 def thin(count, plate="white", severity="warning"):
@@ -67,3 +69,25 @@ def test_terminal_and_report_show_the_same(job, tmp_path, capsys):
     for n in range(6):
         in_table = any(cell.text_content() == f"line {n}" for cell in page.iter("bdi"))
         assert (f"line {n}\n" in printed) == in_table == (n < 3)
+
+
+def test_two_kinds_of_remark_write_the_size_of_one_line_alike():
+    """A line of 40 by 0.15 mm is too thin for its mesh and for any white: both say so, with the same figures."""
+    art = b"""<svg xmlns="http://www.w3.org/2000/svg" width="60mm" height="30mm" viewBox="0 0 60 30">
+    <path d="M10 10H50" stroke="#c81e28" stroke-width=".15"/><path d="M10 18h30v8h-30z" fill="#14285a"/></svg>"""
+    job, _ = separate(art, Settings(), "line.svg")
+    told = {remark.code: remark.message for remark in (*job.check.findings, *job.stack.notices)}
+    sizes = {
+        code: re.search(r"(\S+ mm) long.* (\S+ mm) wide", told[code]).groups() for code in ("no-white", "thin-line")
+    }
+    assert sizes["no-white"] == sizes["thin-line"] == ("40 mm", "0.15 mm")
+
+
+def test_shares_are_written_one_way_all_over_the_report():
+    art = b"""<svg xmlns="http://www.w3.org/2000/svg" width="60mm" height="30mm" viewBox="0 0 60 30">
+    <path d="M10 10h4v4h-4zM14.7 10h4v4h-4z" fill="#c81e28"/></svg>"""
+    _, files = separate(art, Settings(clearance_mm=0.4), "pair.svg")
+    page = lxml.html.fromstring(files["stacking-report.html"])
+    for style in page.xpath("//style"):
+        style.drop_tree()
+    assert re.findall(r"[\d.]+ %", page.text_content()) and not re.findall(r"\d%", page.text_content())

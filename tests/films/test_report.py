@@ -256,7 +256,7 @@ def first_page(page):
 def test_the_first_page_counts_the_warnings_by_kind_beside_the_verdict(job):
     thin = tuple(Finding("thin-line", "warning", plate, "thin", (1.0, 1.0), places=4) for plate in ("white", "red"))
     note = Finding("film-edited", "note", None, "edited")
-    recedes = Notice("art-recedes", "1.25 mm², 0.5% of red, stay unprinted", "warning", "red", (1.0, 1.0))
+    recedes = Notice("art-recedes", "1.25 mm², 0.5 % of red, stay unprinted", "warning", "red", (1.0, 1.0))
     page = replaced(
         job,
         check=dataclasses.replace(job.check, findings=(*thin, note)),

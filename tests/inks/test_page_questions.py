@@ -81,7 +81,7 @@ def test_it_says_how_much_cloth_shows_where_art_is_left_to_it():
     (asked,) = told(WHITE_PAGE + ART, "backdrop", garment_hex="#c81e28", knock_out_garment=True)
     bare_mm2 = 3.14159 * (20**2 - 8**2)
     assert int(re.search(r"one block of (\d+) mm²", asked.message)[1]) == pytest.approx(6000 - bare_mm2, abs=1)
-    assert f"cloth shows on {bare_mm2 / 6000:.1%} of it alone" in asked.message
+    assert f"cloth shows on {100 * bare_mm2 / 6000:.1f} % of it alone" in asked.message
 
 
 @pytest.mark.parametrize("name", NONE)

@@ -51,7 +51,7 @@ def test_a_spot_too_wide_for_retouching_is_a_lack_on_a_print_of_any_size(radius_
     white = box(0.3, 0.3, 39.7, 19.7).difference(Point(10, 10).buffer(radius_mm, quad_segs=64))
     findings = stack_findings(with_white(white), JOB)
     assert [finding.plate for finding in findings if finding.severity == "unsafe"] == found
-    assert all("3.46 mm², less than 1% of this ink" in finding.message for finding in findings)
+    assert all("3.46 mm², under 1 % of this ink" in finding.message for finding in findings)
 
 
 def test_a_wide_spot_counts_for_each_ink_that_it_bares():

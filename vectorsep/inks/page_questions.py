@@ -12,7 +12,7 @@ from vectorsep.geometry.region import covers_point, gather, inner_point, rectang
 from vectorsep.model import Artwork, InkArea, Notice, PaintedShape, Region
 from vectorsep.press_settings import PLATEN_HEIGHT_MM, PLATEN_WIDTH_MM
 from vectorsep.settings import Settings
-from vectorsep.units import counted, format_mm2
+from vectorsep.units import counted, format_mm2, format_share
 
 BACKDROP_SIDES = 0.95
 """Share of each of the page's sides: programs that write a backdrop leave no margin, people who draw one little."""
@@ -55,7 +55,7 @@ def _backdrop(
     cloth = difference_of(shape.hex, garment_hex) <= GARMENT_DIFFERENCE
     block_mm2 = _covered_mm2(shape, [ink.area for ink in inks])
     bare = 1 - block_mm2 / _box_mm2(shape)
-    shows = f"cloth shows on {bare:.1%} of it alone" if bare > NO_SHARE else "no cloth shows"
+    shows = f"cloth shows on {format_share(bare, 1)} of it alone" if bare > NO_SHARE else "no cloth shows"
     remedy = "or set garment.knock_out (--knock-out), for it has the garment's colour" if cloth else "and run again"
     message = (
         f"{shape.place}{below} fills the page from side to side with {ink.name} {shape.hex}: the blocker becomes one "

@@ -29,7 +29,7 @@ from vectorsep.plates.trap import darker_beneath, pairs_apart, pairs_on_top
 from vectorsep.plates.underbase import WhiteShape
 from vectorsep.remember import remembered
 from vectorsep.settings import LEAST_REGISTRATION_MM, Settings
-from vectorsep.units import counted, format_mm, format_mm2
+from vectorsep.units import counted, format_mm, format_mm2, format_share
 
 WORTH_TELLING_MM2 = 0.05
 """Less art than this lost at an edge, all places together, is below what an eye finds on cloth."""
@@ -277,8 +277,8 @@ def _white_cover(roles: Roles, white: WhiteShape, settings: Settings) -> Iterato
     if share >= MUCH_BARE:
         down_to = f", and so does a white.choke down to the registration's {format_mm(settings.registration_mm)}"
         message = (
-            f"{format_mm2(white.bare_mm2)} of colour, {share:.0%} of all, print without white beneath and look dull: "
-            f"bolder art keeps more of it{down_to * (settings.choke_mm > settings.registration_mm)}"
+            f"{format_mm2(white.bare_mm2)} of colour, {format_share(share)} of all, print without white beneath and "
+            f"look dull: bolder art keeps more of it{down_to * (settings.choke_mm > settings.registration_mm)}"
         )
         yield Notice("white-short", message, "warning", WHITE_NAME)
 
@@ -297,7 +297,8 @@ def _strips(
 ) -> Iterator[Notice]:
     for strip in strips:
         if strip.length_mm >= SHORTEST_LOSS_MM:
-            size = f"{strip.length_mm:.2f} mm long, {strip.width_mm:.2f} mm wide"
+            long, wide = format_mm(round(strip.length_mm, 2)), format_mm(round(strip.width_mm, 2))
+            size = f"{long} long, {wide} wide"
             yield Notice(code, f"{what}: {size}", severity, plate, strip.at_mm)
 
 
@@ -330,7 +331,7 @@ def _receding(roles: Roles, receding: Region, settings: Settings) -> Iterator[No
 
 def _told_share(share: float) -> str:
     """A share of an ink in per cent; what is little is never told as nothing."""
-    return "under 0.1%" if share < 0.001 else f"{share:.1%}"
+    return "under 0.1 %" if share < 0.001 else format_share(share, 1)
 
 
 @remembered

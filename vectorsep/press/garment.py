@@ -14,7 +14,7 @@ from vectorsep.model import Finding, Plate, Point, Role
 from vectorsep.press.white_cover import BareColour
 from vectorsep.press_model import GarmentRisk, Risk, Rule, StackKind, strength_of
 from vectorsep.press_settings import GarmentSetting
-from vectorsep.units import format_mm2
+from vectorsep.units import format_mm2, format_share
 
 CALLS_FOR: dict[Risk, StackKind] = {
     "low": "ordinary inks",
@@ -108,7 +108,7 @@ def _too_weak(garment: GarmentRisk, what: str, ink: str | None = None, at_mm: Po
 
 
 def _bare_told(colour: BareColour) -> str:
-    share = f"{colour.share:.0%}" if colour.share >= 0.01 else "less than 1%"
+    share = format_share(colour.share) if colour.share >= 0.01 else "under 1 %"
     return (
         f"{format_mm2(colour.bare_mm2)}, {share} of this ink away from its edges, have no white beneath: "
         "restore the white"
