@@ -117,6 +117,10 @@ class Plate:
         return replace(self, area=MultiPolygon())
 
 
+NO_WHITE = "white.under_colours = false"
+"""The key of the saving that makes a weaker stack."""
+
+
 @dataclass(frozen=True, slots=True)
 class Saving:
     """A step that saves screens: what it is, how many, what it costs the print, and whether the job takes it."""

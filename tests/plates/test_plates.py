@@ -902,6 +902,36 @@ def test_the_key_of_a_saving_written_into_the_job_saves_the_screens_that_it_says
     assert ("white.highlight = false" in keys) == bool(carries_two)
 
 
+def test_art_that_is_black_alone_saves_its_white_too_where_the_blocker_prints_it():
+    shapes = ((box(50, 50, 60, 60), BLACK),)
+    stack = make_stack(design(*shapes), Settings())
+    (saving,) = stack.savings
+    merged = make_stack(design(*shapes), Settings(**read_job(saving.key)))
+    assert len(stack.plates) - len(merged.plates) == saving.screens == 2
+
+
+def test_two_listed_inks_are_made_one_as_the_saving_says():
+    shapes = ((box(50, 50, 60, 60), RED), (box(70, 50, 80, 60), "#ca2029"))
+    listed = {"inks": (InkSetting(RED), InkSetting("#ca2029"))}
+    (saving,) = make_stack(design(*shapes, **listed), Settings(**listed)).savings
+    assert saving.key is None and "take one out of [[inks]]" in saving.cost
+    merge = float(re.search(r"colour.merge_inks = ([\d.]+)", saving.cost)[1])
+    for kept, screens in ((listed["inks"], 4), (listed["inks"][:1], 3), (listed["inks"][1:], 3)):
+        values = {"inks": kept, "merge_inks": merge}
+        assert len(make_plates(design(*shapes, **values), Settings(**values))) == screens
+
+
+def test_an_off_white_that_is_listed_is_made_white_as_the_saving_says():
+    shapes = ((box(50, 50, 60, 60), RED), (box(80, 50, 90, 60), "#f4efe6"))
+    listed = {"inks": (InkSetting("#f4efe6", "oat"),)}
+    (saving,) = make_stack(design(*shapes, **listed), Settings(**listed)).savings
+    assert "list #ffffff in [[inks]] in place of #f4efe6 and set" in saving.cost
+    merge = float(re.search(r"colour.merge_inks to ([\d.]+)", saving.cost)[1])
+    for kept, screens in (((*listed["inks"], InkSetting(WHITE)), 4), ((InkSetting(WHITE),), 3)):
+        values = {"inks": kept, "merge_inks": merge}
+        assert len(make_plates(design(*shapes, **values), Settings(**values))) == screens
+
+
 @pytest.mark.parametrize(("registration", "far"), [(0.25, 1.25), (0.1, 0.5), (0.02, 0.25)])
 def test_each_distance_of_more_than_five_tolerances_is_told(registration, far):
     """A tolerance that no press has counts as the least, 0.05 mm."""

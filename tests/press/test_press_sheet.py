@@ -9,9 +9,9 @@ from shapely import box
 from vectorsep.errors import SettingsError
 from vectorsep.job import read_job
 from vectorsep.mesh import Mesh
-from vectorsep.model import Plate, Saving, Stack
-from vectorsep.press import plan_press
-from vectorsep.press_settings import PressSetting
+from vectorsep.model import NO_WHITE, Plate, Saving, Stack
+from vectorsep.press import plan_press, stack_findings
+from vectorsep.press_settings import GarmentSetting, PressSetting
 from vectorsep.settings import InkSetting, Settings
 
 AREA = box(0, 0, 100, 100)
@@ -232,6 +232,21 @@ def test_the_finding_names_a_step_that_has_no_key_beside_those_that_have():
     (finding,) = plan_press(stack, Settings(press=PressSetting(heads=8))).findings
     rounds = "two rounds: blocker and white, then the colours"
     assert f"; 5 would do with press.flash_colours = false; {rounds}, see" in finding.message
+
+
+@pytest.mark.parametrize(("grade", "offered"), [(None, False), (3.0, False), (4.5, True)])
+def test_no_head_is_saved_by_a_stack_too_weak_for_the_garment(grade, offered):
+    """Colours straight on grey count as ordinary inks, enough for grades 4 to 5 (the supplier's article on the bench
+    test) and for no other garment."""
+    grey = Saving("print colours on the grey itself, without white", 1, "duller", taken=False, key=NO_WHITE)
+    settings = Settings(
+        blocker="grey", press=PressSetting(heads=4), garment=GarmentSetting("polyester", "solid", grade)
+    )
+    plan = plan_press(dataclasses.replace(STACK, savings=(grey,)), settings).plan
+    assert any(grey.step in remedy.step for remedy in plan.remedies) == offered
+    bare = (PLATES[0], *PLATES[2:])
+    taken = dataclasses.replace(settings, white_under_colours=False)
+    assert bool(stack_findings(bare, taken)) == (not offered), "what the check says of it"
 
 
 def test_ink_on_a_print_is_area_times_volume_times_transfer():

@@ -6,7 +6,7 @@ from collections.abc import Iterator, Sequence
 
 from vectorsep.colour import GARMENT_DIFFERENCE, difference_of, merging
 from vectorsep.geometry.borders import borders_of
-from vectorsep.model import Design, InkArea, Saving
+from vectorsep.model import NO_WHITE, Design, InkArea, Saving
 from vectorsep.plates.alike import OFFERED_DIFFERENCE, pairs_alike
 from vectorsep.plates.roles import WHITE_HEX, WHITE_NAME, Roles, is_black
 from vectorsep.settings import Settings
@@ -48,7 +48,7 @@ def _blocker_as_black(design: Design, roles: Roles, settings: Settings) -> Itera
         dark = _dark_edge(ink, [other for other in design.inks if other is not ink], settings)
         yield Saving(
             f"let the blocker print {ink.name}",
-            1,
+            1 if design.inks[1:] else 2,  # alone it needs no white either
             f"{change}black looks as the blocker does{dark}{only_one}",
             taken=False,
             key=None if is_grey else "blocker.merge_black = true",
@@ -71,10 +71,14 @@ def _dark_edge(black: InkArea, others: Sequence[InkArea], settings: Settings) ->
 
 def _inks_alike(roles: Roles, settings: Settings) -> Iterator[Saving]:
     for pair in pairs_alike(roles, settings, OFFERED_DIFFERENCE):
+        key = f"colour.merge_inks = {merging(pair.apart):g}"
+        listed = (
+            "" if pair.key else f"; the job lists both, which keeps them two: take one out of [[inks]] and set {key}"
+        )
         yield Saving(
             f"print {pair.ink.name} and {pair.other.name} as one ink",
             1,
-            f"one of two colours {pair.apart:.1f} apart (CIEDE2000) changes",
+            f"one of two colours {pair.apart:.1f} apart (CIEDE2000) changes{listed}",
             taken=False,
             key=pair.key,
             changes=frozenset({pair.ink.name, pair.other.name}),
@@ -83,11 +87,13 @@ def _inks_alike(roles: Roles, settings: Settings) -> Iterator[Saving]:
 
 def _near_white(roles: Roles, settings: Settings) -> Iterator[Saving]:
     """Only where the white has a screen anyhow."""
+    listed = {ink.hex for ink in settings.inks}
     for ink in roles.colours if settings.white_under_colours or roles.white_art else ():
         apart = difference_of(ink.hex, WHITE_HEX)
         if apart <= NEAR_WHITE_DIFFERENCE:
+            instead = f" in place of {ink.hex}" if ink.hex in listed else ""
             cost = (
-                f"it turns plain white, {apart:.1f} away (CIEDE2000): list {WHITE_HEX} in [[inks]] and set "
+                f"it turns plain white, {apart:.1f} away (CIEDE2000): list {WHITE_HEX} in [[inks]]{instead} and set "
                 f"colour.merge_inks to {merging(apart):g}, which joins all inks that near to each other"
             )
             changes = frozenset({ink.name, WHITE_NAME})
@@ -123,12 +129,15 @@ def _no_white(roles: Roles, settings: Settings) -> Iterator[Saving]:
         return
     screens = 0 if roles.white_art else 1
     kept = "; white art still needs its screen, so only ink is saved" if roles.white_art else ""
-    cost = f"all colours turn darker and duller on grey, by how much only a test print tells{kept}"
+    cost = (
+        f"all colours turn darker and duller on grey, by how much only a test print tells{kept}; it is enough for a "
+        "garment whose risk of bleeding is low, and for no other"
+    )
     yield Saving(
         "print colours on the grey itself, without white",
         screens,
         cost,
         taken=not settings.white_under_colours,
-        key="white.under_colours = false",
+        key=NO_WHITE,
         changes=frozenset({WHITE_NAME, settings.blocker_name}),
     )

@@ -4,24 +4,29 @@ from __future__ import annotations
 
 from collections.abc import Iterator, Sequence
 
-from vectorsep.model import Finding, Plate, Stack
+from vectorsep.model import NO_WHITE, Finding, Plate, Saving, Stack
 from vectorsep.press.garment import doubts, garment_findings, judge_garment, spare_findings, stack_kind
 from vectorsep.press.heads import plan_heads
 from vectorsep.press.ink import screen_ink
 from vectorsep.press.white_cover import bare_colours
-from vectorsep.press_model import PressPlan, PressSheet
+from vectorsep.press_model import GarmentRisk, PressPlan, PressSheet
 from vectorsep.settings import COARSE_BLOCKER_MESH, Settings
 from vectorsep.units import counted
 
 
 def plan_press(stack: Stack, settings: Settings) -> PressSheet:
     """Work out heads, ink and the garment's risk for a stack of plates in print order."""
-    plan = plan_heads(stack.plates, stack.savings, settings.press)
     garment = judge_garment(settings.garment)
+    plan = plan_heads(stack.plates, tuple(_safe_savings(stack.savings, garment)), settings.press)
     has = stack_kind(stack.plates, white_under_colours=settings.white_under_colours)
     of_press = (*_mesh_findings(settings), *_head_findings(plan), *_highlight_findings(plan))
     findings = (*of_press, *spare_findings(garment, has))
     return PressSheet(tuple(screen_ink(plate, settings) for plate in stack.plates), plan, garment, has, findings)
+
+
+def _safe_savings(savings: Sequence[Saving], garment: GarmentRisk) -> Iterator[Saving]:
+    """Those that leave a stack strong enough for the garment: no head is worth one that is called unsafe."""
+    return (saving for saving in savings if saving.key != NO_WHITE or garment.calls_for == "ordinary inks")
 
 
 def stack_findings(plates: Sequence[Plate], settings: Settings) -> tuple[Finding, ...]:
