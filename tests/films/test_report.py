@@ -136,6 +136,18 @@ def test_it_asks_for_a_weeks_hold_and_leaves_room_to_write(page):
     assert len(page.find_class("blank")) >= 3 * len(page.find_class("plates")[0].findall("figure"))
 
 
+def test_cures_that_lie_where_dyes_bleed_are_said_to(page):
+    """The figures are compared as they are printed: what begins at 127 °C is reached by a cure at 160 °C, by no gel."""
+    cautions = text_of(page.find_class("cautions")[0])
+    onset, last = (int(c) for c in re.search(r"bleeding disagree: (\d+) to (\d+) °C", cautions).groups())
+    cure = int(re.search(r"standard plastisol (\d+) °C", cautions)[1])
+    gel = int(re.search(r"gels \(82 to (\d+) °C", text_of(page.find_class("press-sheet")[0]))[1])
+    assert gel < onset < cure < last
+    assert (
+        "Standard plastisol's cure lies within the range of bleeding" in cautions and "inks of a lower cure" in cautions
+    )
+
+
 def test_cautions_say_what_is_not_known(page):
     text = text_of(page)
     for words in (

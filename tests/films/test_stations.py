@@ -70,6 +70,16 @@ def test_one_colour_never_prints_wet_on_wet(highlight):
     assert ("The colour is flashed before the highlight white" in text) == highlight
 
 
+@pytest.mark.parametrize("last_flash", [False, True])
+def test_a_press_sheet_without_a_flash_tells_nothing_of_flashes(last_flash):
+    black = ONE_COLOUR.replace(b"#c81e28", b"#000").replace(b"#fff", b"#000")
+    settings = Settings(merge_black=True, press=PressSetting(last_flash=last_flash))
+    page = lxml.html.fromstring(separate(black, settings, "black.svg")[1]["stacking-report.html"])
+    (sheet,) = page.find_class("press-sheet")
+    assert ("Each flash heats" in sheet.text_content()) == last_flash
+    assert ("take the ink wet" in sheet.text_content()) != last_flash
+
+
 def test_a_single_screen_has_no_order():
     svg = ONE_COLOUR.replace(b"#c81e28", b"#000").replace(b"#fff", b"#000")
     job, files = separate(svg, Settings(merge_black=True), "black.svg")

@@ -1,6 +1,7 @@
 """What every press sheet says: what this program cannot know, and how not to be hurt. Sources are in the text's head.
 
-Cautions: common practice of the trade and published trade articles; where the published figures disagree, the range.
+Cautions: common practice of the trade, published trade articles, suppliers' articles on dye migration and published
+textile articles; where the published figures disagree, the range.
 Safety: HSE COSHH printing sheets, NIOSH HETA 2007-0053-3092, 29 CFR 1910.151(c), Regulation (EU) 2018/2005; on hot
 machines common sense, no authority's text found.
 """
@@ -16,6 +17,9 @@ CAUTIONS = (
     "Published figures for the onset of bleeding disagree: 127 to 182 °C (260 to 360 °F). No temperature is a promise.",
     "Published cure figures: standard plastisol 160 °C through the whole film, low-cure inks 121 to 140 °C, never "
     "above 176 °C. Measure on the garment, not on the dryer's dial.",
+    "Standard plastisol's cure lies within the range of bleeding, and heat above about 140 °C also promotes the "
+    "migration that follows in storage (published textile articles): on polyester that bleeds take inks of a lower "
+    "cure (suppliers' articles).",
     "At the end of the dryer a stain is sublimation; over days or weeks it is migration, slow movement through the "
     "ink. So hold a test print for a week, and at least 24 hours before shipping an unfamiliar garment.",
     "Do not stack or box hot: cool to the touch first.",

@@ -32,7 +32,7 @@ class RunStep:
 
 def run_steps(job: Separation) -> Iterator[RunStep]:
     """The steps of one job, in order."""
-    tolerance = format_mm(job.settings.registration_mm)
+    tolerance, several = format_mm(job.settings.registration_mm), len(job.films) > 1
     yield RunStep("Films", _films(job, tolerance))
     yield RunStep(
         "Screens",
@@ -62,9 +62,9 @@ def run_steps(job: Separation) -> Iterator[RunStep]:
     )
     yield RunStep(
         "In the run",
-        "Look at register and edges after every stop, and every ____ prints. Stop when ink lies past the blocker, "
-        "white shows where it did not, the blocker has a pinhole, or the first prints off the dryer stain; keep back "
-        f"what was printed since the last good look {UNSOURCED}.",
+        f"Look at {'register and ' * several}edges after every stop, and every ____ prints. Stop when "
+        f"{'ink lies past the blocker, white shows where it did not, ' * several}the blocker has a pinhole, or the "
+        f"first prints off the dryer stain; keep back what was printed since the last good look {UNSOURCED}.",
     )
 
 
