@@ -445,6 +445,25 @@ def test_what_the_garments_risk_means_for_this_stack_is_said(job, garment, said)
     assert ("A saving is possible" in text) == (garment != GarmentSetting())
 
 
+def test_a_blocker_alone_is_not_called_a_blocker_with_white():
+    black = b'<svg xmlns="http://www.w3.org/2000/svg" width="40mm" height="30mm"><path d="M9 9h60v60H9z"/></svg>'
+    for merged, said in ((True, "counts as that: nothing prints above its blocker"), (False, "is just that")):
+        _, files = separate(black, Settings(merge_black=merged), "tank.svg")
+        text = text_of(lxml.html.fromstring(files["stacking-report.html"]))
+        assert f"This calls for blocker with white, and this stack {said}." in text
+
+
+def test_a_turn_that_the_job_sets_is_named_above_what_it_does():
+    art = b"""<svg xmlns="http://www.w3.org/2000/svg" width="200mm" height="100mm" viewBox="0 0 200 100">
+    <path d="M5 5h95v90H5z" fill="#c81e28"/><path d="M100 5h95v90h-95z" fill="#14285a"/></svg>"""
+    for turn_deg in (0.0, 0.3):
+        job, files = separate(art, Settings(turn_deg=turn_deg, trap_mm=0.1), "flag.svg")
+        text = text_of(lxml.html.fromstring(files["stacking-report.html"]))
+        assert any(case.turn_deg for case in job.check.register if case.area_mm2) == bool(turn_deg)
+        assert ("off by the tolerance or lies turned by 0.3° either way, the others" in text) == bool(turn_deg)
+        assert ("off by the tolerance, the others in place" in text) != bool(turn_deg)
+
+
 def test_a_stack_without_white_is_not_called_ordinary_inks_without_a_word_of_its_blocker():
     settings = Settings(
         blocker="grey", white_under_colours=False, garment=GarmentSetting("polyester", "low-energy", 4.5)

@@ -908,6 +908,7 @@ def test_art_that_is_black_alone_saves_its_white_too_where_the_blocker_prints_it
     (saving,) = stack.savings
     merged = make_stack(design(*shapes), Settings(**read_job(saving.key)))
     assert len(stack.plates) - len(merged.plates) == saving.screens == 2
+    assert [(taken.screens, taken.taken) for taken in merged.savings] == [(2, True)]
 
 
 def test_two_listed_inks_are_made_one_as_the_saving_says():

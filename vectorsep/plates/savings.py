@@ -36,7 +36,7 @@ def _blocker_as_black(design: Design, roles: Roles, settings: Settings) -> Itera
         onto_mm = settings.trap_on_blocker_mm
         runs = f"; colours run over its edge by {format_mm(onto_mm)}, where they hardly show" if onto_mm else ""
         cost = f"black looks as the blocker does{_dark_edge(roles.black, roles.carried, settings)}{runs}"
-        yield Saving(f"the blocker prints {roles.black.name}", 1, cost, taken=True)
+        yield Saving(f"the blocker prints {roles.black.name}", _screens_of_black(design), cost, taken=True)
         return
     if not settings.white_under_colours:
         return  # colours without white need the grey blocker
@@ -48,12 +48,17 @@ def _blocker_as_black(design: Design, roles: Roles, settings: Settings) -> Itera
         dark = _dark_edge(ink, [other for other in design.inks if other is not ink], settings)
         yield Saving(
             f"let the blocker print {ink.name}",
-            1 if design.inks[1:] else 2,  # alone it needs no white either
+            _screens_of_black(design),
             f"{change}black looks as the blocker does{dark}{only_one}",
             taken=False,
             key=None if is_grey else "blocker.merge_black = true",
             changes=frozenset({ink.name, settings.blocker_name}),
         )
+
+
+def _screens_of_black(design: Design) -> int:
+    """How many screens a black is that the blocker prints: alone it needs no white either."""
+    return 1 if design.inks[1:] else 2
 
 
 def _dark_edge(black: InkArea, others: Sequence[InkArea], settings: Settings) -> str:
