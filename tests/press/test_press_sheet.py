@@ -145,6 +145,16 @@ def test_the_price_of_wet_colours_tells_of_a_highlight_white_where_there_is_one(
         assert ("highlight white turns dull" in costs[("press.flash_colours = false",)]) == tells
 
 
+def test_a_step_that_saves_no_head_by_itself_is_not_offered_as_one():
+    """Counted by hand: colours that print wet leave the last layer no flash to be saved, 9 heads with or without; and a
+    single screen has no cool-down and no colours."""
+    wet = plan_of(SEVEN, heads=3, flash_colours=False, cooldown=False)
+    assert len(wet.stations) == 9
+    assert wet.remedies and all(remedy.heads < 9 for remedy in wet.remedies)
+    assert "press.last_flash = false" not in {key for remedy in wet.remedies for key in remedy.keys}
+    assert [remedy.keys for remedy in plan_of(PLATES[:1], heads=1).remedies] == [("press.last_flash = false",)]
+
+
 def test_one_head_is_told_of_as_one():
     """A blocker alone and its flash take two heads."""
     alone = dataclasses.replace(STACK, plates=PLATES[:1], savings=())

@@ -97,7 +97,8 @@ def _highlight_lies_on(stations: Sequence[Station]) -> Ground | None:
 
 
 def _remedies(set_up: _SetUp, savings: Sequence[Saving], heads: int) -> Iterator[Remedy]:
-    """Each step by itself; where none is enough, steps together, cheapest first, until they fit the heads there are.
+    """Each step by itself that saves a head; where none is enough, steps together, cheapest first, until they fit the
+    heads there are.
 
     Of the steps together those are left out that bring nothing over what is told before.
     """
@@ -106,9 +107,10 @@ def _remedies(set_up: _SetUp, savings: Sequence[Saving], heads: int) -> Iterator
         tuple(_saving_steps(savings, len(set_up.plates))),
         (_two_rounds(set_up),) if 0 < len(set_up.base) < len(set_up.plates) else (),
     )
-    alone = [_remedy(set_up, (step,)) for step in chain(*groups)]
+    every = [_remedy(set_up, (step,)) for step in chain(*groups)]
+    alone = [remedy for remedy in every if remedy.heads < set_up.heads]
     yield from alone
-    fewest = min((remedy.heads for remedy in alone), default=0)
+    fewest = min((remedy.heads for remedy in alone), default=set_up.heads)
     for steps in _together(*groups):
         if fewest <= heads:
             return
