@@ -155,6 +155,12 @@ def test_a_step_that_saves_no_head_by_itself_is_not_offered_as_one():
     assert [remedy.keys for remedy in plan_of(PLATES[:1], heads=1).remedies] == [("press.last_flash = false",)]
 
 
+@pytest.mark.parametrize(("colours", "offered"), [(1, False), (2, True)])
+def test_one_colour_is_offered_no_printing_wet_on_wet(colours, offered):
+    remedies = plan_of(PLATES[: 2 + colours], heads=3).remedies
+    assert any("wet on wet" in remedy.step for remedy in remedies) == offered
+
+
 def test_one_head_is_told_of_as_one():
     """A blocker alone and its flash take two heads."""
     alone = dataclasses.replace(STACK, plates=PLATES[:1], savings=())

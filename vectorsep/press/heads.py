@@ -159,7 +159,8 @@ def _press_steps(set_up: _SetUp) -> Iterator[_Step]:
         ),
         ("cooldown", "no cool-down stations", "pause after each flash: a hot print sticks to the next screen"),
     ):
-        if getattr(press, field):
+        one_colour = field == "flash_colours" and sum(plate.role == "colour" for plate in plates) < 2
+        if getattr(press, field) and not one_colour:  # which prints on no wet ink: it is the last layer
             yield _Step(said, cost, f"press.{field} = false", _switched_off(field))
 
 
