@@ -191,8 +191,8 @@ INK_KEYS = (
     Key("inks", "mesh", "mesh_per_inch", _count, "threads per inch"),
 )
 TRAP_KEYS = (
-    Key("traps", "ink", "ink", _text, "the ink that spreads"),
-    Key("traps", "into", "into", _text, "the ink it runs into"),
+    Key("traps", "ink", "ink", _text, "the ink that spreads, by name"),
+    Key("traps", "into", "into", _text, "the ink it runs into, by name"),
     Key("traps", "width", "width_mm", parse_length_mm, "how far; 0 for no trap"),
 )
 FONT_KEYS = (

@@ -142,7 +142,8 @@ def pair_problems(names: Sequence[str], black_name: str | None, settings: Settin
     into another ink."""
     for i, pair in enumerate(settings.traps):
         if pair.ink not in names or pair.into not in names or pair.ink == pair.into:
-            yield f"{pair.ink!r} into {pair.into!r} is no pair of the art's inks, {', '.join(names)} @ traps[{i}]"
+            listed = ", ".join(names)
+            yield f"{pair.ink!r} into {pair.into!r} is no pair of the art's inks by name: {listed} @ traps[{i}]"
         elif pair.ink == black_name:
             yield f"the blocker prints {pair.ink}, below all others: it cannot run into one @ traps[{i}]"
 
