@@ -111,6 +111,17 @@ def test_so_do_bars_that_end_before_another_shape(seed, apart):
     assert kept_to_their_ends(bars, stack)
 
 
+@pytest.mark.parametrize("apart", [1.3, 1.6, 2.0, 2.7, 3.4])
+@pytest.mark.parametrize("gap", [0.2, 0.3])
+@pytest.mark.parametrize("turn", [0, 23])
+def test_so_do_bars_that_end_before_the_ends_of_others(gap, apart, turn):
+    """Two mouths that face each other took half a millimetre off all four corners, those on the other side nothing."""
+    row = shapely.union_all([box(i * (4 + gap), 0, i * (4 + gap) + 4, 5) for i in range(3)])
+    both = row | affinity.translate(row, 0, 5 + apart)
+    bars = affinity.rotate(affinity.translate(both, 10, 10), turn, origin=(18, 16))
+    assert kept_to_their_ends(bars, stack_of((bars, RED)))
+
+
 @pytest.mark.parametrize("gap", [0.5, 0.6, 0.7, 0.8])
 @pytest.mark.parametrize("lean", [30, 45, 50])
 @pytest.mark.parametrize("turn", [0, 23])

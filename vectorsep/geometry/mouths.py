@@ -34,8 +34,10 @@ def led_out(area: Region, room: Region, held: Ridges, needed_mm: float, plenty_m
     points = held.are_points
     lines = held.where(~points)
     whole = put_together([lines, _ways_out(area, room, _joined(lines), needed_mm, plenty_mm)])
-    # Joined anew: a way out makes a line longer, and two that end at one point join theirs.
-    return put_together([held.where(points), _without_mouths(_joined(whole), needed_mm, plenty_mm)])
+    # Joined anew: a way out makes a line longer, and two that end at one point join theirs. But two mouths that face
+    # each other across the wide are no line from one narrow place to another.
+    parted = _joined(whole.below(plenty_mm))
+    return put_together([held.where(points), _without_mouths(parted, needed_mm, plenty_mm)])
 
 
 def nibs_parted(held: Ridges, width_mm: float, needed_mm: float, plenty_mm: float) -> tuple[Ridges, Ridges]:
