@@ -94,11 +94,22 @@ def no_shorter(region: Region, length_mm: float) -> Region:
 
 def pieces_losing(region: Region, part: Region, share: float) -> Region:
     """The pieces of a region of which a part of it takes at least such a share of their area."""
-    pieces, taken = np.array(polygons(region), dtype=object), shapely.get_parts(part)
+    pieces: Geometries = np.array(polygons(region), dtype=object)
+    return gather(pieces[_taken_mm2(pieces, part) >= share * shapely.area(pieces)])
+
+
+def pieces_down_to(region: Region, part: Region, share: float) -> Region:
+    """The pieces of a region of whose area a part of it, which is what is left, has no more than such a share."""
+    pieces: Geometries = np.array(polygons(region), dtype=object)
+    return gather(pieces[_taken_mm2(pieces, part) <= share * shapely.area(pieces)])
+
+
+def _taken_mm2(pieces: Geometries, part: Region) -> Floats:
+    """How much of each of the pieces of a region a part of it takes."""
+    taken = shapely.get_parts(part)
     # Each is inside one piece, however the engine rounded the corners of the two.
     piece, inside = shapely.STRtree(shapely.point_on_surface(taken)).query(pieces, predicate="intersects")
-    taken_mm2 = np.bincount(piece, shapely.area(taken)[inside], len(pieces))
-    return gather(pieces[taken_mm2 >= share * shapely.area(pieces)])
+    return np.asarray(np.bincount(piece, shapely.area(taken)[inside], len(pieces)), dtype=float)
 
 
 def pieces_costing(openings: Region, lost: Region, within_mm: float, times: float) -> Region:

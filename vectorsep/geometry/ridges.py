@@ -91,6 +91,19 @@ class Ridges:
         flags[shapely.STRtree(self.lines()).query(around, predicate="intersects")[1]] = True
         return flags
 
+    def lines_with(self, some: Flags, share: float) -> Flags:
+        """Some of the pieces, and of lines, from fork to fork, that have at least such a share of their length among
+        them all pieces."""
+        on_line = np.flatnonzero(~self.are_points)
+        lengths_mm = np.abs(self.ends[on_line, 1] - self.ends[on_line, 0])
+        end, line_of = chained(self.ends[on_line])
+        line = np.empty(len(on_line), dtype=np.intp)
+        line[end // 2] = line_of
+        among = np.bincount(line, lengths_mm * some[on_line]) >= share * np.bincount(line, lengths_mm)
+        flags = some.copy()
+        flags[on_line] |= among[line]
+        return flags
+
     def above(self, least_mm: float) -> Ridges:
         """The parts where the walls are at least so far."""
         largest, smallest = self.radius_mm.max(axis=1), self.radius_mm.min(axis=1)

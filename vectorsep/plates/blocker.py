@@ -4,11 +4,14 @@ from __future__ import annotations
 
 from dataclasses import dataclass
 
+import numpy as np
+
+from vectorsep.geometry.arrays import Flags
 from vectorsep.geometry.boolean import difference, union
 from vectorsep.geometry.finish import finished
 from vectorsep.geometry.graded import cores_along, narrow_places, swept
 from vectorsep.geometry.holes import without_holes_near, without_narrow_holes
-from vectorsep.geometry.measure import Strip, no_shorter, pieces_costing, pieces_losing
+from vectorsep.geometry.measure import Strip, no_shorter, pieces_costing, pieces_down_to, pieces_losing
 from vectorsep.geometry.offset import OPENING_TOLERANCE, grow, grow_part, inset, opened
 from vectorsep.geometry.region import amid_others, apart_from, frame_around, gather, hanging_on, touching
 from vectorsep.geometry.ridges import Ridges, Wall, leaning_on, put_together
@@ -33,6 +36,9 @@ letters of 5 mm up to a fifth, in dents."""
 DEAR_TIMES = 2.0
 """No opening is worth so many times its own area of art: around a hole of 0.5 mm it costs 3.5 times that, and what was
 a speck of cloth comes out as a ring of blocker 0.9 mm wide; beside the narrowest gap it costs 1.25 times."""
+LINE_FILLED, OPENING_FILLED = 1 / 2, 1 / 3
+"""A gap between two junctions of which such a share fills does so as a whole, since its open ends would be notches past
+a bar; and so does an opening, a letter above all, of which dashes were left, where all of its neighbours filled."""
 CORNERS = 1.5
 """At a corner art recedes so many times farther than along an edge, if the corner is not very sharp."""
 CROSSING_DOTS = 3.0
@@ -109,28 +115,68 @@ def _ground(silhouette: Region, black: Region, inks: tuple[Region, ...]) -> _Gro
     return _Ground(silhouette, black, difference(silhouette, black), inks, cloth)
 
 
+@dataclass(frozen=True, slots=True)
+class _Gaps:
+    """Gaps that the blocker's mesh can hold, by their ridges; the blocker with all of them closed; the cloth in which
+    they lie, a wall for them to lean on, how wide they stay open, and how far from walls the spread leaves enough (mm).
+    """
+
+    ridges: Ridges
+    closed: Region
+    cloth: Region
+    wall: Wall
+    min_gap_mm: float
+    plenty_mm: float
+
+    @property
+    def narrow(self) -> Ridges:
+        """The ridges as far as the spread would leave too little, piece by piece."""
+        return self.ridges.below(self.plenty_mm)
+
+    def open(self, some: Flags) -> Region:
+        """What stays open of some of them. Gaps are as wide as the least amid those drawn, whose walls both move.
+        Beside black, which keeps its edge, they lie against it, and the other wall moves as far as it may; beside thin
+        black, amid what it encloses and the other."""
+        along = leaning_on(self.wall, self.cloth, self.ridges.where(some), self.min_gap_mm / 2, self.plenty_mm)
+        return cores_along(along, self.cloth, self.min_gap_mm)
+
+    def blocker(self, filled: Flags) -> Region:
+        """The blocker with all of them open but some, which fill."""
+        closed = _closed(self.closed, self.narrow.where(filled), self.plenty_mm, self.min_gap_mm)
+        return difference(closed, self.open(~filled))
+
+
 @remembered
 def _shaped(ground: _Ground, spread_mm: float, min_gap_mm: float, upper: _Upper) -> BlockerShape:
-    gaps = narrow_places(ground.cloth, spread_mm, min_gap_mm, 0.0, into_open=True)
-    plenty_mm = spread_mm + min_gap_mm / 2  # how far from its walls the spread leaves enough of a gap
-    spread = _closed(_spread(ground, spread_mm), gaps.lost, plenty_mm, min_gap_mm)
+    found = narrow_places(ground.cloth, spread_mm, min_gap_mm, 0.0, into_open=True)
+    plenty_mm = spread_mm + min_gap_mm / 2
+    closed = _closed(_spread(ground, spread_mm), found.lost, plenty_mm, min_gap_mm)
     wall = Wall(ground.black, ground.carried, spread_mm)  # what thin black encloses is spread past it
-    kept = gaps.kept if ground.black.is_empty else _kept_open(gaps.held, wall, ground.cloth, min_gap_mm, plenty_mm)
-    room = room_inside(difference(spread, kept), upper.distance_mm, ground.carried)
-    worn = _worn(ground, room, upper)
-    narrow = gaps.held.below(plenty_mm)
-    filled = narrow.near(worn, upper.distance_mm + min_gap_mm)
-    filled |= narrow.inside(pieces_costing(kept, room.receding, upper.distance_mm, DEAR_TIMES))
-    filling = narrow.where(filled)
-    if filled.any():
-        kept = _kept_open(gaps.held.where(~filled), wall, ground.cloth, min_gap_mm, plenty_mm)
-        spread = _closed(spread, filling, plenty_mm, min_gap_mm)
-    carrying = hanging_on(difference(spread, kept), ground.silhouette)  # a strip between an open gap and black does not
+    gaps = _Gaps(found.held, closed, ground.cloth, wall, min_gap_mm, plenty_mm)
+    kept = found.kept if ground.black.is_empty else gaps.open(np.ones(len(found.held.ends), dtype=bool))
+    blocker, filled = _filled(gaps, kept, ground, upper)
+    filling = gaps.narrow.where(filled)
+    carrying = hanging_on(blocker, ground.silhouette)  # a strip between an open gap and black does not
     open_gaps = without_narrow_holes(carrying, min_gap_mm)
-    closed = put_together([gaps.lost, filling])
-    crossings_mm2 = CROSSING_DOTS * dot_mm2(min_gap_mm)
-    area = finished(without_holes_near(open_gaps, crossings_mm2, closed.lines(), min_gap_mm))
-    return BlockerShape(area, area.area - ground.silhouette.area, gaps.lost, filling)
+    lines = put_together([found.lost, filling]).lines()
+    area = finished(without_holes_near(open_gaps, CROSSING_DOTS * dot_mm2(min_gap_mm), lines, min_gap_mm))
+    return BlockerShape(area, area.area - ground.silhouette.area, found.lost, filling)
+
+
+def _filled(gaps: _Gaps, kept: Region, ground: _Ground, upper: _Upper) -> tuple[Region, Flags]:
+    """The blocker with those gaps filled that are not worth what they cost the art, and which these are. `kept` is what
+    is open of all of them."""
+    blocker, narrow = difference(gaps.closed, kept), gaps.narrow
+    room = room_inside(blocker, upper.distance_mm, ground.carried)
+    filled = narrow.near(_worn(ground, room, upper), upper.distance_mm + gaps.min_gap_mm)
+    filled |= narrow.inside(pieces_costing(kept, room.receding, upper.distance_mm, DEAR_TIMES))
+    filled = narrow.lines_with(filled, LINE_FILLED)
+    if not filled.any():
+        return blocker, filled
+    without, page = gaps.blocker(filled), frame_around(ground.silhouette, FRAME_MM)
+    left_over = pieces_down_to(difference(page, blocker), difference(page, without), 1 - OPENING_FILLED)
+    of_these = narrow.inside(left_over) & ~filled
+    return (gaps.blocker(filled | of_these), filled | of_these) if of_these.any() else (without, filled)
 
 
 def _spread(ground: _Ground, spread_mm: float) -> Region:
@@ -138,13 +184,6 @@ def _spread(ground: _Ground, spread_mm: float) -> Region:
     if ground.black.is_empty:
         return grow(ground.carried, spread_mm)
     return grow_part(ground.silhouette, ground.carried, spread_mm)
-
-
-def _kept_open(gaps: Ridges, wall: Wall, cloth: Region, min_gap_mm: float, reach_mm: float) -> Region:
-    """Gaps as wide as the least amid those drawn, whose walls both move. Beside black, which keeps its edge, they lie
-    against it, and the other wall moves as far as it may; beside thin black, amid what it encloses and the other."""
-    open_along = leaning_on(wall, cloth, gaps, min_gap_mm / 2, reach_mm)
-    return cores_along(open_along, cloth, min_gap_mm)
 
 
 def _closed(blocker: Region, gaps: Ridges, reach_mm: float, min_gap_mm: float) -> Region:
