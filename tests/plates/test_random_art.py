@@ -11,7 +11,7 @@ from shapely import LineString, MultiPoint, Point, Polygon, affinity, box
 
 from vectorsep.inks import separate_inks
 from vectorsep.mesh import common_mesh
-from vectorsep.model import Artwork, PaintedShape, Place
+from vectorsep.model import Artwork, Design, InkArea, PaintedShape, Place
 from vectorsep.plates import make_stack, sound_roles
 from vectorsep.plates.blocker import CROSSING_DOTS
 from vectorsep.settings import Settings
@@ -137,3 +137,15 @@ def test_no_trap_grows_where_ink_is_a_line_of_no_width(seed):
     ):
         wide = ink.area.buffer(-1e-4, quad_segs=2).buffer(1e-4 + settings.trap_mm + 0.01)
         assert plate.area.difference(wide).difference(ink.area.buffer(1e-3)).area < 0.01
+
+
+@pytest.mark.parametrize("spike_mm", [0.5, 2.0])
+def test_no_blocker_is_spread_past_its_black_by_a_spike_of_no_width(spike_mm):
+    """Rounding leaves such along a clip that cuts a colour and black: rims went on as far past their colour."""
+    red = Polygon([(10, 10), (20, 10), (20, 20), (10, 20), (10, 20 + spike_mm), (10 - 1e-12, 20)])
+    inks = InkArea("red", HEXES[2], red), InkArea("black", HEXES[1], box(10, 20, 20, 30))
+    assert red.is_valid
+    settings = Settings(merge_black=True)
+    blocker = make_stack(Design(30.0, 40.0, inks), settings).plates[0].area
+    due = box(10, 10, 20, 30) | box(10, 10, 20, 20).buffer(settings.spread_mm, quad_segs=64)
+    assert clear(blocker.symmetric_difference(due)) == 0

@@ -13,7 +13,7 @@ from vectorsep.geometry.graded import cores_along, narrow_places, swept
 from vectorsep.geometry.holes import without_holes_near, without_narrow_holes
 from vectorsep.geometry.measure import Strip, no_shorter, pieces_costing, pieces_down_to, pieces_losing
 from vectorsep.geometry.offset import OPENING_TOLERANCE, grow, grow_part, inset, opened
-from vectorsep.geometry.region import amid_others, apart_from, frame_around, gather, hanging_on, touching
+from vectorsep.geometry.region import GRID_MM, amid_others, apart_from, frame_around, gather, hanging_on, touching
 from vectorsep.geometry.ridges import Ridges, Wall, leaning_on, put_together
 from vectorsep.geometry.thinning import thinned
 from vectorsep.mesh import dot_mm2
@@ -99,12 +99,13 @@ class _Upper:
 
 @dataclass(frozen=True, slots=True)
 class _Ground:
-    """All art, what of it the blocker prints, what prints above the blocker, as a whole and ink by ink, and the cloth
-    around all art."""
+    """All art, what of it the blocker prints, what prints above the blocker as a whole, what of that has any width, the
+    same ink by ink, and the cloth around all art."""
 
     silhouette: Region
     black: Region
     carried: Region
+    wide: Region
     inks: tuple[Region, ...]
     cloth: Region
 
@@ -112,7 +113,11 @@ class _Ground:
 @remembered
 def _ground(silhouette: Region, black: Region, inks: tuple[Region, ...]) -> _Ground:
     cloth = difference(frame_around(silhouette, FRAME_MM), silhouette)
-    return _Ground(silhouette, black, difference(silhouette, black), inks, cloth)
+    if black.is_empty:
+        return _Ground(silhouette, black, silhouette, silhouette, inks, cloth)
+    carried = difference(silhouette, black)
+    # Rounding leaves spikes of no width along the black's edge: grown, they would be blocker past it.
+    return _Ground(silhouette, black, carried, inset(carried, GRID_MM), inks, cloth)
 
 
 @dataclass(frozen=True, slots=True)
@@ -151,7 +156,7 @@ def _shaped(ground: _Ground, spread_mm: float, min_gap_mm: float, upper: _Upper)
     found = narrow_places(ground.cloth, spread_mm, min_gap_mm, 0.0, into_open=True)
     plenty_mm = spread_mm + min_gap_mm / 2
     closed = _closed(_spread(ground, spread_mm), found.lost, plenty_mm, min_gap_mm)
-    wall = Wall(ground.black, ground.carried, spread_mm)  # what thin black encloses is spread past it
+    wall = Wall(ground.black, ground.wide, spread_mm)  # what thin black encloses is spread past it
     gaps = _Gaps(found.held, closed, ground.cloth, wall, min_gap_mm, plenty_mm)
     kept = found.kept if ground.black.is_empty else gaps.open(np.ones(len(found.held.ends), dtype=bool))
     blocker, filled = _filled(gaps, kept, ground, upper)
@@ -183,7 +188,7 @@ def _spread(ground: _Ground, spread_mm: float) -> Region:
     """The art, with what prints above the blocker grown."""
     if ground.black.is_empty:
         return grow(ground.carried, spread_mm)
-    return grow_part(ground.silhouette, ground.carried, spread_mm)
+    return grow_part(ground.silhouette, ground.wide, spread_mm + GRID_MM)  # by which what has width was inset
 
 
 def _closed(blocker: Region, gaps: Ridges, reach_mm: float, min_gap_mm: float) -> Region:
