@@ -4,7 +4,7 @@ import numpy as np
 import pytest
 import shapely
 from scipy.spatial import cKDTree
-from shapely import LineString, Polygon, box
+from shapely import LineString, Polygon, affinity, box
 
 from vectorsep.geometry.borders import borders_of
 from vectorsep.plates.trap_reach import EVERY_MM, SHARE_OF_THIN, TRAP_STEP_MM, Hidden, trap_reach
@@ -68,6 +68,17 @@ def test_a_line_twice_the_slip_wide_hides_a_trap_against_all_of_it():
     """Where traps took a third of a 0.5 mm line a slip of 0.25 mm left 0.08 mm bare along all of it."""
     assert along_a_line(0.51, 0.25, 0.25) == pytest.approx(0.25)
     assert along_a_line(0.51, 0.25, None) == pytest.approx(0.16)
+
+
+@pytest.mark.parametrize("slip_mm", [0.15, 0.2, 0.25, 0.3])
+@pytest.mark.parametrize("turn", range(0, 90, 7))
+def test_all_sides_of_an_outline_just_twice_the_slip_wide_hide_the_same_trap(slip_mm, turn):
+    """So are outlines drawn as a rule; rounding had the trap step by 0.04 mm from side to side, and along one."""
+    tile = affinity.rotate(box(0, 0, 20, 20), turn)
+    inside = tile.buffer(-2 * slip_mm, join_style="mitre")
+    _, reach = reaches(tile.difference(inside), slip_mm, inside, slip_mm)
+    assert len(reach) > 200
+    assert (reach == slip_mm).all()
 
 
 @pytest.mark.parametrize("hidden", [None, Hidden(0.25, 0.2), Hidden(2.0, 0.2)])

@@ -26,6 +26,9 @@ source)."""
 TRAP_STEP_MM = 0.04
 """A trap narrows by such steps where what prints over it is too thin for its full width; to the same ones whatever its
 full width, so that asking for more never gives less."""
+EVEN_MM = 0.002
+"""Narrower by no more than this is as wide as asked: lines are drawn twice as wide as the press slips, and rounding
+would have their traps step to and fro."""
 EVERY_MM = 0.3
 """The local width is told at least so often along a border."""
 
@@ -46,7 +49,7 @@ def trap_reach(border: Border, over: Region, width_mm: float, hidden: Hidden | N
     narrower = [step * TRAP_STEP_MM for step in range(math.ceil(width_mm / TRAP_STEP_MM) - 1, 0, -1)]
     reaches = np.array([0.0, *narrower[::-1], width_mm])
     steps = np.unique(np.append(_needed_mm(reaches, hidden), _plenty_mm(width_mm, hidden)))
-    step = np.searchsorted(steps, widths_beyond(border, over, list(steps[:0:-1])))
+    step = np.searchsorted(steps, widths_beyond(border, over, list(steps[:0:-1] - EVEN_MM)))
     return reaches[np.minimum(step, len(reaches) - 1)], step < len(steps) - 1
 
 
