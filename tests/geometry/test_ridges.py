@@ -9,7 +9,7 @@ from scipy.spatial import Voronoi
 from shapely import LineString, Point, Polygon, affinity, box
 
 from vectorsep.geometry.chordal import FACING, _elbows, ridges_of
-from vectorsep.geometry.ridges import MEASURED_STEP_MM, measured
+from vectorsep.geometry.ridges import MEASURED_STEP_MM, Ridges, measured
 
 EXACT_MM = 1e-9
 
@@ -178,3 +178,13 @@ def test_distances_are_true_where_it_matters(seed):
 
 def test_a_dot_has_hardly_a_ridge():
     assert length(ridges_of(Point(0, 0).buffer(1, quad_segs=32), 30)) < 0.1
+
+
+@pytest.mark.parametrize(("share", "whole"), [(0.3, True), (0.5, False)])
+def test_all_of_a_line_is_chosen_by_a_share_of_its_length_up_to_its_forks(share, whole):
+    """4 of 10 mm, in three pieces; beyond the fork at its end two others, and by itself a point."""
+    ends = np.array([[0, 4], [4, 7], [10, 7], [10, 10 + 2j], [10, 10 - 2j], [20, 20]], dtype=complex)
+    ridges = Ridges(ends, np.ones(ends.shape), np.zeros(len(ends), dtype=bool))
+    some = np.array([True, False, False, False, False, False])
+    assert ridges.lines_with(some, share).tolist() == [True, whole, whole, False, False, False]
+    assert not ridges.lines_with(~np.ones(6, dtype=bool), share).any()
