@@ -175,3 +175,15 @@ def test_a_speck_of_cloth_opens_where_it_shows_half_of_what_it_costs_the_art(acr
     assert bool(shapely.get_parts(blocker)[0].interiors) == opens
     if not opens:
         assert shapely.difference(art, colour).area < 0.01
+
+
+@pytest.mark.parametrize("radius", [0.62, 0.7])
+def test_an_open_gap_that_ends_amid_three_dots_leads_to_both_others(radius):
+    """Both are as near but for rounding: only one was led to, and each fork of a halftone had a bump on one side."""
+    below = dot(radius + 0.116)
+    three = [affinity.translate(dot(radius), 0, -2.4), affinity.translate(below, -1.3), affinity.translate(below, 1.3)]
+    values = {"registration_mm": 0.4, "spread_mm": 0.6, "choke_mm": 0.5, "fill_gaps": False}
+    placed, blocker, _ = plates_of(shapely.union_all(three), **values)
+    middle = (placed.bounds[0] + placed.bounds[2]) / 2
+    mirrored = affinity.scale(blocker, -1, 1, origin=(middle, 0))
+    assert shapely.symmetric_difference(blocker, mirrored).buffer(-0.006).area < 1e-3

@@ -23,6 +23,8 @@ a ridge it is the sine of half that angle, 0.33; past corners it was up to 0.55,
 designs)."""
 SLOWEST = math.sin(math.radians(CORNER_DEG / 2))
 """How much farther (mm) straight walls get for each mm on from where a ridge has ended between them, at the least."""
+AS_NEAR = 1.02
+"""What is farther by no more than this share is as near: of two ways out that mirror each other both are gone."""
 LEAST_LENGTH = 2.0
 """An open end of what closes is so many times as long as a core is wide, or it is no place that anybody drew."""
 
@@ -135,17 +137,21 @@ def _ways_out(area: Region, room: Region, lines: _Lines, needed_mm: float, plent
 
 
 def _nearest_in_sight(room: Region, start: Indices, ends: Complex) -> Indices:
-    """Of the ways that each start has the shortest that lies in the room, by their starts. As a rule the first asked
-    about does: in a halftone each start has some thirty."""
-    ways = np.lexsort([np.abs(ends[:, 1] - ends[:, 0]), start])
+    """Of the ways that each start has the shortest that lies in the room, and those that do of what is as short. As a
+    rule the first asked about does: in a halftone each start has some thirty."""
+    length_mm = np.abs(ends[:, 1] - ends[:, 0])
+    ways = np.lexsort([length_mm, start])
     found = [ways[:0]]
     while len(ways):
         is_next = np.diff(start[ways], prepend=-1) != 0
         asked = ways[is_next]
         found.append(asked[in_sight(room, *ends[asked].T)])
         ways = ways[~is_next & ~np.isin(start[ways], start[found[-1]])]
-    nearest = np.concatenate(found)
-    return nearest[np.argsort(start[nearest])]
+    shortest_mm = np.zeros(start.max(initial=0) + 1)
+    for asked in found:
+        shortest_mm[start[asked]] = length_mm[asked]
+    alike = np.flatnonzero(length_mm <= AS_NEAR * shortest_mm[start])
+    return alike[in_sight(room, *ends[alike].T)]
 
 
 def _pairs_within(points: Complex, line: Indices, distance_mm: float) -> tuple[Indices, Indices]:
