@@ -133,25 +133,25 @@ def _ways_out(area: Region, room: Region, lines: _Lines, needed_mm: float, plent
     ends = np.stack([at[start], np.concatenate([edge, at[other]])], axis=1)
     radii_mm = np.stack([radius_mm[start], np.append(np.full(len(edge), plenty_mm), radius_mm[other])], axis=1)
     nearest = _nearest_in_sight(room, start, ends)
+    _, once = np.unique(np.sort(ends[nearest], axis=1), axis=0, return_index=True)  # two may lead to each other
+    nearest = nearest[np.sort(once)]
     return Ridges(ends[nearest], radii_mm[nearest], np.zeros(len(nearest), dtype=bool))
 
 
 def _nearest_in_sight(room: Region, start: Indices, ends: Complex) -> Indices:
     """Of the ways that each start has the shortest that lies in the room, and those that do of what is as short. As a
     rule the first asked about does: in a halftone each start has some thirty."""
-    length_mm = np.abs(ends[:, 1] - ends[:, 0])
+    length_mm, shortest_mm = np.abs(ends[:, 1] - ends[:, 0]), np.full(start.max(initial=0) + 1, np.inf)
     ways = np.lexsort([length_mm, start])
     found = [ways[:0]]
     while len(ways):
         is_next = np.diff(start[ways], prepend=-1) != 0
         asked = ways[is_next]
-        found.append(asked[in_sight(room, *ends[asked].T)])
-        ways = ways[~is_next & ~np.isin(start[ways], start[found[-1]])]
-    shortest_mm = np.zeros(start.max(initial=0) + 1)
-    for asked in found:
-        shortest_mm[start[asked]] = length_mm[asked]
-    alike = np.flatnonzero(length_mm <= AS_NEAR * shortest_mm[start])
-    return alike[in_sight(room, *ends[alike].T)]
+        free = asked[in_sight(room, *ends[asked].T)]
+        found.append(free)
+        shortest_mm[start[free]] = np.minimum(shortest_mm[start[free]], length_mm[free])
+        ways = ways[~is_next & (length_mm[ways] <= AS_NEAR * shortest_mm[start[ways]])]
+    return np.sort(np.concatenate(found))
 
 
 def _pairs_within(points: Complex, line: Indices, distance_mm: float) -> tuple[Indices, Indices]:
