@@ -342,6 +342,7 @@ def test_a_gap_is_not_promised_open_that_fine_art_beside_it_fills_all_the_same()
     assert any("fill_gaps = false opens it where that has room to recede: " in message for message in told)
     opened = notices("gap-closes", (bars, RED), garment_hex="#1c1c1f", fill_gaps=False)
     assert any("would lose too much by receding" in notice.message for notice in opened)
+    assert {notice.severity for notice in opened} == {"note"}, "on this cloth nobody sees it"
 
 
 def test_of_gaps_that_close_unseen_those_that_the_job_can_open_are_told_first():

@@ -95,10 +95,11 @@ def _slips(blocker: BlockerShape, plate: str) -> Iterator[Notice]:
 def _gaps(blocker: BlockerShape, plate: str, settings: Settings) -> tuple[Notice, ...]:
     """Gaps that fill with blocker. Where nobody sees them, those that the job can open stand first."""
     hidden = hardly_shows(settings)
+    severity: Severity = "note" if hidden else "warning"
     why = f"a gap too narrow to stay open fills with blocker{HARDLY_SHOWS if hidden else ''}"
-    closed = _strips("gap-closes", plate, blocker.closed_gaps(), why, "note" if hidden else "warning")
+    closed = _strips("gap-closes", plate, blocker.closed_gaps(), why, severity)
     why = f"a gap fills with blocker{_why_filled(settings)}"
-    filled = _strips("gap-closes", plate, blocker.filled_gaps(), why, "note" if fills_gaps(settings) else "warning")
+    filled = _strips("gap-closes", plate, blocker.filled_gaps(), why, "note" if settings.fill_gaps else severity)
     return (*filled, *closed) if hidden else (*closed, *filled)
 
 
