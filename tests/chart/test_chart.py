@@ -2,6 +2,8 @@
 
 import dataclasses
 import itertools
+import math
+import re
 import subprocess
 
 import lxml.etree
@@ -16,7 +18,16 @@ from vectorsep.artwork import read_artwork
 from vectorsep.chart import make_chart
 from vectorsep.chart.films import RECORD, SHEET
 from vectorsep.chart.layers import PEN_MM, centred, lettering, short_mm
-from vectorsep.chart.layout import COLUMN_MM, HEIGHT_MM, WIDTH_MM, chart_parts, chart_stack
+from vectorsep.chart.layout import (
+    COLUMN_MM,
+    HEIGHT_MM,
+    LEFT_MM,
+    TOP_MM,
+    UPRIGHT_MM,
+    WIDTH_MM,
+    chart_parts,
+    chart_stack,
+)
 from vectorsep.chart.steps import (
     LABEL_MM,
     PATCH_MM,
@@ -222,6 +233,55 @@ def test_the_sheet_names_every_key_and_runs_nothing():
         assert key in text
     assert "blocker black, 86 threads/inch" in text
     assert not list(page.iter("script", "img", "link", "iframe"))
+
+
+def sheet_text():
+    """The sheet's words, with a blank between cells."""
+    page = lxml.html.document_fromstring(make_chart(Settings())[SHEET].decode())
+    return " ".join(" ".join(page.body.itertext()).split())
+
+
+def read_outward(fixed, fine):
+    """The reading by the sheet's rule: where no line meets its like, the farther from the 0 of the two nearest."""
+    apart = np.array(fine) - np.array(fixed)
+    lines = np.arange(-LINES, LINES + 1)[np.argsort(np.abs(apart))[:2]]
+    meets = np.abs(apart).min() < 1e-6
+    return STEP_MM * (lines[0] if meets else max(lines, key=abs))
+
+
+@pytest.mark.parametrize("shift", [(0.2, -0.15), (0.2, 0.2), (0.13, 0.22), (-0.31, 0.07), (0.0, -0.25)])
+def test_the_distance_by_the_sheet_is_never_less_than_the_press_is_off(shift):
+    """A press whose white lies off both ways: readings as on the print, then the sheet's words, with Pythagoras."""
+    plates = {plate.role: plate.area for plate in chart_stack(Settings()).plates}
+    white = affinity.translate(plates["white"], *shift)
+    lying = [TOP_MM + 6.0 + TEETH_BASE_MM + dy for dy in (-1.0, 2.0)]
+    standing = [UPRIGHT_MM + TEETH_BASE_MM + dx for dx in (-1.0, 2.0)]
+    end = TOP_MM + 6.0
+    across = read_outward(
+        middles(plates["blocker"].intersection(box(LEFT_MM, 0, LEFT_MM + LENGTH_MM, 40)), lying[0]),
+        middles(white.intersection(box(LEFT_MM, 0, LEFT_MM + LENGTH_MM, 40)), lying[1]),
+    )
+    column = box(UPRIGHT_MM, end, UPRIGHT_MM + 20, end + LENGTH_MM)
+    along = read_outward(
+        middles(plates["blocker"].intersection(column), standing[0], axis=1),
+        middles(white.intersection(column), standing[1], axis=1),
+    )
+    told = re.search(
+        r"([\d.]+) mm across and ([\d.]+) mm along make ([\d.]+) mm \(the square root of the sum of their squares",
+        sheet_text(),
+    )
+    assert math.hypot(float(told[1]), float(told[2])) == pytest.approx(float(told[3]))
+    assert "the largest distance of all pieces and pairs [press] registration" in sheet_text()
+    assert "take of the two nearest the one farther from the 0" in sheet_text()
+    off_mm = math.hypot(*shift)
+    assert off_mm - 1e-9 <= math.hypot(across, along) <= off_mm + 1.5 * STEP_MM
+
+
+@pytest.mark.parametrize(("mirror", "said"), [(False, 0), (True, 1)])
+def test_the_sheet_says_that_mirrored_films_print_the_mirror_image(mirror, said):
+    text = make_chart(Settings(film=FilmSetting(mirror=mirror)))[SHEET].decode()
+    assert text.count("straight on cloth is the mirror image") == said
+    assert "to the right of" not in text
 
 
 @pytest.mark.parametrize("paper", ["A4", "letter"])

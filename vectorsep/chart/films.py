@@ -2,10 +2,11 @@
 
 from __future__ import annotations
 
+import math
 from collections.abc import Mapping, Sequence
 
 from vectorsep.chart.layout import HEIGHT_MM, WIDTH_MM, chart_stack
-from vectorsep.chart.steps import AMPLE_MM, BLEED_STACKS, STEPS_MM, USUAL_CHOKE_MM, WIDTHS_MM
+from vectorsep.chart.steps import AMPLE_MM, BLEED_STACKS, USUAL_CHOKE_MM, WIDTHS_MM
 from vectorsep.chart.vernier import PAIRS, RANGE_MM, STEP_MM
 from vectorsep.films import lay_out_sheet, write_films, write_films_pdf, write_separations_pdf
 from vectorsep.films.labels import printed_side
@@ -20,6 +21,8 @@ PAPERS_MM = ((297.0, 210.0), (279.4, 215.9))
 """A4 (ISO 216) and Letter (ANSI/ASME Y14.1, size A), lying."""
 PRINTER_MARGIN_MM = 10.0
 """What a desk printer may leave bare along an edge (common practice, no source)."""
+EXAMPLE_MM = (4 * STEP_MM, 3 * STEP_MM)
+"""Two readings, across and along, whose distance is a round number too."""
 NAME = "test chart"
 SHEET = "chart-sheet.html"
 RECORD = "chart-files.json"
@@ -59,8 +62,8 @@ def _reading_sheet(films: Sequence[Film], sheet: Sheet, settings: Settings) -> b
             view=f"0 0 {WIDTH_MM:g} {HEIGHT_MM:g}",
             step_mm=STEP_MM,
             range_mm=RANGE_MM,
+            example_mm=(*EXAMPLE_MM, math.hypot(*EXAMPLE_MM)),
             pairs=PAIRS,
-            steps_mm=STEPS_MM,
             widths_mm=WIDTHS_MM,
             ample_mm=AMPLE_MM,
             usual_choke_mm=USUAL_CHOKE_MM,
