@@ -1,6 +1,7 @@
 """The disk: whole folders or nothing, nothing of anybody's is lost."""
 
 import os
+import re
 from pathlib import Path
 
 import pytest
@@ -80,6 +81,21 @@ def test_a_film_changed_by_hand_is_not_replaced(finished_folder):
     with pytest.raises(FolderError, match=r"02-white\.svg was changed by hand"):
         write_folder(finished_folder, {"a.svg": b""}, replace=True)
     assert b"touched up" in film.read_bytes()
+
+
+@pytest.mark.parametrize(
+    ("films", "strange", "told"),
+    [
+        (["01-blocker.svg", "02-white.svg"], [], "01-blocker.svg, 02-white.svg were changed by hand; move them away"),
+        ([], ["a.txt"], "also holds a.txt; move it away"),
+        ([], ["a.txt", "b.txt"], "also holds a.txt, b.txt; move them away"),
+    ],
+)
+def test_what_is_kept_is_told_in_its_number(finished_folder, films, strange, told):
+    for name in (*films, *strange):
+        (finished_folder / name).write_text("mine")
+    with pytest.raises(FolderError, match=re.escape(told)):
+        write_folder(finished_folder, {"a.svg": b""}, replace=True)
 
 
 @pytest.mark.parametrize("stopped_by", [OSError("no"), KeyboardInterrupt()], ids=["refused", "interrupted"])

@@ -102,7 +102,8 @@ def read_films(folder: Path) -> tuple[Manifest, tuple[Film, ...], FolderState]:
     """
     with disk_errors_told(folder, "check the name and its permissions"):
         if not folder.is_dir():
-            raise FolderError(f"{folder}: no such folder")
+            is_file = "is a file; give the folder" if folder.exists() else "no such folder; give one"
+            raise FolderError(f"{folder}: {is_file} that separate has written")
         there = {path.name for path in folder.iterdir() if not path.is_fifo()}  # a pipe would be waited for for ever
     if REPORT not in there:
         raise FolderError(

@@ -124,12 +124,19 @@ def _refuse_others_work(folder: Path, there: Collection[str], kind: FolderKind) 
     sums = kind.sums_in(read_file(folder / kind.record))
     strange = sorted(set(there) - set(sums) - {kind.record})
     if strange:
-        raise FolderError(f"{folder}: also holds {', '.join(strange)}; move them away, or give another --out")
+        raise FolderError(
+            f"{folder}: also holds {', '.join(strange)}; move {_them(strange)} away, or give another --out"
+        )
     edited = sorted(name for name in sums if name in there and _sum_of(folder / name) != sums[name])
     if edited:
         raise FolderError(
-            f"{folder}: {', '.join(edited)} was changed by hand; move it away, or give another --out, to keep it"
+            f"{folder}: {', '.join(edited)} {'was' if len(edited) == 1 else 'were'} changed by hand; "
+            f"move {_them(edited)} away, or give another --out, to keep {_them(edited)}"
         )
+
+
+def _them(files: Collection[str]) -> str:
+    return "it" if len(files) == 1 else "them"
 
 
 def _sum_of(path: Path) -> str:

@@ -59,7 +59,7 @@ EDITS = {
         "unsafe",
         "the middle of its ink lies 0.86 mm to the right of where it was made; parts of it end 1 mm or more from where "
         "they were made; 20 mm² came at 40.2, 20.0 mm, 20 mm² went at 11.0, 20.0 mm; more than the 0.25 mm that the "
-        "press may be off: move it back, or separate again",
+        "press may be off: put it as it was, or separate again",
     ),
     "a piece moved within the bounds": (
         union_all([box(10, 10, 40, 30), box(50, 15, 60, 25)]),

@@ -261,11 +261,13 @@ SETS = {
     ),
     "enlarged with its page": (
         lambda svg: svg.replace('width="140.0000mm"', 'width="154mm"').replace('height="100.0000mm"', 'height="110mm"'),
-        "all films are scaled to 110 %: print at 100 %, or separate again with --width 110mm",
+        "all films are scaled to 110 %: bring them back to 100 %, or separate again with --width 110mm if the print is "
+        "to be so large",
     ),
     "reduced on its page": (
         transform_film("translate(50 30) scale(.9) translate(-50 -30)"),
-        "all films are scaled to 90 %: print at 100 %, or separate again with --width 90mm",
+        "all films are scaled to 90 %: bring them back to 100 %, or separate again with --width 90mm if the print is "
+        "to be so large",
     ),
     "stretched with its page": (
         lambda svg: svg.replace('width="140.0000mm"', 'width="147mm" preserveAspectRatio="none"'),

@@ -78,7 +78,28 @@ def test_a_larger_tolerance_can_be_asked_for_and_is_not_met(folder, capsys):
     code, unsafe, _ = check(folder, capsys, "--registration", "0.45mm")
     assert code == 1
     assert [re.match(r"unsafe: (\w+)", line)[1] for line in unsafe] == ["yellow", "red", "blue"]
-    assert all("the press needs 0.45 mm" in line for line in unsafe)
+    assert all("the press needs 0.45 mm: separate again with a clearance of no less" in line for line in unsafe)
+    again = folder.with_name("again")
+    art = folder.with_name("art.svg")
+    art.write_text(ART)
+    assert main(["separate", str(art), "--out", str(again), "--clearance", "0.45mm", "--quiet"]) == 0
+    assert check(again, capsys, "--registration", "0.45mm")[:2] == (0, []), "the remedy holds"
+
+
+@pytest.mark.parametrize("shift", [None, "translate(0 0.2)"])
+def test_slits_beside_a_film_that_was_moved_are_blamed_on_the_edit_first(folder, capsys, shift):
+    """The red and the yellow meet; a red moved off leaves a slit that no trap of the job would close."""
+    if shift:
+        edit(folder, RED, INK, f'{INK} transform="{shift}"')
+    _, _, told = check(folder, capsys)
+    slits = [line for line in told.out.splitlines() if "show white or blocker" in line]
+    assert all("a film that was edited may do it: put it as it was; else what prints" in line for line in slits)
+    assert bool(slits) is bool(shift)
+
+
+def test_a_film_given_for_its_folder_is_told_to_be_a_file(folder, capsys):
+    assert main(["check", str(folder / RED)]) == 2
+    assert capsys.readouterr().err.endswith(f"{RED}: is a file; give the folder that separate has written\n")
 
 
 INK = 'id="ink"'
@@ -368,7 +389,7 @@ def test_a_thin_line_in_the_margin_is_no_mark(folder, capsys, markup, words, nea
     assert code == 1
     (line,) = [line for line in unsafe if "PDF" not in line and ".pdf" not in line]
     assert_told([line], "yellow", words, near, within)
-    assert re.search("would print on cloth: remove (it$|them; if)", line)
+    assert re.search("would print on cloth: remove (it$|them, or move the film's own back; if)", line)
 
 
 def test_a_film_of_a_mirrored_set_tells_the_line_where_the_design_has_it(sound, tmp_path, capsys):
@@ -806,6 +827,7 @@ def test_papers_made_before_a_film_was_edited_are_stale(folder, capsys):
     assert [line.split(":")[1].strip() for line in unsafe] == PAPERS
     for paper in PAPERS:
         assert_told(unsafe, paper, "as they were before they were edited", None, None)
+        assert_told(unsafe, paper, "delete it and burn the films themselves, or separate again, without", None, None)
 
 
 @pytest.mark.parametrize("paper", PAPERS)
@@ -815,6 +837,9 @@ def test_a_paper_changed_is_unsafe_and_the_other_is_not_blamed(folder, capsys, p
     code, unsafe, told = check(folder, capsys)
     assert (code, len(unsafe)) == (1, 1) and "edited since" not in told.out
     assert_told(unsafe, paper, "not as it was written", None, None)
+    assert_told(unsafe, paper, "delete it and burn the films themselves, or make it again", None, None)
+    (folder / paper).unlink()
+    assert check(folder, capsys)[:2] == (0, []), "the remedy holds"
 
 
 @pytest.mark.parametrize("edited", [False, True])
@@ -913,6 +938,17 @@ def test_settings_written_into_the_report_are_not_believed(folder, capsys, chang
     code, unsafe, _ = check(folder, capsys, *options)
     assert code == expected
     assert [line.split(": ")[1] for line in unsafe] == ([", ".join(told_of)] if told_of else [])
+    told_to_give_another = ["give another tolerance with --registration" in line for line in unsafe]
+    assert told_to_give_another == ["registration_mm" in told_of for _ in unsafe], "only where one was written in"
+
+
+@pytest.mark.parametrize(
+    ("changes", "told"), [({"spread_mm": 0.2}, "value is not"), ({"spread_mm": 0.2, "choke_mm": 0.2}, "values are not")]
+)
+def test_settings_are_told_in_their_number(folder, capsys, changes, told):
+    change_report(folder, lambda report: report["settings"].update(changes))
+    (line,) = check(folder, capsys)[1]
+    assert f"the report's {told} what the plates were made with; restore" in line
 
 
 def test_a_report_without_sums_of_its_settings_vouches_for_none(folder, capsys):

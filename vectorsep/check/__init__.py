@@ -1,7 +1,7 @@
 """The independent check: measures the plates as they are, knows nothing of how they were made, changes nothing."""
 
 from vectorsep.check.films import FilmReading, measure_films, read_back, read_edited, unreadable
-from vectorsep.check.folder import FolderState, folder_findings, folder_state, settings_findings
+from vectorsep.check.folder import REGISTRATION, FolderState, folder_findings, folder_state, settings_findings
 from vectorsep.check.order import tolerance_findings
 from vectorsep.check.readback import film_areas, plate_of_film
 from vectorsep.check.stack import measure_stack
@@ -9,6 +9,7 @@ from vectorsep.check.viewer import viewer_findings
 from vectorsep.check.whereabouts import Whereabouts
 
 __all__ = [
+    "REGISTRATION",
     "FilmReading",
     "FolderState",
     "Whereabouts",

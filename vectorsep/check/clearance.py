@@ -32,11 +32,12 @@ def clearance_findings(clearance: Clearance, tolerance_mm: float) -> Iterator[Fi
         return
     ink = clearance.plate.ink
     if clearance.outside_mm2 > 0:
-        message = f"{format_mm2(clearance.outside_mm2)} of ink lies past the blocker, on bare cloth"
+        bare = format_mm2(clearance.outside_mm2)
+        message = f"{bare} of ink lies past the blocker, on bare cloth: take it away, or separate again"
         yield Finding("past-blocker", "unsafe", ink, message, clearance.at_mm)
     elif not clearance.distance_mm >= tolerance_mm:  # so written, a distance that is no number fails too
         message = (
             f"this plate comes within {floored(clearance.distance_mm):.4f} mm of the blocker's edge; "
-            f"the press needs {format_mm(tolerance_mm)}"
+            f"the press needs {format_mm(tolerance_mm)}: separate again with a clearance of no less"
         )
         yield Finding("clearance-short", "unsafe", ink, message, clearance.at_mm)

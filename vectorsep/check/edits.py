@@ -18,7 +18,7 @@ from vectorsep.geometry.region import gather, moved, rectangle
 from vectorsep.model import Finding, InkMeasure, Plate, Point, Region
 from vectorsep.units import format_mm, format_mm2
 
-FILM_EDITED = "film-edited"
+FILM_EDITED, FILM_MOVED = "film-edited", "film-moved"
 
 
 def edit_findings(
@@ -49,8 +49,9 @@ def edit_findings(
     ]
     at_mm = spots[0].at_mm if spots else None
     if math.hypot(*move) > tolerance_mm:
-        remedy = f"more than the {format_mm(tolerance_mm)} that the press may be off: move it back, or separate again"
-        yield Finding("film-moved", "unsafe", plate.ink, f"{'; '.join(changes)}; {remedy}", at_mm)
+        back = "put it as it was" if whole is None else "move it back"
+        remedy = f"more than the {format_mm(tolerance_mm)} that the press may be off: {back}, or separate again"
+        yield Finding(FILM_MOVED, "unsafe", plate.ink, f"{'; '.join(changes)}; {remedy}", at_mm)
     elif changes:
         yield Finding(FILM_EDITED, "warning", plate.ink, "; ".join(changes), at_mm)
     elif not is_righted:

@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Sequence
 from dataclasses import dataclass, replace
 
-from vectorsep.check.edits import edit_findings
+from vectorsep.check.edits import FILM_EDITED, FILM_MOVED, edit_findings
 from vectorsep.check.marks import margin_findings, marks_findings
 from vectorsep.check.order import EMPTY_PLATE
 from vectorsep.check.poses import PosedFilm, pose_findings
@@ -35,6 +35,12 @@ class FilmReading:
     """What is wrong with the film as such, beside how it lies."""
     posed: PosedFilm | None = None
     """How it lies; None where it lies as it was made. What was edited besides is told of it put right."""
+
+    @property
+    def was_changed(self) -> bool:
+        """Whether its ink lies otherwise than it was made, beyond rounding."""
+        moved = (finding for finding in self.findings if finding.code in (FILM_EDITED, FILM_MOVED))
+        return self.posed is not None or any(finding.severity != "note" for finding in moved)
 
     @property
     def was_read(self) -> bool:
@@ -103,6 +109,7 @@ def measure_films(readings: Sequence[FilmReading], sheet: Sheet, settings: Setti
         settings,
         page_centre_mm=(sheet.design_width_mm / 2, sheet.design_height_mm / 2),
         reading_error_mm=READING_ERROR_MM,
+        edited=any(reading.was_changed for reading in readings),
     )
     posed = [reading.posed for reading in readings if reading.posed is not None]
     poses = pose_findings(posed, len(readings), sheet, settings.registration_mm)

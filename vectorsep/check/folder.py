@@ -8,6 +8,10 @@ from dataclasses import dataclass
 from vectorsep.check.whereabouts import Whereabouts
 from vectorsep.model import Finding
 
+REGISTRATION = "registration_mm"
+"""The setting that may be another when films are checked."""
+OTHER_TOLERANCE = ", and give another tolerance with --registration, not in the report"
+
 
 @dataclass(frozen=True, slots=True)
 class FolderState:
@@ -98,7 +102,10 @@ def _copy_findings(state: FolderState) -> Iterator[Finding]:
 
 def _paper_findings(state: FolderState) -> Iterator[Finding]:
     for file in state.papers_changed:
-        message = f"{file} is not as it was written, and it is not what was checked: make it again with separate"
+        message = (
+            f"{file} is not as it was written, and it is not what was checked: delete it and burn the films "
+            "themselves, or make it again with separate"
+        )
         yield Finding("paper-changed", "unsafe", file, message)
     for file in (file for file in state.papers_missing if file not in dict(state.copies)):
         message = f"{file} is listed in the report but not in the folder: burn the films themselves"
@@ -106,7 +113,7 @@ def _paper_findings(state: FolderState) -> Iterator[Finding]:
     for file in state.papers_kept if state.films_edited else ():
         message = (
             f"{file} shows the films as they were before they were edited, and it is not what was checked: "
-            "make it again with separate, or delete it and burn the films themselves"
+            "delete it and burn the films themselves, or separate again, without the edits"
         )
         yield Finding("paper-stale", "unsafe", file, message)
 
@@ -118,8 +125,9 @@ def settings_findings(changed: Sequence[str]) -> Iterator[Finding]:
     that somebody wrote into the report would be to take his word for it.
     """
     if changed:
+        value = "value is" if len(changed) == 1 else "values are"
         message = (
-            f"{', '.join(changed)}: not the report's values that the plates were made with; restore the report or "
-            "separate again, and give another tolerance with --registration, not in the report"
+            f"{', '.join(changed)}: the report's {value} not what the plates were made with; restore the report or "
+            f"separate again{OTHER_TOLERANCE if REGISTRATION in changed else ''}"
         )
         yield Finding("settings-changed", "unsafe", None, message)

@@ -58,7 +58,7 @@ def margin_findings(lines: Region, meant: Region, ink: str, sheet: Sheet) -> Ite
         else:
             message = (
                 f"{len(stray)} lines in the margin, the longest {size}, are none of this film's marks and would print "
-                f"on cloth: remove them{_or_put_back(sheet)}"
+                f"on cloth: remove them, or move the film's own back{_or_put_back(sheet)}"
             )
         yield Finding("ink-in-margin", "unsafe", ink, message, first.at_mm)
 

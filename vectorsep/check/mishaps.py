@@ -18,9 +18,10 @@ SEEN_MM = 0.05
 
 
 def register_findings(
-    cases: Sequence[RegisterCase], short: Sequence[str | None], settings: Settings
+    cases: Sequence[RegisterCase], short: Sequence[str | None], settings: Settings, *, edited: bool = False
 ) -> Iterator[Finding]:
-    """What the worst cases mean. `short`: plates whose clearance is too small anyhow, and found so already."""
+    """What the worst cases mean. `short`: plates whose clearance is too small anyhow, and found so already; `edited`:
+    whether plates may lie otherwise than the settings made them."""
     colours = [case.plate.area for case in cases if case.plate.role == "colour" and case.kind == "ink-on-cloth"]
     for case in cases:
         if case.kind == "ink-on-cloth":
@@ -35,7 +36,8 @@ def register_findings(
             if case.kind == "white-shows":
                 what, cure = "of white show beside the colours", _less_white(case, seen, reach_mm, colours, settings)
             else:
-                what, cure = "between it and its neighbours show white or blocker", _wider_trap(reach_mm, settings)
+                cure = _wider_trap(reach_mm, settings, edited=edited)
+                what = "between it and its neighbours show white or blocker"
             message = f"{_how(case)}, {format_mm2(seen.area)} {what}; {cure}"
             yield Finding(case.kind, "warning", case.plate.ink, message, inner_point(seen))
 
@@ -76,15 +78,14 @@ def _less_white(
     white_art = _wide_enough(difference(case.plate.area, union(colours))) if colours else EMPTY
     if touches(grow(seen, reach_mm + SEEN_MM), white_art):
         return "it is beside white art, whose own edge is not choked"
-    return "the films' white reaches farther out than the job chokes it: make them anew"
+    return "beside the colours the films' white reaches farther out than the job chokes it: make them anew"
 
 
-def _wider_trap(reach_mm: float, settings: Settings) -> str:
+def _wider_trap(reach_mm: float, settings: Settings, *, edited: bool) -> str:
     if settings.trap_mm < reach_mm:
         return f"a trap of {format_mm(reach_mm)} covers them where the inks meet and what prints over it is wide enough"
-    return (
-        "what prints over a trap is too thin for it there, or the art leaves a gap: art.close_gaps closes narrow ones"
-    )
+    why = "what prints over a trap is too thin for it there, or the art leaves a gap: art.close_gaps closes narrow ones"
+    return f"a film that was edited may do it: put it as it was; else {why}" if edited else why
 
 
 def _how(case: RegisterCase) -> str:

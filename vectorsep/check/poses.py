@@ -188,7 +188,7 @@ def _remedy(pose: Pose, sheet: Sheet, *, several: bool, is_set: bool) -> str:
     if not pose.turns:
         if is_set and across == down:
             width = format_mm(round(sheet.design_width_mm * across, 1)).replace(" ", "")
-            return f"print at 100 %, or separate again with --width {width}"
+            return f"bring {them} back to 100 %, or separate again with --width {width} if the print is to be so large"
         return f"bring {them} back to 100 %, or separate again"
     back = f"mirror {them} back" if pose.mirrored and pose.quarters % 2 == 0 else f"turn {them} back"
     if pose.mirrored and pose.quarters == 0 and is_set and pose.scale == (1.0, 1.0):

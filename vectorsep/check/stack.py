@@ -11,7 +11,7 @@ from vectorsep.check.held import held_findings
 from vectorsep.check.mishaps import register_findings
 from vectorsep.check.order import order_findings, plate_fault, tolerance_findings
 from vectorsep.check.register import register_cases
-from vectorsep.model import Check, Clearance, Plate, Point
+from vectorsep.model import Check, Clearance, Finding, Plate, Point
 from vectorsep.settings import Settings
 
 
@@ -21,12 +21,14 @@ def measure_stack(
     *,
     page_centre_mm: Point | None = None,
     reading_error_mm: float = 0.0,
+    edited: bool = False,
 ) -> Check:
     """Measure every plate against the blocker's edge and list what breaks the press's registration tolerance.
 
     Plates are in print order, in mm. `page_centre_mm` is what a plate turns about on the press; left out, the centre
     of the blocker's bounds. `reading_error_mm`: how far the plates' outlines may be from the drawn ones (see
-    `measure_clearance`). There is one clearance a plate, in print order, or none at all without a sound blocker.
+    `measure_clearance`). `edited`: whether plates may lie otherwise than the job made them.
+    There is one clearance a plate, in print order, or none at all without a sound blocker.
     """
     faults = [plate_fault(plate) for plate in plates]
     sound = [plate for plate, fault in zip(plates, faults, strict=True) if fault is None]
@@ -44,10 +46,14 @@ def measure_stack(
         )
         cases = register_cases(sound, blocker, settings, page_centre_mm, clearances)
         short = [one for clearance in clearances for one in clearance_findings(clearance, settings.registration_mm)]
-        findings += [*short, *register_findings(cases, [finding.plate for finding in short], settings)]
+        findings += [*short, *register_findings(cases, _plates_of(short), settings, edited=edited)]
         findings += held_findings(clearances, blocker, settings)
     findings += detail.result()
     return Check(clearances, tuple(findings), cases)
+
+
+def _plates_of(findings: Sequence[Finding]) -> list[str | None]:
+    return [finding.plate for finding in findings]
 
 
 def _only_blocker(plates: Sequence[Plate], sound: Sequence[Plate]) -> Plate | None:

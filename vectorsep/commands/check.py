@@ -7,7 +7,7 @@ from collections.abc import Collection, Iterator
 from dataclasses import replace
 from pathlib import Path
 
-from vectorsep.check import folder_findings, settings_findings
+from vectorsep.check import REGISTRATION, folder_findings, settings_findings
 from vectorsep.commands.command import Command
 from vectorsep.commands.options import add_length, add_quiet
 from vectorsep.commands.telling import printing, tell_check, tell_quietly
@@ -17,9 +17,6 @@ from vectorsep.films import Manifest, write_bare_film
 from vectorsep.model import Finding, MadeFilm
 from vectorsep.paper.remarks import MOST_ALIKE
 from vectorsep.pipeline import check_films
-
-REGISTRATION = "registration_mm"
-"""The setting that `--registration` stands for."""
 
 
 def _add_arguments(command: argparse.ArgumentParser) -> None:
