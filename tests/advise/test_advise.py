@@ -18,6 +18,7 @@ from vectorsep.inks import separate_inks
 from vectorsep.model import Artwork, PaintedShape, Place
 from vectorsep.pipeline import separate
 from vectorsep.plates import make_plates, make_stack
+from vectorsep.press_settings import GarmentSetting
 from vectorsep.settings import Settings, TrapSetting
 
 RED = "#c81e28"
@@ -289,7 +290,7 @@ def test_every_column_of_the_table_is_explained_below_it():
         assert sum(bool(re.match(rf"{head}\s{{2,}}\w", line)) for line in below) == 1, head
     table = lines[: lines.index("")]
     assert all(
-        re.fullmatch(r"\s*[\d. -]+(hidden|shows)(  (<- take|not safe|the job's own))?", line) for line in table[2:]
+        re.fullmatch(r"\s*[\d. -]+(hidden|may show|-)(  (<- take|not safe|the job's own))?", line) for line in table[2:]
     )
 
 
@@ -329,3 +330,54 @@ def test_an_earlier_chart_is_replaced_on_request(tmp_path):
     chart.write_text("earlier")
     assert main(["advise", str(art), "--chart", str(chart), "--replace", "--quiet"]) == 0
     assert chart.read_bytes().startswith(b"<svg")
+
+
+def alone(markup, settings):
+    page = '<svg xmlns="http://www.w3.org/2000/svg" width="50mm" height="50mm" viewBox="0 0 50 50">'
+    svg = f"{page}{markup}</svg>".encode()
+    return svg, vectorsep.read_design(svg, settings)
+
+
+SQUARE = '<rect x="5" y="5" width="20" height="20" fill="{}"/>'
+NO_WHITE = {"blocker": "grey", "white_under_colours": False, "garment": GarmentSetting(grade=5.0)}
+# case: colour of the art, the job, what the table says of its white, what the reason says, how many pairs are dashed
+WHITES = {
+    "white art alone": ("#ffffff", {}, "-", "it has no white to hide, with room to spare", 0),
+    "the blocker's black alone": ("#111111", {"merge_black": True}, "-", "it has no white to hide, with", 0),
+    "no white below colours": (RED, NO_WHITE, "-", "it has no white to hide, with", 0),
+    "a small least choke": (RED, {"min_choke_mm": 0.1}, "may show", "it may let white show at 0.25 mm", 30),
+    "choked enough": (RED, {}, "hidden", "it hides its white at 0.25 mm with", 6),
+}
+
+
+@pytest.mark.parametrize(("colour", "job", "said", "reason", "dashed"), WHITES.values(), ids=WHITES)
+def test_white_is_said_to_show_only_where_there_is_some_to_hide(colour, job, said, reason, dashed):
+    """Held against the check of films that are made so: where none may show, the check finds none."""
+    settings = Settings(**job)
+    svg, art = alone(SQUARE.format(colour), settings)
+    advice = advise(art, settings)
+    (taken,) = [line for line in table_lines(advice) if line.endswith("<- take")]
+    assert re.search(rf"  {said}  <- take$", taken)
+    assert reason in advice.reason
+    assert draw_chart(advice, "white").decode().count("stroke-dasharray") == dashed
+    for pair in (advice.chosen, advice.pairs[0]):
+        job, _ = separate(svg, dataclasses.replace(settings, spread_mm=pair.spread_mm, choke_mm=pair.choke_mm), "art")
+        found = "white-shows" in [finding.code for finding in job.check.findings]
+        assert not found or pair.white_hides is False
+
+
+def test_a_clearance_set_too_small_is_named_with_what_cures_it():
+    """Beside a gap that stays open art keeps only its clearance, however wide the blocker's spread."""
+    gap = design(box(50, 50, 100, 100), box(101, 50, 150, 100))
+    press = {"registration_mm": 0.4, "spread_mm": 0.7}
+    advice = advise(gap, Settings(**press, clearance_mm=0.1))
+    assert advice.reason == (
+        "no pair tried keeps 0.4 mm clear of the blocker's edge; set colour.clearance to it, or leave it out"
+    )
+    assert advise(gap, Settings(**press, clearance_mm=0.4)).chosen.safe
+    assert advise(gap, Settings(**press)).chosen.safe
+
+
+def test_a_fault_names_the_plate_that_it_speaks_of():
+    advice = advise(BLOCK, Settings(turn_deg=3.0))
+    assert re.match(r"no pair tried is safe: (white|the colours): turned by 3 degrees", advice.reason)

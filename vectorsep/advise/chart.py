@@ -30,8 +30,8 @@ COSTS: tuple[tuple[str, str, Callable[[PairCost], float]], ...] = (
 """What each bar of a cell shows: its label, its unit, its value. The longest bar of a kind is its largest value,
 as it is told."""
 SIGNS = (
-    "heavy frame: {chosen}; grey ground: the job's own pair; cross in the corner: not safe; dashed: white shows when "
-    "out of register"
+    "heavy frame: {chosen}; grey ground: the job's own pair; cross in the corner: not safe; dashed: white may show "
+    "when out of register"
 )
 MEANINGS = (
     "rim: blocker that shows past the art; receding: art left unprinted at its edges; no white: colour without white "
@@ -86,7 +86,7 @@ def _cell(
     x, y = corner
     cell = drawing.g()
     frame = {"stroke": "#111111", "stroke_width": 3 if chosen else 0.5, "fill": "none"}
-    if not pair.white_hides:
+    if pair.white_hides is False:
         frame["stroke_dasharray"] = "4 3"
     cell.add(drawing.rect(*_frame(corner), **frame))
     for i, (label, unit, value) in enumerate(COSTS):

@@ -13,6 +13,7 @@ from vectorsep.check.register import cloth_cases
 from vectorsep.geometry.boolean import difference, intersection, union
 from vectorsep.geometry.region import GRID_MM
 from vectorsep.model import Clearance, Design, Plate, Point, Region
+from vectorsep.paper.remarks import told_with_place
 from vectorsep.plates import UpperRoom, shape_blocker, shape_white, sound_roles, trapped_areas, upper_room
 from vectorsep.plates.roles import WHITE_HEX, WHITE_NAME, Roles
 from vectorsep.press import stack_findings
@@ -53,8 +54,9 @@ class PairCost:
     faults: tuple[str, ...]
     """Why these plates are unsafe as a stack, whatever their clearance: what `separate` finds of them."""
     safe: bool
-    white_hides: bool
-    """Whether the white stays hidden at the press's registration tolerance."""
+    white_hides: bool | None
+    """Whether the white is sure to stay hidden at the press's registration tolerance; None where no colour lies on any
+    white."""
     spares: bool
     """Whether spread and choke go past what the press needs by the usual allowance."""
 
@@ -160,6 +162,11 @@ def _blockers(design: Design, roles: Roles, settings: Settings) -> Iterator[_Blo
         )
 
 
+def _hides(white: Region, settings: Settings) -> bool | None:
+    """Whether white below colours is choked enough everywhere, on thin lines too."""
+    return None if white.is_empty else settings.min_choke_mm >= settings.registration_mm
+
+
 @remembered
 def _trapped(blocked: _Blocked, traps: tuple[Region, ...]) -> Clearance:
     """All colours as one plate, what they run over the blocker's black by among them, and how far that stays from the
@@ -187,7 +194,7 @@ def _cost(roles: Roles, blocked: _Blocked, choke_mm: float, centre_mm: Point) ->
         clearance_mm=clearance_mm,
         faults=faults,
         safe=not faults and (clearance_mm is None or clearance_mm >= settings.registration_mm),
-        white_hides=settings.min_choke_mm >= settings.registration_mm,
+        white_hides=_hides(shape.area, settings) if roles.trapping else None,
         spares=settings.spread_mm >= settings.clearance_mm + SPARE_SPREAD_MM - ROUNDING_MM
         and choke_mm >= settings.registration_mm + SPARE_CHOKE_MM - ROUNDING_MM,
     )
@@ -210,7 +217,7 @@ def _faults(
         *register_findings(cloth_cases(clear, blocker, settings, centre_mm), [], settings),
         *held_findings(upper, blocker, settings),
     )
-    return tuple(finding.message for finding in findings if finding.severity == "unsafe")
+    return tuple(told_with_place(replace(one, at_mm=None)) for one in findings if one.severity == "unsafe")
 
 
 def _preference(pair: PairCost) -> tuple[float, ...]:
@@ -220,7 +227,7 @@ def _preference(pair: PairCost) -> tuple[float, ...]:
     """
     return (
         not pair.safe,
-        not pair.white_hides,
+        pair.white_hides is False,
         round(pair.receding_mm2),
         not pair.spares,
         round(pair.detail_lost_mm),
@@ -234,13 +241,19 @@ def _reason(chosen: PairCost, pairs: Sequence[PairCost], settings: Settings) -> 
     if chosen.faults:
         return f"no pair tried is safe: {chosen.faults[0]}"
     if not chosen.safe:
-        return f"no pair tried keeps {tolerance} clear of the blocker's edge; set a wider clearance or spread"
+        return (
+            f"no pair tried keeps {tolerance} clear of the blocker's edge; set colour.clearance to it, or leave it out"
+        )
     safe = sum(pair.safe for pair in pairs)
     are = "is" if safe == 1 else "are"
-    white = "hides its white" if chosen.white_hides else "lets white show (its min_choke is small)"
+    white = {
+        True: f"hides its white at {tolerance}",
+        False: f"may let white show at {tolerance} (its min_choke is small)",
+        None: "has no white to hide,",
+    }[chosen.white_hides]
     spare = "with room to spare" if chosen.spares else "with nothing to spare"
     return (
-        f"{safe} of {counted(len(pairs), 'pair')} {are} safe; of these it {white} at {tolerance} {spare}, leaves "
+        f"{safe} of {counted(len(pairs), 'pair')} {are} safe; of these it {white} {spare}, leaves "
         f"{chosen.receding_mm2:z.0f} mm² of the art unprinted, loses {chosen.detail_lost_mm:.0f} mm of lines and gaps "
         f"and shows a rim of {chosen.rim_mm2:z.0f} mm²; no other safe pair does better in this order"
     )

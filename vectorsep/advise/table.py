@@ -9,6 +9,7 @@ from vectorsep.advise.sweep import Advice, PairCost
 from vectorsep.units import format_mm
 
 GAP = "  "
+WHITE = {True: "hidden", False: "may show", None: "-"}
 
 
 @dataclass(frozen=True, slots=True)
@@ -43,8 +44,8 @@ COLUMNS = (
     Column(
         "white",
         "",
-        lambda pair: "hidden" if pair.white_hides else "shows",
-        "whether white shows beside the colours where plates sit off by the tolerance",
+        lambda pair: WHITE[pair.white_hides],
+        "whether white may show beside the colours where plates sit off by the tolerance",
     ),
 )
 
