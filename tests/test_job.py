@@ -180,6 +180,19 @@ def test_what_the_reader_of_toml_cannot_hold_is_no_toml(value):
         read_job(f"[blocker]\nspread = {value}\n", place="job.toml")
 
 
+@pytest.mark.parametrize(
+    ("pasted", "cure"),
+    [
+        ("[blocker]\nmesh = 90\n", "write each section, and each key in it, once"),
+        ("spread = 0.5\n", "write each section, and each key in it, once"),
+        ("mesh = \n", "mend the file"),
+    ],
+)
+def test_lines_pasted_into_a_job_that_has_them_are_told_with_their_cure(pasted, cure):
+    with pytest.raises(SettingsError, match=rf"job\.toml is no TOML: .*; {cure}$"):
+        read_job(f"[blocker]\nspread = 0.4\n{pasted}", place="job.toml")
+
+
 PAIR = TrapSetting("gold", "navy", 0.2)
 
 

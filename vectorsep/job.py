@@ -226,7 +226,7 @@ def read_job(toml_text: str, *, place: str = "job file") -> dict[str, Any]:
     try:
         job = tomllib.loads(toml_text)
     except (ValueError, RecursionError) as error:  # of numbers and brackets without end the reader tells no line
-        raise SettingsError([f"{place} is no TOML: {error}"]) from error
+        raise SettingsError([f"{place} is no TOML: {error}; {_cure(str(error))}"]) from error
     problems: list[str] = []
     sections = {key.section for key in KEYS}
     values: dict[str, Any] = {}
@@ -243,6 +243,12 @@ def read_job(toml_text: str, *, place: str = "job file") -> dict[str, Any]:
     if problems:
         raise SettingsError([*problems, *_problems_of(values)])
     return _grouped(values)
+
+
+def _cure(problem: str) -> str:
+    """What mends a text that is no TOML: lines from elsewhere, pasted below, often begin a section a second time."""
+    is_double = "twice" in problem or "overwrite" in problem
+    return "write each section, and each key in it, once" if is_double else "mend the file"
 
 
 def _problems_of(values: Mapping[str, Any]) -> Sequence[str]:

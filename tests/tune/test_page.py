@@ -12,7 +12,9 @@ from serving import serving
 from sight import SHOWN, drawn, per_mm, text, window
 
 from vectorsep.api import read_design
+from vectorsep.errors import SettingsError
 from vectorsep.films.proof import shown_on_blocker
+from vectorsep.job import read_job
 from vectorsep.tune import LightTable
 
 
@@ -64,6 +66,18 @@ def test_gaps_are_filled_by_a_switch_which_the_job_file_takes(page):
     page.run("document.getElementById('reset').click()")
     page.wait_for(SHOWN + " && !state.looked.moved.includes('fill_gaps')")
     assert page.run("document.getElementById('blocker.fill_gaps').value") == ""
+
+
+def test_the_lines_are_told_to_go_into_a_section_that_is_there(page):
+    """Written below as they stand, they begin the section a second time, which is no TOML."""
+    page.set("input[type=range][data-key='white.choke']", "0.38")
+    page.wait_for(SHOWN + " && state.looked.distances['white.choke'] === 0.38")
+    lines = page.run("document.getElementById('job').textContent")
+    assert read_job(lines)["choke_mm"] == 0.38
+    with pytest.raises(SettingsError, match="write each section, and each key in it, once"):
+        read_job(f"[white]\nmesh = 110\n\n{lines}\n")
+    beside = page.run("document.querySelector('#job + p').textContent")
+    assert beside.startswith("A section stands in a job file once")
 
 
 def test_an_emptied_field_is_as_in_the_job_again(page):
