@@ -41,6 +41,32 @@ def test_some_unsafe_is_1_and_some_failed_is_2(draw, tmp_path, out, capsys):
     assert "c.svg: failed" in capsys.readouterr().out
 
 
+@pytest.mark.parametrize(("named", "why"), [("nowhere", "no such folder; give"), ("*.png", "no SVG files there; give")])
+def test_a_folder_that_is_not_there_is_told_apart_from_an_empty_one(draw, tmp_path, out, capsys, named, why):
+    draw("a.svg")
+    assert batch(tmp_path / "art" / named, "--out", out) == 2
+    assert f"{named}: {why} a folder of designs" in capsys.readouterr().err
+
+
+def test_replace_keeps_what_its_help_says(draw, tmp_path, out, capsys):
+    """Plates that lack a file are made anew; those that were changed by hand are not, whatever is asked for."""
+    draw("a.svg")
+    assert batch(tmp_path / "art", "--out", out, "--processes", 1) == 0
+    (out / "a" / "films.pdf").unlink()
+    assert batch(tmp_path / "art", "--out", out, "--processes", 1) == 2
+    assert batch(tmp_path / "art", "--out", out, "--processes", 1, "--replace") == 0
+    film = out / "a" / "01-blocker.svg"
+    film.write_bytes(film.read_bytes() + b"<!-- mine -->")
+    assert batch(tmp_path / "art", "--out", out, "--processes", 1, "--replace") == 2
+    assert film.read_bytes().endswith(b"<!-- mine -->")
+    capsys.readouterr()
+    with pytest.raises(SystemExit):
+        batch("--help")
+    told = " ".join(capsys.readouterr().out.split())
+    assert "that lack a file since, and a summary that was changed; plates that were changed" in told
+    assert "by hand are kept" in told
+
+
 def test_quiet_still_tells_what_is_not_safe_and_what_failed(draw, tmp_path, out, capsys):
     draw("a.svg").source.with_suffix(".toml").write_text("[blocker]\nspread = 0.1\n[colour]\nclearance = 0.1\n")
     draw("b.svg", body="<text>x</text>")

@@ -66,6 +66,8 @@ def _search(pattern: str) -> tuple[Path, list[Path]]:
     else:
         literal = list(itertools.takewhile(lambda part: not _WILD & set(part), whole.parts[:-1]))
         base, rest = Path(*literal), str(Path(*whole.parts[len(literal) :]))
+    if not _WILD & set(pattern) and not whole.exists():
+        raise FolderError(f"{pattern}: no such folder; give a folder of designs, or a pattern such as 'art/**/*.svg'")
     try:
         found = list(base.glob(rest))
     except (ValueError, NotImplementedError) as error:

@@ -37,8 +37,12 @@ def _add_arguments(command: argparse.ArgumentParser) -> None:
         help="a folder of SVG files, or a quoted pattern such as 'art/**/*.svg'; NAME.toml beside NAME.svg is its job",
     )
     command.add_argument("--out", type=Path, required=True, metavar="DIR", help="where each design gets its folder")
-    add_job(command)
-    add_replace(command, "plates and summaries too that this batch has not made, or that were changed since")
+    add_job(command, "the job of all designs that have none of their own beside them")
+    add_replace(
+        command,
+        "plates too that this batch has not made or that lack a file since, and a summary that was changed; plates "
+        "that were changed or added to by hand are kept",
+    )
     workers = command.add_mutually_exclusive_group()
     workers.add_argument("--processes", type=_count, metavar="N", help="at once on this machine (all its cores)")
     workers.add_argument(

@@ -23,9 +23,9 @@ def add_design(command: argparse.ArgumentParser) -> None:
     command.add_argument("design", type=Path, metavar="DESIGN.svg", help="the art, flat solid colours, as SVG")
 
 
-def add_job(command: argparse.ArgumentParser) -> None:
+def add_job(command: argparse.ArgumentParser, what: str = "garment, press, distances and inks of the job") -> None:
     """Add `--job`."""
-    command.add_argument("--job", type=Path, metavar="JOB.toml", help="garment, press, distances and inks of the job")
+    command.add_argument("--job", type=Path, metavar="JOB.toml", help=what)
 
 
 def add_settings(command: argparse.ArgumentParser, *, traps: bool = True, films: bool = True) -> None:
