@@ -19,6 +19,7 @@ from vectorsep.chart import make_chart
 from vectorsep.chart.films import RECORD, SHEET
 from vectorsep.chart.layers import PEN_MM, centred, lettering, short_mm
 from vectorsep.chart.layout import (
+    COLOUR_HEX,
     COLUMN_MM,
     HEIGHT_MM,
     LEFT_MM,
@@ -56,7 +57,7 @@ from vectorsep.chart.vernier import (
 from vectorsep.cli import main
 from vectorsep.commands import COMMANDS
 from vectorsep.press_settings import FilmSetting
-from vectorsep.settings import ReadOptions, Settings
+from vectorsep.settings import InkSetting, ReadOptions, Settings
 
 FIXED = {"blocker to white": "blocker", "blocker to colour": "blocker", "white to colour": "white"}
 
@@ -275,6 +276,13 @@ def test_the_distance_by_the_sheet_is_never_less_than_the_press_is_off(shift):
     assert "take of the two nearest the one farther from the 0" in sheet_text()
     off_mm = math.hypot(*shift)
     assert off_mm - 1e-9 <= math.hypot(across, along) <= off_mm + 1.5 * STEP_MM
+
+
+def test_an_ink_of_the_job_that_looks_like_the_charts_colour_lends_it_no_mesh():
+    """The wedge's own lettering, the film's label and the sheet would each say another mesh."""
+    alike = InkSetting(COLOUR_HEX, "red", 230)
+    files = make_chart(Settings(inks=(alike,), colour_mesh_per_inch=160))
+    assert files == make_chart(Settings(colour_mesh_per_inch=160))
 
 
 @pytest.mark.parametrize(("mirror", "said"), [(False, 0), (True, 1)])

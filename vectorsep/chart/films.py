@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import math
 from collections.abc import Mapping, Sequence
+from dataclasses import replace
 
 from vectorsep.chart.layout import HEIGHT_MM, WIDTH_MM, chart_stack
 from vectorsep.chart.steps import AMPLE_MM, BLEED_STACKS, USUAL_CHOKE_MM, WIDTHS_MM
@@ -34,6 +35,7 @@ def make_chart(settings: Settings) -> dict[str, bytes]:
 
     The films carry the settings' meshes, film size and mirroring. Raises SettingsError when they do not fit.
     """
+    settings = replace(settings, inks=())  # the chart's colour is none of the job's, however alike
     stack = chart_stack(settings)
     sheet = lay_out_sheet(Design(WIDTH_MM, HEIGHT_MM, ()), stack.plates, settings)
     films = write_films(stack, sheet, settings, NAME)
