@@ -278,6 +278,18 @@ def test_the_distance_by_the_sheet_is_never_less_than_the_press_is_off(shift):
     assert off_mm - 1e-9 <= math.hypot(across, along) <= off_mm + 1.5 * STEP_MM
 
 
+@pytest.mark.parametrize("off_mm", [0.25, 0.65])
+def test_a_press_so_far_off_that_no_step_holds_is_told_what_to_do(off_mm):
+    """White that slips farther than the widest choke shows beside every square, and the row names no choke."""
+    hidden = [
+        step
+        for step, (_, white, colour) in zip(STEPS_MM, patches(choke_steps()), strict=True)
+        if affinity.translate(white, off_mm).difference(colour).area < 1e-9
+    ]
+    assert hidden[:1] == ([0.3] if off_mm == 0.25 else [])
+    assert "Where no square of a row does, register the press first." in sheet_text()
+
+
 def test_an_ink_of_the_job_that_looks_like_the_charts_colour_lends_it_no_mesh():
     """The wedge's own lettering, the film's label and the sheet would each say another mesh."""
     alike = InkSetting(COLOUR_HEX, "red", 230)
