@@ -95,6 +95,9 @@ def test_slits_beside_a_film_that_was_moved_are_blamed_on_the_edit_first(folder,
     slits = [line for line in told.out.splitlines() if "show white or blocker" in line]
     assert all("a film that was edited may do it: put it as it was; else what prints" in line for line in slits)
     assert bool(slits) is bool(shift)
+    shown = [line for line in told.out.splitlines() if "of white show beside" in line]
+    assert all("or a colour less far, than the job has them: make them anew" in line for line in shown)
+    assert bool(shown) is bool(shift), "it is the red that was moved, and no white"
 
 
 def test_a_film_given_for_its_folder_is_told_to_be_a_file(folder, capsys):

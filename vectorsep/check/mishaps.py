@@ -78,7 +78,7 @@ def _less_white(
     white_art = _wide_enough(difference(case.plate.area, union(colours))) if colours else EMPTY
     if touches(grow(seen, reach_mm + SEEN_MM), white_art):
         return "it is beside white art, whose own edge is not choked"
-    return "beside the colours the films' white reaches farther out than the job chokes it: make them anew"
+    return "the films' white reaches farther out, or a colour less far, than the job has them: make them anew"
 
 
 def _wider_trap(reach_mm: float, settings: Settings, *, edited: bool) -> str:
