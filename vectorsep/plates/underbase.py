@@ -12,7 +12,7 @@ from vectorsep.geometry.finish import finished
 from vectorsep.geometry.graded import all_of, graded_inset
 from vectorsep.geometry.measure import Strip, edge_outside
 from vectorsep.geometry.near import stretches
-from vectorsep.geometry.offset import grow, grow_lines
+from vectorsep.geometry.offset import grow, grow_lines, inset
 from vectorsep.geometry.region import EMPTY, GRID_MM, gather, touching
 from vectorsep.geometry.ridges import Ridges
 from vectorsep.model import Region
@@ -102,7 +102,9 @@ def _ground(carried: tuple[Region, ...], white_art: tuple[Region, ...], room: Up
     if at_edge.is_empty:
         return _Ground(all_carried, parts, all_white, EMPTY, EMPTY, EMPTY)
     colours = touching(difference(all_carried, all_white), at_edge)
-    own_edges = edge_outside(colours, grow(all_white, GRID_MM))  # an edge cut anew may lie beside white by the last bit
+    # Rounding leaves spikes of no width of it along colours that end flush with it: grown, they would hide their edges.
+    white = grow(inset(all_white, GRID_MM), 2 * GRID_MM)  # an edge cut anew may lie beside it by the last bit
+    own_edges = edge_outside(touching(all_carried, at_edge), white)
     return _Ground(all_carried, parts, all_white, colours, touching(at_edge, colours), own_edges)
 
 
