@@ -7,6 +7,7 @@ import shapely
 
 from vectorsep.geometry.arrays import Flags, Floats, Geometries, Indices
 from vectorsep.geometry.graded import largest_discs
+from vectorsep.geometry.measure import fit_in_circle
 from vectorsep.geometry.region import gather, which_near
 from vectorsep.geometry.ridges import Ridges
 from vectorsep.model import Region
@@ -53,8 +54,7 @@ def without_spots_amid_more(inset: Region, art: Region, width_mm: float, radius_
 
 
 def _are_spots(pieces: Geometries, width_mm: float) -> Flags:
-    left, top, right, bottom = shapely.bounds(pieces).T
-    return np.asarray(np.maximum(right - left, bottom - top) < SPOT_WIDTHS * width_mm)
+    return fit_in_circle(pieces, SPOT_WIDTHS * width_mm)
 
 
 def _are_bends(pieces: Geometries, lost: Ridges, width_mm: float, depth_mm: float) -> Flags:

@@ -9,7 +9,7 @@ import numpy as np
 import shapely
 from shapely.geometry.base import BaseGeometry
 
-from vectorsep.geometry.arrays import Floats, Geometries
+from vectorsep.geometry.arrays import Flags, Floats, Geometries, Indices
 from vectorsep.geometry.boolean import common_areas_mm2
 from vectorsep.geometry.cells import in_cells
 from vectorsep.geometry.region import gather, outlines, polygons
@@ -86,6 +86,14 @@ def outline_mm2(region: Region) -> float:
     return float(shapely.area(shapely.polygons(rings[~is_hole])).sum())
 
 
+def fit_in_circle(pieces: Geometries, diameter_mm: float) -> Flags:
+    """Which polygons a circle smaller than the diameter holds: their length, however they lie."""
+    left, top, right, bottom = shapely.bounds(pieces).T
+    fit: Flags = np.maximum(right - left, bottom - top) < diameter_mm  # so much is known at once
+    fit[fit] = 2 * shapely.minimum_bounding_radius(pieces[fit]) < diameter_mm
+    return fit
+
+
 def no_shorter(region: Region, length_mm: float) -> Region:
     """The pieces of a region that are at least so long as strips."""
     pieces = np.array(polygons(region), dtype=object)
@@ -107,9 +115,20 @@ def pieces_down_to(region: Region, part: Region, share: float) -> Region:
 def _taken_mm2(pieces: Geometries, part: Region) -> Floats:
     """How much of each of the pieces of a region a part of it takes."""
     taken = shapely.get_parts(part)
+    piece, inside = _each_within(pieces, taken)
+    return np.asarray(np.bincount(piece, shapely.area(taken)[inside], len(pieces)), dtype=float)
+
+
+def counted_within(pieces: Geometries, part: Region) -> Indices:
+    """How many pieces a part of some pieces has in each of them."""
+    return np.bincount(_each_within(pieces, shapely.get_parts(part))[0], minlength=len(pieces))
+
+
+def _each_within(pieces: Geometries, taken: Geometries) -> tuple[Indices, Indices]:
+    """Pairs of a piece and what was taken of it."""
     # Each is inside one piece, however the engine rounded the corners of the two.
     piece, inside = shapely.STRtree(shapely.point_on_surface(taken)).query(pieces, predicate="intersects")
-    return np.asarray(np.bincount(piece, shapely.area(taken)[inside], len(pieces)), dtype=float)
+    return piece, inside
 
 
 def pieces_costing(openings: Region, lost: Region, within_mm: float, times: float) -> Region:
