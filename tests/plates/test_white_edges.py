@@ -3,7 +3,7 @@ and shapely's own buffers."""
 
 import pytest
 import shapely
-from shapely import LineString, affinity, box
+from shapely import LineString, Point, affinity, box
 
 from vectorsep.inks import separate_inks
 from vectorsep.model import Artwork, PaintedShape, Place
@@ -29,6 +29,40 @@ def test_a_colour_flush_with_the_white_that_it_lies_on_is_choked_along_its_edge(
     straight = affinity.rotate(white, -turn, origin=(30, 25))
     expected = box(20, 20, 40, 30).difference(box(25, 29.5, 35, 30))
     assert straight.symmetric_difference(expected).area < 0.02
+
+
+BLUNT = {"choke_mm": 0.5, "registration_mm": 0.4, "spread_mm": 0.6}
+"""A white line needs 1.1 mm of art, and a plain choke leaves one of 1.3."""
+
+
+@pytest.mark.parametrize("width", [1.05, 1.08])
+@pytest.mark.parametrize("turn", [35, 50])
+@pytest.mark.parametrize("body", [box(24, 25, 30, 35), Point(26, 30).buffer(4, quad_segs=32)])
+def test_no_tongue_of_white_stands_in_the_mouth_of_an_arm_that_takes_none(width, turn, body):
+    """At the mouth the arm is just wide enough for a core, which stood out of the plain choke by 0.45 mm."""
+    arm = LineString([(25, 30), (36, 30)]).buffer(width / 2, cap_style="flat")
+    art = body | affinity.rotate(arm, turn, origin=(29, 30))
+    white = white_of((art, GREY), fill_gaps=True, **BLUNT)
+    plain = art.buffer(-0.5, quad_segs=64)
+    assert white.difference(plain).area < 0.005
+    assert white.symmetric_difference(plain.buffer(-0.15).buffer(0.15)).area < 0.03, "as blunt as its thinnest line"
+
+
+@pytest.mark.parametrize("length", [0.05, 0.2, 1.0])
+@pytest.mark.parametrize("width", [1.12, 1.2, 1.28])
+def test_a_core_that_leads_through_a_neck_stays(width, length):
+    neck = box(29, 30 - width / 2, 31 + length, 30 + width / 2)
+    art = box(25, 26, 30, 34) | neck | box(30 + length, 26, 35 + length, 34)
+    for job in (BLUNT, {"choke_mm": width / 2 + 0.02, "min_choke_mm": 0.25}):  # the latter leaves a core alone there
+        white = white_of((art, GREY), fill_gaps=True, **job)
+        assert white.geom_type == "Polygon"
+        assert Point(30 + length / 2, 30).buffer(0.14).within(white)
+
+
+@pytest.mark.parametrize("width", [1.12, 1.2, 1.28])
+def test_the_core_of_a_line_that_ends_on_a_bold_shape_stays(width):
+    white = white_of((box(25, 26, 30, 34) | box(29, 30 - width / 2, 36, 30 + width / 2), GREY), **BLUNT)
+    assert LineString([(29, 30), (35, 30)]).buffer(0.14).within(white)
 
 
 @pytest.mark.parametrize("angle", [20, 25, 30])

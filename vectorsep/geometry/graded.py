@@ -17,6 +17,7 @@ import shapely
 from vectorsep.geometry.arrays import Complex, Flags, Floats, Geometries
 from vectorsep.geometry.boolean import cut_to, difference, intersection, union
 from vectorsep.geometry.chordal import ridges_of
+from vectorsep.geometry.measure import counted_within, fit_in_circle
 from vectorsep.geometry.mouths import EVEN_MM, led_out, nibs_parted, open_ends
 from vectorsep.geometry.offset import (
     CHORD_TOLERANCE_MM,
@@ -25,7 +26,7 @@ from vectorsep.geometry.offset import (
     inset,
     opened,
 )
-from vectorsep.geometry.region import gather, polygons, which_near
+from vectorsep.geometry.region import apart_from, gather, polygons, which_near
 from vectorsep.geometry.ridges import Ridges, measured, put_together
 from vectorsep.model import Region
 from vectorsep.remember import remembered
@@ -35,6 +36,12 @@ CORE_SLACK_MM = 2 * CHORD_TOLERANCE_MM
 TUNING_STEP_MM = 0.125
 """Narrow places are looked for as for the next of such steps: few more than needed, found once while a distance moves
 by a few hundredths."""
+KNOB_WIDTHS = 2.0
+"""What stands out by less than this, with its round end, is led along less than a core is wide, or little more. A core
+through a neck, to white beyond it, never does: on each side of the neck it stands out beside a plain inset that is
+thinner than itself, for 0.87 of its width or more, and it is as wide as it is."""
+BOLD_WIDTHS = 2.0
+"""What holds no disc so many times as wide as a core is a spot amid thin lines, whose cores are most of it."""
 SEEN_WIDTHS = 2.0
 """How far around ridges an area is looked at: its own edge must come before that of what is looked at."""
 CENTRE_TOLERANCE_MM = 0.001
@@ -86,7 +93,24 @@ def graded_inset(area: Region, depth_mm: float, least_width_mm: float, least_dep
     inner = _no_thinner(inset(area, depth_mm), least_width_mm / 2)  # already here: it is most of what goes
     dropped = union([swept(thin, left_mm), _too_thin(inner, tapers, least_width_mm)])
     plain = _no_thinner(difference(inner, dropped), least_width_mm / 2)
-    return GradedInset(plain, narrow.kept, narrow.lost)
+    kept, knobs = _knobs_parted(narrow.kept, plain, least_width_mm)
+    if not knobs.is_empty:
+        tips = _too_thin(plain, narrow.held.where(narrow.held.inside(knobs)), least_width_mm)
+        plain = _no_thinner(difference(plain, tips), least_width_mm / 2)
+    return GradedInset(plain, kept, narrow.lost)
+
+
+def _knobs_parted(cores: Region, plain: Region, width_mm: float) -> tuple[Region, Region]:
+    """The cores but for those that stand out of a plain inset by little, on one side, where it is bold, and lead to
+    nothing; and these. Where a neck is just wide enough for a core at one point, as at a bend, that was a dot beside
+    what is wide."""
+    pieces, wide = (np.array(polygons(region), dtype=object) for region in (cores, plain))
+    beside = pieces[which_near(pieces, gather(wide[hold_disc(wide, BOLD_WIDTHS * width_mm / 2)]), 0.0)]
+    outside = opened(difference(gather(beside), plain), CORE_SLACK_MM)
+    standing: Geometries = np.array(polygons(outside), dtype=object)
+    long = gather(standing[~fit_in_circle(standing, KNOB_WIDTHS * width_mm)])
+    knobs = (counted_within(beside, outside) == 1) & (counted_within(beside, long) == 0)
+    return apart_from(cores, gather(beside[knobs])), gather(beside[knobs])
 
 
 def all_of(insets: Sequence[GradedInset]) -> GradedInset:
