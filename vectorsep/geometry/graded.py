@@ -26,7 +26,7 @@ from vectorsep.geometry.offset import (
     inset,
     opened,
 )
-from vectorsep.geometry.region import apart_from, gather, polygons, which_near
+from vectorsep.geometry.region import apart_from, gather, polygons, touching, which_near
 from vectorsep.geometry.ridges import Ridges, measured, put_together
 from vectorsep.model import Region
 from vectorsep.remember import remembered
@@ -104,13 +104,15 @@ def _knobs_parted(cores: Region, plain: Region, width_mm: float) -> tuple[Region
     """The cores but for those that stand out of a plain inset by little, on one side, where it is bold, and lead to
     nothing; and these. Where a neck is just wide enough for a core at one point, as at a bend, that was a dot beside
     what is wide."""
-    pieces, wide = (np.array(polygons(region), dtype=object) for region in (cores, plain))
-    beside = pieces[which_near(pieces, gather(wide[hold_disc(wide, BOLD_WIDTHS * width_mm / 2)]), 0.0)]
+    pieces: Geometries = np.array(polygons(cores), dtype=object)
+    beside = pieces[which_near(pieces, plain, 0.0)]
     outside = opened(difference(gather(beside), plain), CORE_SLACK_MM)
     standing: Geometries = np.array(polygons(outside), dtype=object)
     long = gather(standing[~fit_in_circle(standing, KNOB_WIDTHS * width_mm)])
-    knobs = (counted_within(beside, outside) == 1) & (counted_within(beside, long) == 0)
-    return apart_from(cores, gather(beside[knobs])), gather(beside[knobs])
+    alone = beside[(counted_within(beside, outside) == 1) & (counted_within(beside, long) == 0)]
+    wide: Geometries = np.array(polygons(touching(plain, alone)), dtype=object)
+    knobs = touching(gather(alone), gather(wide[hold_disc(wide, BOLD_WIDTHS * width_mm / 2)]))
+    return apart_from(cores, knobs), knobs
 
 
 def all_of(insets: Sequence[GradedInset]) -> GradedInset:

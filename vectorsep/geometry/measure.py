@@ -12,7 +12,7 @@ from shapely.geometry.base import BaseGeometry
 from vectorsep.geometry.arrays import Flags, Floats, Geometries, Indices
 from vectorsep.geometry.boolean import common_areas_mm2
 from vectorsep.geometry.cells import in_cells
-from vectorsep.geometry.region import gather, outlines, polygons
+from vectorsep.geometry.region import GRID_MM, gather, outlines, polygons
 from vectorsep.model import InkMeasure, Point, Region
 
 MEASURABLE_MM = 100_000.0
@@ -87,10 +87,11 @@ def outline_mm2(region: Region) -> float:
 
 
 def fit_in_circle(pieces: Geometries, diameter_mm: float) -> Flags:
-    """Which polygons a circle smaller than the diameter holds: their length, however they lie."""
+    """Which polygons a circle smaller than the diameter holds, but for spikes of no width: how long they are, however
+    they lie."""
     left, top, right, bottom = shapely.bounds(pieces).T
     fit: Flags = np.maximum(right - left, bottom - top) < diameter_mm  # so much is known at once
-    fit[fit] = 2 * shapely.minimum_bounding_radius(pieces[fit]) < diameter_mm
+    fit[fit] = 2 * shapely.minimum_bounding_radius(shapely.buffer(pieces[fit], -GRID_MM)) < diameter_mm
     return fit
 
 

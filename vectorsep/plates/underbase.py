@@ -103,7 +103,7 @@ def _ground(carried: tuple[Region, ...], white_art: tuple[Region, ...], room: Up
         return _Ground(all_carried, parts, all_white, EMPTY, EMPTY, EMPTY)
     colours = touching(difference(all_carried, all_white), at_edge)
     # Rounding leaves spikes of no width of it along colours that end flush with it: grown, they would hide their edges.
-    white = grow(inset(all_white, GRID_MM), 2 * GRID_MM)  # an edge cut anew may lie beside it by the last bit
+    white = grow(inset(at_edge, GRID_MM), 2 * GRID_MM)  # an edge cut anew may lie beside it by the last bit
     own_edges = edge_outside(touching(all_carried, at_edge), white)
     return _Ground(all_carried, parts, all_white, colours, touching(at_edge, colours), own_edges)
 
