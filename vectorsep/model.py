@@ -117,10 +117,6 @@ class Plate:
         return replace(self, area=MultiPolygon())
 
 
-NO_WHITE = "white.under_colours = false"
-"""The key of the saving that makes a weaker stack."""
-
-
 @dataclass(frozen=True, slots=True)
 class Saving:
     """A step that saves screens: what it is, how many, what it costs the print, and whether the job takes it."""
@@ -133,6 +129,8 @@ class Saving:
     """What to write into the job for it; None where the art must change, or more than one key."""
     changes: frozenset[str] = frozenset()
     """Whose screens it takes or changes, by name. Savings that have one in common cannot both be taken."""
+    weakens: bool = False
+    """Whether the stack protects less by it: enough for ordinary inks, and for nothing that asks for more."""
 
 
 @dataclass(frozen=True, slots=True)

@@ -63,6 +63,16 @@ class PressPlan:
         """The first remedy that makes it fit; None where none does, or none is needed."""
         return next((remedy for remedy in self.remedies if self.heads and remedy.heads <= self.heads), None)
 
+    @property
+    def flashed(self) -> tuple[bool, ...]:
+        """Of each screen, in order, whether a flash follows it."""
+        return tuple(self.is_flashed(station.plate) for station in self.stations if station.kind == "screen")
+
+    @property
+    def prints_wet(self) -> bool:
+        """Whether a layer prints on the wet ink of the one before it."""
+        return not all(self.flashed[:-1])
+
     def is_flashed(self, plate: Plate) -> bool:
         """Whether a flash follows the plate."""
         return any(station.kind == "flash" and station.plate == plate for station in self.stations)

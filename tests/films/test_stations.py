@@ -6,7 +6,7 @@ import lxml.html
 import pytest
 from shapely import box
 
-from vectorsep.films.stations import prints_wet, told_stations
+from vectorsep.films.stations import told_stations
 from vectorsep.model import Plate, Stack
 from vectorsep.pipeline import separate
 from vectorsep.press import plan_press
@@ -53,8 +53,8 @@ def test_the_flashes_are_told_as_they_stand_on_the_heads(plates, press, said):
         assert kinds.count("flash") == len(plates) - ("layer but the last" in said)
     if "cool down" in said:
         assert kinds.count("cool-down") == kinds.count("flash") - said.endswith("flash but the last")
-    assert ("wet on wet" in said) == prints_wet(plan)
-    assert prints_wet(plan) == ("screen screen" in " ".join(kinds))
+    assert ("wet on wet" in said) == plan.prints_wet
+    assert plan.prints_wet == ("screen screen" in " ".join(kinds))
 
 
 ONE_COLOUR = b"""<svg xmlns="http://www.w3.org/2000/svg" width="60mm" height="30mm" viewBox="0 0 60 30">

@@ -849,6 +849,7 @@ def test_savings_that_take_the_same_white_do_not_go_together():
     savings = make_stack(design(*shapes, **values), Settings(**values)).savings
     changes = {saving.key: saving.changes for saving in savings}
     assert changes["white.highlight = false"] & changes["white.under_colours = false"]
+    assert [saving.key for saving in savings if saving.weakens] == ["white.under_colours = false"]
 
 
 @pytest.mark.parametrize(

@@ -9,7 +9,7 @@ from shapely import box
 from vectorsep.errors import SettingsError
 from vectorsep.job import read_job
 from vectorsep.mesh import Mesh
-from vectorsep.model import NO_WHITE, Plate, Saving, Stack
+from vectorsep.model import Plate, Saving, Stack
 from vectorsep.press import plan_press, stack_findings
 from vectorsep.press_settings import GarmentSetting, PressSetting
 from vectorsep.settings import InkSetting, Settings
@@ -254,7 +254,7 @@ def test_the_finding_names_a_step_that_has_no_key_beside_those_that_have():
 def test_no_head_is_saved_by_a_stack_too_weak_for_the_garment(grade, offered):
     """Colours straight on grey count as ordinary inks, enough for grades 4 to 5 (the supplier's article on the bench
     test) and for no other garment."""
-    grey = Saving("print colours on the grey itself, without white", 1, "duller", taken=False, key=NO_WHITE)
+    grey = Saving("print colours on the grey itself, without white", 1, "duller", taken=False, weakens=True)
     settings = Settings(
         blocker="grey", press=PressSetting(heads=4), garment=GarmentSetting("polyester", "solid", grade)
     )

@@ -162,9 +162,10 @@ def _blockers(design: Design, roles: Roles, settings: Settings) -> Iterator[_Blo
         )
 
 
-def _hides(white: Region, settings: Settings) -> bool | None:
-    """Whether white below colours is choked enough everywhere, on thin lines too."""
-    return None if white.is_empty else settings.min_choke_mm >= settings.registration_mm
+def _hides(white: Region, roles: Roles, settings: Settings) -> bool | None:
+    """Whether white below colours is choked enough everywhere, on thin lines too; None without such white."""
+    lies_below = roles.trapping and not white.is_empty
+    return settings.min_choke_mm >= settings.registration_mm if lies_below else None
 
 
 @remembered
@@ -194,7 +195,7 @@ def _cost(roles: Roles, blocked: _Blocked, choke_mm: float, centre_mm: Point) ->
         clearance_mm=clearance_mm,
         faults=faults,
         safe=not faults and (clearance_mm is None or clearance_mm >= settings.registration_mm),
-        white_hides=_hides(shape.area, settings) if roles.trapping else None,
+        white_hides=_hides(shape.area, roles, settings),
         spares=settings.spread_mm >= settings.clearance_mm + SPARE_SPREAD_MM - ROUNDING_MM
         and choke_mm >= settings.registration_mm + SPARE_CHOKE_MM - ROUNDING_MM,
     )

@@ -13,7 +13,7 @@ from vectorsep.films.exploded import draw_exploded
 from vectorsep.films.hatches import Hatch, hatch_of
 from vectorsep.films.proof import all_but_white_path, shown_bare, sinks_when_bare, white_path
 from vectorsep.films.run_steps import run_steps
-from vectorsep.films.stations import prints_wet, told_stations
+from vectorsep.films.stations import told_stations
 from vectorsep.films.tally import warnings_by_kind
 from vectorsep.geometry.region import gather
 from vectorsep.mesh import threads_per_inch, told_mesh, told_per_cm
@@ -94,7 +94,6 @@ def write_report(job: Separation) -> bytes:
             register=register_closeups(job.check),
             run_steps=tuple(run_steps(job)),
             flashes=told_stations(job.press.plan),
-            prints_wet=prints_wet(job.press.plan),
             printed=_printed_size(job),
             cautions=CAUTIONS,
             safety=SAFETY,

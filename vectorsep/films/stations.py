@@ -18,27 +18,16 @@ def told_stations(plan: PressPlan) -> str:
     return f"{_told_flashes(plan)} and a station to cool down after each flash{but_last}"
 
 
-def prints_wet(plan: PressPlan) -> bool:
-    """Whether a layer prints on the wet ink of the one before it."""
-    return not all(_flashed(plan)[:-1])
-
-
 def _told_flashes(plan: PressPlan) -> str:
-    flashed = _flashed(plan)
-    if prints_wet(plan):
+    if plan.prints_wet:
         base = " and ".join(station.plate.role for station in plan.stations if _is_base_screen(plan, station))
         before_white = " but for a flash before the highlight white" if plan.highlight_on == "flashed" else ""
         return f"a flash after {base}, the colours wet on wet{before_white}"
-    if not any(flashed):
+    if not any(plan.flashed):
         return "no flash"
-    which = "each layer" if flashed[1:] else "the only layer"
-    return f"a flash after {which}{'' if flashed[-1] else ' but the last'}"
+    which = "each layer" if plan.flashed[1:] else "the only layer"
+    return f"a flash after {which}{'' if plan.flashed[-1] else ' but the last'}"
 
 
 def _is_base_screen(plan: PressPlan, station: Station) -> bool:
     return station.kind == "screen" and station.plate.role != "colour" and plan.is_flashed(station.plate)
-
-
-def _flashed(plan: PressPlan) -> list[bool]:
-    """Of each screen whether a flash follows it."""
-    return [plan.is_flashed(station.plate) for station in plan.stations if station.kind == "screen"]

@@ -35,7 +35,7 @@ class Strip:
 def strips(region: Region) -> tuple[Strip, ...]:
     """The pieces of a region as strips, longest first."""
     pieces = np.array(polygons(region), dtype=object)
-    return _longest_first(pieces, *strip_sizes(pieces))
+    return longest_first(_inner_points(pieces), *strip_sizes(pieces))
 
 
 def strips_across(pieces: Geometries, across_mm: Floats, least_mm: float) -> tuple[Strip, ...]:
@@ -43,11 +43,15 @@ def strips_across(pieces: Geometries, across_mm: Floats, least_mm: float) -> tup
     to be across: what discs on both sides leave of a short neck has hollow sides, and little area for its outline."""
     length_mm, width_mm = strip_sizes(pieces)
     wide = width_mm > least_mm
-    return _longest_first(pieces[wide], length_mm[wide], np.maximum(width_mm, across_mm)[wide])
+    return longest_first(_inner_points(pieces[wide]), length_mm[wide], np.maximum(width_mm, across_mm)[wide])
 
 
-def _longest_first(pieces: Geometries, length_mm: Floats, width_mm: Floats) -> tuple[Strip, ...]:
-    at_mm = shapely.get_coordinates(shapely.point_on_surface(pieces))
+def _inner_points(pieces: Geometries) -> Floats:
+    return shapely.get_coordinates(shapely.point_on_surface(pieces))
+
+
+def longest_first(at_mm: Floats, length_mm: Floats, width_mm: Floats) -> tuple[Strip, ...]:
+    """Strips at places (n, 2); of two as long the leftmost comes first."""
     measures = zip(map(tuple, at_mm.tolist()), length_mm.tolist(), width_mm.tolist(), strict=True)
     return tuple(sorted((Strip(*found) for found in measures), key=lambda strip: (-strip.length_mm, strip.at_mm)))
 

@@ -14,7 +14,7 @@ import shapely
 
 from vectorsep.geometry.arrays import Complex, Flags, Floats, Geometries, Indices, ranges
 from vectorsep.geometry.chains import chained
-from vectorsep.geometry.measure import Strip
+from vectorsep.geometry.measure import Strip, longest_first
 from vectorsep.geometry.near import stretches
 from vectorsep.geometry.offset import grown_each
 from vectorsep.geometry.region import edge_lines, polygons, ring_edges
@@ -157,9 +157,7 @@ class Ridges:
         last = np.append(first, len(owner))[1:] - 1
         lengths_mm = np.bincount(of, legs_mm) + xyz[first, 2] + xyz[last, 2]
         at_mm = shapely.get_coordinates(shapely.line_interpolate_point(chains, 0.5, normalized=True))
-        found = zip(map(tuple, at_mm.tolist()), lengths_mm.tolist(), widths_mm.tolist(), strict=True)
-        strips = (Strip(*measures) for measures in found)
-        return tuple(sorted(strips, key=lambda strip: (-round(strip.length_mm, LENGTH_DIGITS), strip.at_mm)))
+        return longest_first(at_mm, lengths_mm.round(LENGTH_DIGITS), widths_mm)
 
 
 def put_together(parts: Iterable[Ridges]) -> Ridges:

@@ -6,7 +6,7 @@ from collections.abc import Iterator, Sequence
 
 from vectorsep.colour import GARMENT_DIFFERENCE, difference_of, merging
 from vectorsep.geometry.borders import borders_of
-from vectorsep.model import NO_WHITE, Design, InkArea, Saving
+from vectorsep.model import Design, InkArea, Saving
 from vectorsep.plates.alike import OFFERED_DIFFERENCE, pairs_alike
 from vectorsep.plates.roles import WHITE_HEX, WHITE_NAME, Roles, is_black
 from vectorsep.settings import Settings
@@ -143,6 +143,7 @@ def _no_white(roles: Roles, settings: Settings) -> Iterator[Saving]:
         screens,
         cost,
         taken=not settings.white_under_colours,
-        key=NO_WHITE,
+        key="white.under_colours = false",
         changes=frozenset({WHITE_NAME, settings.blocker_name}),
+        weakens=True,
     )

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Iterator, Sequence
 
-from vectorsep.model import NO_WHITE, Finding, Plate, Saving, Stack
+from vectorsep.model import Finding, Plate, Saving, Stack
 from vectorsep.press.garment import doubts, garment_findings, judge_garment, spare_findings, stack_kind
 from vectorsep.press.heads import plan_heads
 from vectorsep.press.ink import screen_ink
@@ -26,7 +26,7 @@ def plan_press(stack: Stack, settings: Settings) -> PressSheet:
 
 def _safe_savings(savings: Sequence[Saving], garment: GarmentRisk) -> Iterator[Saving]:
     """Those that leave a stack strong enough for the garment: no head is worth one that is called unsafe."""
-    return (saving for saving in savings if saving.key != NO_WHITE or garment.calls_for == "ordinary inks")
+    return (saving for saving in savings if not saving.weakens or garment.calls_for == "ordinary inks")
 
 
 def stack_findings(plates: Sequence[Plate], settings: Settings) -> tuple[Finding, ...]:
