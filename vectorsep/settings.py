@@ -176,6 +176,11 @@ class Settings:
         return max(0.0, self.trap_mm - min(self.choke_mm, self.min_choke_mm))
 
     @property
+    def white_line_mm(self) -> float:
+        """How wide a line of colour must be to have white below it: the thinnest white between two least chokes."""
+        return self.min_line_mm + 2 * self.min_choke_mm
+
+    @property
     def knows_garment(self) -> bool:
         """Whether the job tells the garment's colour."""
         return self.garment_hex != UNKNOWN_GARMENT_HEX

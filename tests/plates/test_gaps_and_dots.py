@@ -64,13 +64,19 @@ def test_fine_teeth_on_a_bold_back_keep_their_ink(tooth, gap):
     assert art.difference(area_of(stack_of((art, RED)), "colour")).area < 0.02 * sum(one.area for one in teeth)
 
 
-@pytest.mark.parametrize(("wide", "opens"), [(0.6, False), (0.72, False), (0.85, True), (1.2, True)])
-def test_a_gap_opens_beside_an_arm_that_keeps_two_thirds_of_itself(wide, opens):
+@pytest.mark.parametrize(
+    ("wide", "white", "opens"),
+    [(width, False, width >= 0.8) for width in (0.6, 0.72, 0.85, 1.2)]
+    + [(width, True, width >= 1.025) for width in (0.72, 0.85, 1.0, 1.05, 1.2)],
+)
+def test_a_gap_opens_beside_an_arm_that_keeps_two_thirds_of_itself_and_its_white(wide, white, opens):
     """Beside a gap of 0.45 mm that stays open by 0.4, ink recedes by the clearance of 0.25 less 0.025: of 0.72 mm about
-    0.47 would be left, of 0.85 about 0.6. The arm hangs on bold art, which may recede."""
+    0.47 would be left, of 0.85 about 0.6. White of 0.3 takes 0.8 of it, with a least choke of 0.25 on both sides. The
+    arm hangs on bold art, which may recede."""
     arm = box(2, 12, 2 + wide, 30)
     beside = box(2 + wide + 0.45, 16, 30, 34)
-    stack = stack_of((box(2, 2, 30, 12) | arm, RED), (beside, BLUE))
+    values = {} if white else {"blocker": "grey", "white_under_colours": False}
+    stack = stack_of((box(2, 2, 30, 12) | arm, RED), (beside, BLUE), **values)
     across = LineString([(2 + wide, 24), (2 + wide + 0.45, 24)]).difference(area_of(stack, "blocker"))
     assert across.length == pytest.approx(0.4 if opens else 0, abs=2 * EDGE_MM)
     kept_mm = LineString([(2, 24), (2 + wide, 24)]).intersection(area_of(stack, "colour")).length

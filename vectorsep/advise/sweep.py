@@ -148,7 +148,7 @@ def _blockers(design: Design, roles: Roles, settings: Settings) -> Iterator[_Blo
     upper = difference(silhouette, roles.exposed_black)
     for spread_mm in _spreads(settings):
         tried = replace(settings, spread_mm=spread_mm)
-        shape = shape_blocker(silhouette, roles.exposed_black, roles.upper_areas, tried)
+        shape = shape_blocker(silhouette, roles, tried)
         room = upper_room(silhouette, shape.area, tried)
         yield _Blocked(
             tried,

@@ -2,23 +2,34 @@
 
 from __future__ import annotations
 
+import math
 from dataclasses import dataclass
 
 import numpy as np
 
 from vectorsep.geometry.arrays import Flags
-from vectorsep.geometry.boolean import difference, union
+from vectorsep.geometry.boolean import covered, difference, union
 from vectorsep.geometry.finish import finished
 from vectorsep.geometry.graded import cores_along, narrow_places, swept
 from vectorsep.geometry.holes import without_holes_near, without_narrow_holes
 from vectorsep.geometry.measure import Strip, no_shorter, pieces_costing, pieces_down_to, pieces_losing
 from vectorsep.geometry.offset import OPENING_TOLERANCE, grow, grow_part, inset, opened
-from vectorsep.geometry.region import GRID_MM, amid_others, apart_from, frame_around, gather, hanging_on, touching
+from vectorsep.geometry.region import (
+    EMPTY,
+    GRID_MM,
+    amid_others,
+    apart_from,
+    frame_around,
+    gather,
+    hanging_on,
+    touching,
+)
 from vectorsep.geometry.ridges import Ridges, Wall, leaning_on, put_together
 from vectorsep.geometry.thinning import thinned
 from vectorsep.mesh import dot_mm2
 from vectorsep.model import Region
 from vectorsep.plates.rim import fills_gaps
+from vectorsep.plates.roles import Roles
 from vectorsep.plates.room import UpperRoom, room_distance_mm, room_inside
 from vectorsep.remember import remembered
 from vectorsep.settings import MAX_DISTANCE_MM, Settings
@@ -73,51 +84,57 @@ def _covered(blocker: Region, gaps: Ridges) -> tuple[Strip, ...]:
     return gaps.where(gaps.inside(blocker)).strips()
 
 
-def shape_blocker(
-    silhouette: Region, exposed_black: Region, upper_inks: tuple[Region, ...], settings: Settings
-) -> BlockerShape:
+def shape_blocker(silhouette: Region, roles: Roles, settings: Settings) -> BlockerShape:
     """Grow the art by the spread, but keep every gap open that the mesh can hold, unless fine art would pay for it or
     all gaps fill that art would have to recede from.
 
     Where the blocker itself prints the design's black there is nothing to protect: the black keeps its drawn
-    edge, and only the other inks are spread beneath: `upper_inks`, each by itself. All areas are in mm; the result
-    covers the silhouette.
+    edge, and only the other inks are spread beneath. All areas are in mm; the result covers the silhouette.
     """
-    upper = _Upper(room_distance_mm(settings), settings.min_line_mm, recedes=not fills_gaps(settings))
-    return _shaped(_ground(silhouette, exposed_black, upper_inks), settings.spread_mm, settings.min_gap_mm, upper)
+    white_art = tuple(ink.area for ink in roles.white_art)
+    ground = _ground(silhouette, roles.exposed_black, roles.upper_areas, white_art)
+    return _shaped(ground, settings.spread_mm, settings.min_gap_mm, _upper(settings))
 
 
 @dataclass(frozen=True, slots=True)
 class _Upper:
-    """How far (mm) upper ink must stay inside the blocker, the thinnest line of it worth printing, and whether bold art
-    recedes so far from an open gap."""
+    """How far (mm) upper ink must stay inside the blocker, the thinnest line of it worth printing, the thinnest with
+    white below it, and whether bold art recedes so far from an open gap."""
 
     distance_mm: float
     min_line_mm: float
+    white_line_mm: float
     recedes: bool
+
+
+def _upper(settings: Settings) -> _Upper:
+    # The choke may be less than its least, but blocker and colours stay as they are while it moves.
+    white_line_mm = settings.white_line_mm if settings.white_under_colours else math.inf
+    return _Upper(room_distance_mm(settings), settings.min_line_mm, white_line_mm, recedes=not fills_gaps(settings))
 
 
 @dataclass(frozen=True, slots=True)
 class _Ground:
     """All art, what of it the blocker prints, what prints above the blocker as a whole, what of that has any width, the
-    same ink by ink, and the cloth around all art."""
+    same ink by ink, what the white prints of it, and the cloth around all art."""
 
     silhouette: Region
     black: Region
     carried: Region
     wide: Region
     inks: tuple[Region, ...]
+    white_art: Region
     cloth: Region
 
 
 @remembered
-def _ground(silhouette: Region, black: Region, inks: tuple[Region, ...]) -> _Ground:
-    cloth = difference(frame_around(silhouette, FRAME_MM), silhouette)
+def _ground(silhouette: Region, black: Region, inks: tuple[Region, ...], white_art: tuple[Region, ...]) -> _Ground:
+    cloth, white = difference(frame_around(silhouette, FRAME_MM), silhouette), covered(white_art)
     if black.is_empty:
-        return _Ground(silhouette, black, silhouette, silhouette, inks, cloth)
+        return _Ground(silhouette, black, silhouette, silhouette, inks, white, cloth)
     carried = difference(silhouette, black)
     # Rounding leaves spikes of no width along the black's edge: grown, they would be blocker past it.
-    return _Ground(silhouette, black, carried, inset(carried, GRID_MM), inks, cloth)
+    return _Ground(silhouette, black, carried, inset(carried, GRID_MM), inks, white, cloth)
 
 
 @dataclass(frozen=True, slots=True)
@@ -203,13 +220,14 @@ def _closed(blocker: Region, gaps: Ridges, reach_mm: float, min_gap_mm: float) -
 
 
 def _worn(ground: _Ground, room: UpperRoom, upper: _Upper) -> Region:
-    """What would recede to such room of lines that would get thinner than the least or vanish by it, and of pieces that
-    would lose too much; all that would recede, if none shall."""
+    """What would recede to such room of lines that would get thinner than the least, lose their white or vanish by it,
+    and of pieces that would lose too much; all that would recede, if none shall."""
     if room.receding.is_empty or not upper.recedes:
         return room.receding
     lined = (touching(amid_others(ink, ground.carried), room.receding) for ink in ground.inks)
     # A line of one ink along another is as fine as one amid cloth.
-    thin = union([_thin(ground.carried, room, upper), *(_thin(art, room.of(art), upper) for art in lined)])
+    worn = [_thin(ground.carried, room, upper), *(_thin(art, room.of(art), upper) for art in lined)]
+    thin = union([*worn, _whiteless(ground, room, upper)])
     bold = apart_from(room.receding, thin)  # what goes with the thin comes back when its gap fills
     return gather([thin, touching(bold, pieces_losing(ground.carried, bold, WORTH_SHARE))])
 
@@ -221,3 +239,14 @@ def _thin(art: Region, room: UpperRoom, upper: _Upper) -> Region:
     core = thinned(inset(receded, least_mm / 2), least_mm * OPENING_TOLERANCE)
     sound = grow(core, least_mm / 2 + CORNERS * upper.distance_mm)
     return no_shorter(difference(room.receding, sound), SHORTEST_LOSS_MM)
+
+
+def _whiteless(ground: _Ground, room: UpperRoom, upper: _Upper) -> Region:
+    """What would recede to its room of lines of colour that have white below them and would have none by it."""
+    if math.isinf(upper.white_line_mm):
+        return EMPTY
+    half_mm = upper.white_line_mm / 2
+    before = difference(inset(touching(ground.carried, room.receding), half_mm), ground.white_art)
+    after = thinned(inset(room.parted(ground.carried)[1], half_mm), half_mm * OPENING_TOLERANCE)
+    lost = no_shorter(difference(before, grow(after, CORNERS * upper.distance_mm)), SHORTEST_LOSS_MM)
+    return touching(room.receding, grow(lost, half_mm + upper.distance_mm))

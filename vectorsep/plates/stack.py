@@ -61,7 +61,7 @@ def _shaped(design: Design, settings: Settings) -> _Shaped:
 
     with one_thread_aside() as aside:  # traps need no blocker, and the engine works outside the interpreter's lock
         trapping = aside.submit(trapped_areas, roles, settings)
-        blocker = shape_blocker(silhouette, roles.exposed_black, roles.upper_areas, settings)
+        blocker = shape_blocker(silhouette, roles, settings)
         room = upper_room(silhouette, blocker.area, settings)
         cutting = aside.submit(_cut_when_trapped, trapping, room)  # queued behind the traps, in the same one thread
         white = shape_white(roles, room, settings)

@@ -285,10 +285,9 @@ def _white_cover(roles: Roles, white: WhiteShape, settings: Settings) -> Iterato
 
 
 def _without_white(white: WhiteShape, settings: Settings) -> Iterator[Notice]:
-    takes_mm = 2 * settings.min_choke_mm + settings.min_line_mm
     what = (
-        f"no white under this line or dot, which prints dull: white takes {format_mm(takes_mm)}, a white.min_line "
-        "between two white.min_choke"
+        f"no white under this line or dot, which prints dull: white takes {format_mm(settings.white_line_mm)}, "
+        "a white.min_line between two white.min_choke"
     )
     return _strips("no-white", WHITE_NAME, white.bare_lines(), what)
 

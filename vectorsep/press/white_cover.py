@@ -48,7 +48,7 @@ def bare_colours(plates: Sequence[Plate], settings: Settings) -> tuple[BareColou
     choke_mm = _choke_mm(settings)
     edge_mm = choke_mm + _trap_mm([plate.ink for plate in plates], settings) + READING_MM
     colour = union(plate.area for plate in colours)
-    meeting_mm = BEND_TIMES * _thinnest_mm(settings) / 2 - choke_mm + READING_MM
+    meeting_mm = BEND_TIMES * settings.white_line_mm / 2 - choke_mm + READING_MM
     deep = without_spots_amid_more(inset_at_least(colour, edge_mm), colour, settings.min_line_mm, meeting_mm)
     white = union(plate.area for plate in sound if plate.role == "white")
     bare = difference(deep, white)
@@ -57,12 +57,7 @@ def bare_colours(plates: Sequence[Plate], settings: Settings) -> tuple[BareColou
 
 def _choke_mm(settings: Settings) -> float:
     """How far from the colours' edges a choke keeps the white."""
-    return min(max(settings.choke_mm, _thinnest_mm(settings) / 2), WIDEST_CHOKE_MM)
-
-
-def _thinnest_mm(settings: Settings) -> float:
-    """The thinnest line that carries white."""
-    return 2 * settings.min_choke_mm + settings.min_line_mm
+    return min(max(settings.choke_mm, settings.white_line_mm / 2), WIDEST_CHOKE_MM)
 
 
 def _trap_mm(inks: Sequence[str], settings: Settings) -> float:
