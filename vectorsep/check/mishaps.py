@@ -6,6 +6,7 @@ import math
 from collections.abc import Iterator, Sequence
 
 from vectorsep.geometry.boolean import difference, union
+from vectorsep.geometry.measure import no_shorter
 from vectorsep.geometry.moves import Move
 from vectorsep.geometry.offset import grow, inset
 from vectorsep.geometry.region import EMPTY, inner_point, touches
@@ -30,16 +31,27 @@ def register_findings(
                 message = f"{_how(case)}, {format_mm2(case.area_mm2)} of ink lies on bare cloth; {cure}"
                 yield Finding(case.kind, "unsafe", case.plate.ink, message, case.at_mm)
             continue
-        seen = _wide_enough(case.spoilt)
+        seen = _seen(case, settings)
         if seen.area >= LEAST_SEEN_MM2:
             reach_mm = _reach_mm(case, seen, settings)
             if case.kind == "white-shows":
                 what, cure = "of white show beside the colours", _less_white(case, seen, reach_mm, colours, settings)
+            elif case.plate.role == "white":
+                what, cure = "of blocker show between white art and colours beside it", _more_white(reach_mm, settings)
             else:
                 cure = _wider_trap(reach_mm, settings, edited=edited)
                 what = "between it and its neighbours show white or blocker"
             message = f"{_how(case)}, {format_mm2(seen.area)} {what}; {cure}"
             yield Finding(case.kind, "warning", case.plate.ink, message, inner_point(seen))
+
+
+def _seen(case: RegisterCase, settings: Settings) -> Region:
+    """What is told of what a plate out of register spoils."""
+    seen = _wide_enough(case.spoilt)
+    if case.plate.role != "white" or case.kind != "gap-opens":
+        return seen
+    # Where white art and a colour end together, the choke from that end leaves a notch: that is no outline.
+    return no_shorter(seen, _bold_mm(settings.registration_mm, settings))
 
 
 def _wide_enough(area: Region) -> Region:
@@ -79,6 +91,18 @@ def _less_white(
     if touches(grow(seen, reach_mm + SEEN_MM), white_art):
         return "it is beside white art, whose own edge is not choked"
     return "the films' white reaches farther out, or a colour less far, than the job has them: make them anew"
+
+
+def _more_white(reach_mm: float, settings: Settings) -> str:
+    if not settings.white_under_colours:
+        return "white below the colours (white.under_colours = true) covers them"
+    wide = format_mm(_bold_mm(reach_mm, settings))
+    return f"white runs on far enough below colour {wide} wide: draw it as bold there, and leave no gap between them"
+
+
+def _bold_mm(reach_mm: float, settings: Settings) -> float:
+    """How wide colour beside white art must be for white to run on below it by what a plate may slip."""
+    return max(settings.choke_mm, settings.min_choke_mm) + reach_mm
 
 
 def _wider_trap(reach_mm: float, settings: Settings, *, edited: bool) -> str:

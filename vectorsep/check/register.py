@@ -92,7 +92,8 @@ def register_cases(
     - `white-shows`: white that lies under colour, out from under it, white art aside. Only the white plate is moved
       for it: a moved colour bares no more than the white moved the other way does;
     - `gap-opens`: places of one colour alone that the moved plate leaves bare, where what came there instead is the
-      neighbour's side of their common border. The art's outer edge, which merely moves, is not counted.
+      neighbour's side of their common border. The art's outer edge, which merely moves, is not counted. Of the white,
+      places of white art in sight whose neighbour is colour without white below: a slit of blocker opens there.
 
     `clearances`, where they were measured before, spare a plate that lies farther from the blocker's edge than any
     move takes it.
@@ -107,6 +108,8 @@ def register_cases(
         cases.append(_on_cloth(plate, blocker, moves, reach_mm, clearances))
         if plate.role == "white":
             cases.append(_worst(plate, "white-shows", moves, _white_showing(plate, colours, reach_mm)))
+            if colours:
+                cases.append(_worst(plate, "gap-opens", moves, _white_leaving(plate, colours, reach_mm)))
         elif len(colours) > 1:
             cases.append(_worst(plate, "gap-opens", moves, next(gaps)))
     return tuple(cases)
@@ -224,6 +227,16 @@ def _white_showing(white: Plate, colours: Sequence[Plate], reach_mm: float) -> L
     whites = intersection(white.area, window)
     covered = union(intersection(colour.area, window) for colour in colours)
     return Landing(intersection(whites, covered), difference(window, union([covered, whites])), reach_mm)
+
+
+def _white_leaving(white: Plate, colours: Sequence[Plate], reach_mm: float) -> Landing:
+    """What of the colours without white below, seen from the white, comes to lie on white in sight: as much blocker is
+    bare on its other side."""
+    lines = stretches(white.area)
+    window = _window([(lines, stretches(colour.area)) for colour in colours], reach_mm)
+    whites = intersection(white.area, window)
+    covered = union(intersection(colour.area, window) for colour in colours)
+    return Landing(difference(covered, whites), difference(whites, covered), reach_mm)
 
 
 def _gaps(colours: Sequence[Region], reach_mm: float) -> Iterator[Landing]:

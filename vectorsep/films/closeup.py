@@ -26,7 +26,7 @@ RECEDES = "art-recedes"
 MISHAPS: dict[Mishap, str] = {
     "ink-on-cloth": "ink reaches the cloth",
     "white-shows": "white shows beside the colours",
-    "gap-opens": "white or blocker shows between two colours",
+    "gap-opens": "white or blocker shows between two inks",
 }
 
 

@@ -16,7 +16,7 @@ KINDS = {
     "pinhole": "pinholes that fill with ink",
     "gap-closes": "gaps that fill with blocker",
     "no-white": "lines and dots without white beneath",
-    "gap-opens": "gaps between colours, each the worst of one plate out of register",
+    "gap-opens": "gaps between inks, each the worst of one plate out of register",
     "white-shows": "white beside colours, each the worst of one plate out of register",
     "ink-on-cloth": "ink on the cloth, each the worst of one plate out of register",
 }
