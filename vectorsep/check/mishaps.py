@@ -31,12 +31,14 @@ def register_findings(
                 message = f"{_how(case)}, {format_mm2(case.area_mm2)} of ink lies on bare cloth; {cure}"
                 yield Finding(case.kind, "unsafe", case.plate.ink, message, case.at_mm)
             continue
-        seen = _seen(case, settings)
+        seen = _wide_enough(case.spoilt)
+        if _is_slit(case):  # where white art and a colour end together, the choke leaves a notch: that is no outline
+            seen = no_shorter(seen, _bold_mm(settings.registration_mm, settings))
         if seen.area >= LEAST_SEEN_MM2:
             reach_mm = _reach_mm(case, seen, settings)
             if case.kind == "white-shows":
                 what, cure = "of white show beside the colours", _less_white(case, seen, reach_mm, colours, settings)
-            elif case.plate.role == "white":
+            elif _is_slit(case):
                 what, cure = "of blocker show between white art and colours beside it", _more_white(reach_mm, settings)
             else:
                 cure = _wider_trap(reach_mm, settings, edited=edited)
@@ -45,13 +47,9 @@ def register_findings(
             yield Finding(case.kind, "warning", case.plate.ink, message, inner_point(seen))
 
 
-def _seen(case: RegisterCase, settings: Settings) -> Region:
-    """What is told of what a plate out of register spoils."""
-    seen = _wide_enough(case.spoilt)
-    if case.plate.role != "white" or case.kind != "gap-opens":
-        return seen
-    # Where white art and a colour end together, the choke from that end leaves a notch: that is no outline.
-    return no_shorter(seen, _bold_mm(settings.registration_mm, settings))
+def _is_slit(case: RegisterCase) -> bool:
+    """Whether it is a gap between white art and colour without white below it, not one between colours."""
+    return case.kind == "gap-opens" and case.plate.role == "white"
 
 
 def _wide_enough(area: Region) -> Region:

@@ -107,9 +107,10 @@ def register_cases(
     for plate in upper:
         cases.append(_on_cloth(plate, blocker, moves, reach_mm, clearances))
         if plate.role == "white":
-            cases.append(_worst(plate, "white-shows", moves, _white_showing(plate, colours, reach_mm)))
+            showing, leaving = _white_landings(plate, colours, reach_mm)
+            cases.append(_worst(plate, "white-shows", moves, showing))
             if colours:
-                cases.append(_worst(plate, "gap-opens", moves, _white_leaving(plate, colours, reach_mm)))
+                cases.append(_worst(plate, "gap-opens", moves, leaving))
         elif len(colours) > 1:
             cases.append(_worst(plate, "gap-opens", moves, next(gaps)))
     return tuple(cases)
@@ -220,23 +221,16 @@ def _past_blocker(plate: Plate, blocker: Plate, reach_mm: float) -> Landing:
     return Landing(on, bare, reach_mm, off)
 
 
-def _white_showing(white: Plate, colours: Sequence[Plate], reach_mm: float) -> Landing:
-    """What of the white under colours, whose edges are edges of the white or of a colour, leaves both."""
+def _white_landings(white: Plate, colours: Sequence[Plate], reach_mm: float) -> tuple[Landing, Landing]:
+    """What of the white under colours, whose edges are edges of the white or of a colour, leaves both; and what of the
+    colours without white below, seen from the white, comes to lie on white in sight: as much blocker is bare on its
+    other side."""
     lines = stretches(white.area)
     window = _window([(lines, stretches(colour.area)) for colour in colours], reach_mm)
     whites = intersection(white.area, window)
     covered = union(intersection(colour.area, window) for colour in colours)
-    return Landing(intersection(whites, covered), difference(window, union([covered, whites])), reach_mm)
-
-
-def _white_leaving(white: Plate, colours: Sequence[Plate], reach_mm: float) -> Landing:
-    """What of the colours without white below, seen from the white, comes to lie on white in sight: as much blocker is
-    bare on its other side."""
-    lines = stretches(white.area)
-    window = _window([(lines, stretches(colour.area)) for colour in colours], reach_mm)
-    whites = intersection(white.area, window)
-    covered = union(intersection(colour.area, window) for colour in colours)
-    return Landing(difference(covered, whites), difference(whites, covered), reach_mm)
+    showing = Landing(intersection(whites, covered), difference(window, union([covered, whites])), reach_mm)
+    return showing, Landing(difference(covered, whites), difference(whites, covered), reach_mm)
 
 
 def _gaps(colours: Sequence[Region], reach_mm: float) -> Iterator[Landing]:

@@ -224,29 +224,31 @@ def _worn(ground: _Ground, room: UpperRoom, upper: _Upper) -> Region:
     and of pieces that would lose too much; all that would recede, if none shall."""
     if room.receding.is_empty or not upper.recedes:
         return room.receding
-    lined = (touching(amid_others(ink, ground.carried), room.receding) for ink in ground.inks)
-    # A line of one ink along another is as fine as one amid cloth.
-    worn = [_thin(ground.carried, room, upper), *(_thin(art, room.of(art), upper) for art in lined)]
-    thin = union([*worn, _whiteless(ground, room, upper)])
+    receded = room.parted(ground.carried)[1]
+    worn = [_thin(room.receding, receded, upper)]
+    for ink in ground.inks:  # a line of one ink along another is as fine as one amid cloth
+        line = touching(amid_others(ink, ground.carried), room.receding)
+        own = room.of(line)
+        worn.append(_thin(own.receding, own.parted(line)[1], upper))
+    thin = union([*worn, _whiteless(ground, room.receding, receded, upper)])
     bold = apart_from(room.receding, thin)  # what goes with the thin comes back when its gap fills
     return gather([thin, touching(bold, pieces_losing(ground.carried, bold, WORTH_SHARE))])
 
 
-def _thin(art: Region, room: UpperRoom, upper: _Upper) -> Region:
-    """What would recede to its room of the lines of some art that would get too thin by it."""
+def _thin(receding: Region, receded: Region, upper: _Upper) -> Region:
+    """What of some art's receding parts belongs to lines that are too thin in what is left, the receded."""
     least_mm = max(upper.min_line_mm, WORN_SHARE * upper.distance_mm)
-    receded = room.parted(art)[1]
     core = thinned(inset(receded, least_mm / 2), least_mm * OPENING_TOLERANCE)
     sound = grow(core, least_mm / 2 + CORNERS * upper.distance_mm)
-    return no_shorter(difference(room.receding, sound), SHORTEST_LOSS_MM)
+    return no_shorter(difference(receding, sound), SHORTEST_LOSS_MM)
 
 
-def _whiteless(ground: _Ground, room: UpperRoom, upper: _Upper) -> Region:
-    """What would recede to its room of lines of colour that have white below them and would have none by it."""
+def _whiteless(ground: _Ground, receding: Region, receded: Region, upper: _Upper) -> Region:
+    """The same of lines of colour that have white below them, and would have none in what is left."""
     if math.isinf(upper.white_line_mm):
         return EMPTY
     half_mm = upper.white_line_mm / 2
-    before = difference(inset(touching(ground.carried, room.receding), half_mm), ground.white_art)
-    after = thinned(inset(room.parted(ground.carried)[1], half_mm), half_mm * OPENING_TOLERANCE)
+    before = difference(inset(touching(ground.carried, receding), half_mm), ground.white_art)
+    after = thinned(inset(receded, half_mm), half_mm * OPENING_TOLERANCE)
     lost = no_shorter(difference(before, grow(after, CORNERS * upper.distance_mm)), SHORTEST_LOSS_MM)
-    return touching(room.receding, grow(lost, half_mm + upper.distance_mm))
+    return touching(receding, grow(lost, half_mm + upper.distance_mm))
