@@ -21,6 +21,7 @@ BASE = (
     "job",
     "separation",
     "remember",
+    "threads",
     "geometry",
     "paper",
 )

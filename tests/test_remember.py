@@ -11,8 +11,9 @@ from vectorsep.geometry import graded
 from vectorsep.inks import separate_inks
 from vectorsep.model import Artwork, PaintedShape, Place
 from vectorsep.plates import make_stack
-from vectorsep.remember import KEPT, forget, one_thread_aside, recalling, remembered
+from vectorsep.remember import KEPT, forget, recalling, remembered
 from vectorsep.settings import Settings
+from vectorsep.threads import one_thread_aside
 
 
 def counted():

@@ -4,10 +4,10 @@ from __future__ import annotations
 
 from collections import defaultdict
 from collections.abc import Callable, Iterator
-from concurrent.futures import ThreadPoolExecutor
 from contextlib import contextmanager
 from contextvars import ContextVar
 from functools import lru_cache, wraps
+from threading import Lock
 from typing import ParamSpec, TypeVar
 
 from vectorsep.errors import CalledOff
@@ -15,9 +15,10 @@ from vectorsep.errors import CalledOff
 Parameters = ParamSpec("Parameters")
 Outcome = TypeVar("Outcome")
 
-KEPT = 6
+KEPT = 10
 """Outcomes of so many different calls are kept for each function: those of the last two designs, of which narrow places
-are looked for in three areas each."""
+are looked for in five areas each, the cloth and both halves of what recedes and of what does not."""
+_keeping = Lock()
 _forgetting: list[Callable[[], None]] = []
 _memory: ContextVar[str] = ContextVar("memory", default="")
 _is_wanted: ContextVar[Callable[[], bool]] = ContextVar("is_wanted", default=lambda: True)
@@ -35,14 +36,15 @@ def recalling(memory: str, is_wanted: Callable[[], bool]) -> Iterator[None]:
         _is_wanted.reset(before[1])
 
 
-def one_thread_aside() -> ThreadPoolExecutor:
-    """One more thread, which recalls as this one does."""
-    return ThreadPoolExecutor(1, initializer=_recall_as, initargs=(_memory.get(), _is_wanted.get()))
+def recalling_alike() -> Callable[[], None]:
+    """What another thread calls to recall as this one does."""
+    memory, is_wanted = _memory.get(), _is_wanted.get()
 
+    def recall_alike() -> None:
+        _memory.set(memory)
+        _is_wanted.set(is_wanted)
 
-def _recall_as(memory: str, is_wanted: Callable[[], bool]) -> None:
-    _memory.set(memory)
-    _is_wanted.set(is_wanted)
+    return recall_alike
 
 
 def remembered(function: Callable[Parameters, Outcome]) -> Callable[Parameters, Outcome]:
@@ -62,7 +64,8 @@ def remembered(function: Callable[Parameters, Outcome]) -> Callable[Parameters, 
             if not _is_wanted.get()():
                 raise CalledOff
             held = (asked, function(*args, **kwargs))
-        kept[:] = [held, *(other for other in kept if other is not held)][:KEPT]  # the last asked for comes first
+        with _keeping:  # or of two threads the one drops what the other keeps
+            kept[:] = [held, *(other for other in kept if other is not held)][:KEPT]  # the last asked for comes first
         return held[1]
 
     return recall

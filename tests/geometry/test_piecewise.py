@@ -9,7 +9,9 @@ from vectorsep.geometry.piecewise import (
     LARGE_TIMES,
     LIGHT_LOAD,
     MANY,
+    WORTH_HALVING,
     difference_by_pieces,
+    in_halves,
     intersection_by_pieces,
     union_by_pieces,
     within_each,
@@ -99,3 +101,35 @@ def test_what_a_region_covers_of_each_of_some_pieces():
     assert len(found) == len(pieces) and found[1].is_empty
     for part, piece in zip(found, pieces, strict=True):
         assert shapely.symmetric_difference(part, shapely.intersection(piece, other)).area < LAST_BITS_MM2
+
+
+def test_halves_are_whole_pieces_one_left_of_the_other_and_alike_in_vertices():
+    rng = np.random.default_rng(7)
+    dots = shapely.buffer(shapely.points(np.stack([np.arange(200.0) * 3, rng.uniform(0, 50, 200)], axis=1)), 1.0)
+    whole = shapely.multipolygons(rng.permutation(dots))
+    left, right = in_halves(whole)
+    assert {piece.wkb for half in (left, right) for piece in half.geoms} == {dot.wkb for dot in dots}
+    assert len(left.geoms) + len(right.geoms) == 200
+    assert left.bounds[2] < right.bounds[0]
+    vertices = shapely.get_num_coordinates([left, right])
+    assert abs(int(vertices[0]) - int(vertices[1])) <= shapely.get_num_coordinates(dots[0])
+
+
+def test_what_is_one_piece_or_has_few_vertices_is_not_halved():
+    ring = shapely.Point(0, 0).buffer(10, quad_segs=WORTH_HALVING)
+    few = shapely.multipolygons([shapely.box(0, 0, 1, 1), shapely.box(2, 0, 3, 1)])
+    for region in (ring, few, shapely.MultiPolygon()):
+        assert in_halves(region) == (region,)
+
+
+@pytest.mark.parametrize("large_first", [True, False])
+def test_a_piece_of_most_vertices_is_a_half_by_itself(large_first):
+    large, small = (
+        shapely.Point(0, 0).buffer(10, quad_segs=2000),
+        [shapely.box(20, 0, 21, 1), shapely.box(30, 0, 31, 1)],
+    )
+    if not large_first:
+        small = [shapely.box(-30, 0, -29, 1), shapely.box(-20, 0, -19, 1)]
+    halves = in_halves(shapely.multipolygons([*small, large]))
+    assert sorted(shapely.get_num_geometries(halves)) == [1, 2]
+    assert any(half.equals(large) for half in halves)

@@ -12,7 +12,9 @@ from vectorsep.geometry.region import (
     amid_others,
     coming_near,
     on_grid,
+    one_on_grid,
     rings_in_steps,
+    shared_out,
     touching,
 )
 
@@ -47,6 +49,29 @@ def test_pieces_that_meet_nothing_stay_as_they_are_beside_such_that_do():
     assert snapped.is_valid
     assert len(snapped.geoms) == 6
     assert sum(any(piece.equals_exact(square, 0) for piece in snapped.geoms) for square in apart) == 5
+
+
+def test_regions_that_the_grid_lays_over_each_other_become_one():
+    one, other = on_grid(box(0, 0, 10, 10)), on_grid(MultiPolygon([box(10 - 2 * GRID_MM, 2, 20, 8), box(30, 0, 32, 2)]))
+    whole = one_on_grid([one, other])
+    assert whole.is_valid
+    assert off_grid(whole) == 0
+    assert len(whole.geoms) == 2
+    assert whole.equals(shapely.union(one, other))
+
+
+def test_regions_that_meet_nothing_or_at_a_point_are_put_together_as_they_are():
+    regions = [box(0, 0, 10, 10), box(10, 10, 20, 20), MultiPolygon()]
+    assert list(one_on_grid(regions).geoms) == regions[:2]
+
+
+def test_pieces_go_to_the_whole_that_they_lie_in():
+    wholes = [MultiPolygon([box(0, 0, 10, 10), box(40, 0, 50, 10)]), box(20, 0, 30, 10), box(60, 0, 61, 1)]
+    pieces = [box(1, 1, 2, 2), box(21, 0, 22, 10), box(41, 1, 42, 2), box(0, 5, 10, 6), box(20, 0, 21, 1)]
+    shared = shared_out(MultiPolygon(pieces), wholes)
+    assert [set(shapely.get_parts(share)) for share in shared] == [
+        {pieces[i] for i in which} for which in ((0, 2, 3), (1, 4), ())
+    ]
 
 
 def test_a_neck_thinner_than_the_grid_closes():

@@ -9,11 +9,13 @@ import pytest
 import shapely
 from shapely import LineString, MultiPoint, Point, Polygon, affinity, box
 
+from vectorsep.geometry import piecewise
 from vectorsep.inks import separate_inks
 from vectorsep.mesh import common_mesh
 from vectorsep.model import Artwork, Design, InkArea, PaintedShape, Place
 from vectorsep.plates import make_stack, sound_roles
 from vectorsep.plates.blocker import CROSSING_DOTS
+from vectorsep.remember import forget
 from vectorsep.settings import Settings
 
 HEXES = ("#ffffff", "#111111", "#d02030", "#2040a0", "#f0c020", "#30a050")
@@ -149,3 +151,14 @@ def test_no_blocker_is_spread_past_its_black_by_a_spike_of_no_width(spike_mm):
     blocker = make_stack(Design(30.0, 40.0, inks), settings).plates[0].area
     due = box(10, 10, 20, 30) | box(10, 10, 20, 20).buffer(settings.spread_mm, quad_segs=64)
     assert clear(blocker.symmetric_difference(due)) == 0
+
+
+def test_white_shaped_in_halves_is_the_white_of_the_whole(made, monkeypatch):
+    design, settings, _, stack = made
+    monkeypatch.setattr(piecewise, "WORTH_HALVING", 0)
+    forget()
+    halved = of_role(make_stack(design, settings), "white")
+    assert [
+        clear(plate.area.symmetric_difference(whole.area))
+        for plate, whole in zip(halved, of_role(stack, "white"), strict=True)
+    ] == [0.0] * len(halved)

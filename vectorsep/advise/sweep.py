@@ -19,6 +19,7 @@ from vectorsep.plates.roles import WHITE_HEX, WHITE_NAME, Roles
 from vectorsep.press import stack_findings
 from vectorsep.remember import remembered
 from vectorsep.settings import MAX_DISTANCE_MM, Settings
+from vectorsep.threads import one_thread_aside
 from vectorsep.units import counted, format_mm
 
 SPREADS_BEYOND_MM = (0.0, 0.05, 0.1, 0.15, 0.25, 0.4)
@@ -101,10 +102,11 @@ def advise(design: Design, settings: Settings, on_pair: Callable[[], object] = l
     roles = sound_roles(design, settings)
     centre_mm = (design.width_mm / 2, design.height_mm / 2)
     pairs = []
-    for blocked in _blockers(design, roles, settings):
-        for choke_mm in _chokes(settings):
-            pairs.append(_cost(roles, blocked, choke_mm, centre_mm))
-            on_pair()
+    with one_thread_aside():
+        for blocked in _blockers(design, roles, settings):
+            for choke_mm in _chokes(settings):
+                pairs.append(_cost(roles, blocked, choke_mm, centre_mm))
+                on_pair()
     chosen = min(pairs, key=_preference)
     own = next(
         pair for pair in pairs if _same(pair.spread_mm, settings.spread_mm) and _same(pair.choke_mm, settings.choke_mm)

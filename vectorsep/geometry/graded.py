@@ -8,7 +8,6 @@ wide places have no ridge: there the plain inset stands.
 from __future__ import annotations
 
 import math
-from collections.abc import Sequence
 from dataclasses import dataclass, replace
 
 import numpy as np
@@ -113,12 +112,6 @@ def _knobs_parted(cores: Region, plain: Region, width_mm: float) -> tuple[Region
     wide: Geometries = np.array(polygons(touching(plain, alone)), dtype=object)
     knobs = touching(gather(alone), gather(wide[hold_disc(wide, BOLD_WIDTHS * width_mm / 2)]))
     return apart_from(cores, knobs), knobs
-
-
-def all_of(insets: Sequence[GradedInset]) -> GradedInset:
-    """Insets of areas that do not meet, as one."""
-    plain, kept = gather([one.plain for one in insets]), gather([one.kept for one in insets])
-    return GradedInset(plain, kept, put_together([one.lost for one in insets]))
 
 
 def _beside_tapers(lost: Ridges, tapers: Ridges, reach_mm: float) -> tuple[Ridges, Ridges]:

@@ -28,6 +28,21 @@ FEW = 8
 """More regions than this are not overlaid as wholes."""
 LARGE_TIMES = 25
 """A piece with so many times the vertices of the mean one is a large one."""
+WORTH_HALVING = 2000
+"""Fewer vertices than this are not worth a second thread."""
+
+
+def in_halves(region: Region) -> tuple[Region, ...]:
+    """The region in two, each of whole pieces and about half of the vertices, one left of the other; or as it is, if
+    it is small."""
+    pieces = shapely.get_parts(region)
+    vertices = shapely.get_num_coordinates(pieces)
+    if len(pieces) < 2 or vertices.sum() < WORTH_HALVING:
+        return (region,)
+    rightwards = np.argsort(shapely.bounds(pieces)[:, 0], kind="stable")
+    so_far = np.cumsum(vertices[rightwards])
+    left = 1 + int(np.abs(2 * so_far[:-1] - so_far[-1]).argmin())
+    return gather(pieces[rightwards[:left]]), gather(pieces[rightwards[left:]])
 
 
 def union_by_pieces(regions: Sequence[Region]) -> Region:

@@ -107,10 +107,13 @@ def on_grid(region: Region) -> Region:
     rounded = shapely.transform(pieces, lambda xy: np.rint(xy * GRID_STEPS_PER_MM) / GRID_STEPS_PER_MM)
     crossing = ~shapely.is_valid(rounded)
     rounded[crossing] = _snapped(pieces[crossing])
-    whole = gather(polygons_only(piece) for piece in shapely.remove_repeated_points(rounded))
-    if whole.is_valid:
-        return whole
-    return _parted(shapely.get_parts(whole))
+    return one_on_grid(polygons_only(piece) for piece in shapely.remove_repeated_points(rounded))
+
+
+def one_on_grid(regions: Iterable[Region]) -> Region:
+    """Regions as one that are on the plate grid and were disjoint before they came there."""
+    whole = gather(regions)
+    return whole if whole.is_valid else _parted(shapely.get_parts(whole))
 
 
 def _parted(pieces: Geometries) -> Region:
@@ -238,6 +241,14 @@ def apart_from(region: Region, other: Region) -> Region:
     """The pieces of a region that share no point with another, but for rounding."""
     pieces = shapely.get_parts(region)
     return gather(np.delete(pieces, which_near(pieces, other, ROUNDING_MM)))
+
+
+def shared_out(region: Region, wholes: Sequence[Region]) -> list[Region]:
+    """The pieces of a region, each with that of some disjoint wholes that it lies in."""
+    pieces = shapely.get_parts(region)
+    inside = shapely.point_on_surface(pieces)
+    places = [shapely.STRtree(inside).query(shapely.get_parts(whole), predicate="intersects")[1] for whole in wholes]
+    return [gather(pieces[np.unique(place)]) for place in places]
 
 
 def coming_near(region: Region, other: BaseGeometry | Geometries, distance_mm: float) -> Region:

@@ -162,7 +162,7 @@ class Ridges:
 
 def put_together(parts: Iterable[Ridges]) -> Ridges:
     """Ridges of several kinds of one region."""
-    columns = zip(*((part.ends, part.radius_mm, part.ending) for part in parts), strict=True)
+    columns = zip(*((part.ends, part.radius_mm, part.ending) for part in (Ridges.none(), *parts)), strict=True)
     return Ridges(*(np.concatenate(column) for column in columns))
 
 

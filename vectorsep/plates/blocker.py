@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import math
 from dataclasses import dataclass
+from functools import partial
 
 import numpy as np
 
@@ -33,6 +34,7 @@ from vectorsep.plates.roles import Roles
 from vectorsep.plates.room import UpperRoom, room_distance_mm, room_inside
 from vectorsep.remember import remembered
 from vectorsep.settings import MAX_DISTANCE_MM, Settings
+from vectorsep.threads import together
 
 FRAME_MM = 3 * MAX_DISTANCE_MM
 """How far cloth is taken to go on around the art: past where any spread and gap could reach."""
@@ -225,12 +227,15 @@ def _worn(ground: _Ground, room: UpperRoom, upper: _Upper) -> Region:
     if room.receding.is_empty or not upper.recedes:
         return room.receding
     receded = room.parted(ground.carried)[1]
-    worn = [_thin(room.receding, receded, upper)]
-    for ink in ground.inks:  # a line of one ink along another is as fine as one amid cloth
-        line = touching(amid_others(ink, ground.carried), room.receding)
-        own = room.of(line)
-        worn.append(_thin(own.receding, own.parted(line)[1], upper))
-    thin = union([*worn, _whiteless(ground, room.receding, receded, upper)])
+    thin = union(
+        together(
+            [
+                partial(_whiteless, ground, room.receding, receded, upper),
+                partial(_thin, room.receding, receded, upper),
+                *(partial(_thin_amid_others, ink, ground, room, upper) for ink in ground.inks),
+            ]
+        )
+    )
     bold = apart_from(room.receding, thin)  # what goes with the thin comes back when its gap fills
     return gather([thin, touching(bold, pieces_losing(ground.carried, bold, WORTH_SHARE))])
 
@@ -241,6 +246,13 @@ def _thin(receding: Region, receded: Region, upper: _Upper) -> Region:
     core = thinned(inset(receded, least_mm / 2), least_mm * OPENING_TOLERANCE)
     sound = grow(core, least_mm / 2 + CORNERS * upper.distance_mm)
     return no_shorter(difference(receding, sound), SHORTEST_LOSS_MM)
+
+
+def _thin_amid_others(ink: Region, ground: _Ground, room: UpperRoom, upper: _Upper) -> Region:
+    """The same of one ink among others: a line of it along another is as fine as one amid cloth."""
+    line = touching(amid_others(ink, ground.carried), room.receding)
+    own = room.of(line)
+    return _thin(own.receding, own.parted(line)[1], upper)
 
 
 def _whiteless(ground: _Ground, receding: Region, receded: Region, upper: _Upper) -> Region:

@@ -20,8 +20,9 @@ from vectorsep.plates.savings import possible_savings
 from vectorsep.plates.telling import stack_notices
 from vectorsep.plates.trap import pair_problems, trapped_areas
 from vectorsep.plates.underbase import WhiteShape, shape_white
-from vectorsep.remember import one_thread_aside, remembered
+from vectorsep.remember import remembered
 from vectorsep.settings import Settings
+from vectorsep.threads import one_thread_aside
 
 
 def make_stack(design: Design, settings: Settings) -> Stack:

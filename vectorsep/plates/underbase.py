@@ -3,23 +3,26 @@
 from __future__ import annotations
 
 from dataclasses import dataclass
+from functools import partial
 
 from shapely.geometry.base import BaseGeometry
 
 from vectorsep.geometry.boolean import covered, difference, intersection, not_inside, union
 from vectorsep.geometry.crossings import without_lone_spots
 from vectorsep.geometry.finish import finished
-from vectorsep.geometry.graded import all_of, graded_inset
+from vectorsep.geometry.graded import graded_inset
 from vectorsep.geometry.measure import Strip, edge_outside
 from vectorsep.geometry.near import stretches
 from vectorsep.geometry.offset import grow, grow_lines, inset
-from vectorsep.geometry.region import EMPTY, GRID_MM, gather, touching
-from vectorsep.geometry.ridges import Ridges
+from vectorsep.geometry.piecewise import in_halves
+from vectorsep.geometry.region import EMPTY, GRID_MM, gather, one_on_grid, shared_out, touching
+from vectorsep.geometry.ridges import Ridges, put_together
 from vectorsep.model import Region
 from vectorsep.plates.roles import Roles
 from vectorsep.plates.room import UpperRoom
 from vectorsep.remember import remembered
 from vectorsep.settings import Settings
+from vectorsep.threads import together
 
 
 @dataclass(frozen=True, slots=True)
@@ -44,16 +47,24 @@ def _outside(white_art: Region, thin: Ridges) -> tuple[Strip, ...]:
 
 @dataclass(frozen=True, slots=True)
 class _Ground:
-    """What white is laid for, cut to where upper ink may lie: all that it carries, the white art among it, and the same
-    in two, what was left whole and what was cut: a new spread leaves the former. And the white art that has an edge of
-    its own to the outside, the colours that it meets, and their edges to the outside."""
+    """What white is laid for, cut to where upper ink may lie: all that it carries there, the white art among it, and of
+    white art that has an edge of its own to the outside the colours that it meets, what of it meets these, and their
+    edges to the outside."""
 
     carried: Region
-    parts: tuple[Region, Region]
     white_art: Region
     colours_beside: Region
     white_beside: Region
     own_edges: BaseGeometry
+
+
+@dataclass(frozen=True, slots=True)
+class _Choke:
+    """How far white stays inside the art, at least on thin lines, and the thinnest line of it (mm)."""
+
+    depth_mm: float
+    least_mm: float
+    line_mm: float
 
 
 def shape_white(roles: Roles, room: UpperRoom, settings: Settings) -> WhiteShape:
@@ -67,23 +78,27 @@ def shape_white(roles: Roles, room: UpperRoom, settings: Settings) -> WhiteShape
     """
     carried_inks = roles.carried if settings.white_under_colours else roles.white_art
     carried, white_art = (tuple(ink.area for ink in inks) for inks in (carried_inks, roles.white_art))
-    return _shaped(carried, white_art, room, settings.choke_mm, settings.min_line_mm, settings.min_choke_mm)
+    choke = _Choke(settings.choke_mm, settings.min_choke_mm, settings.min_line_mm)
+    shaping = [partial(_shaped, ground, choke) for ground in _grounds(carried, white_art, room)]
+    return _put_together(tuple(together(shaping)))
 
 
 @remembered
-def _shaped(
-    carried: tuple[Region, ...],
-    white_art: tuple[Region, ...],
-    room: UpperRoom,
-    choke_mm: float,
-    min_line_mm: float,
-    min_choke_mm: float,
-) -> WhiteShape:
-    ground = _ground(carried, white_art, room)
-    choked = all_of([graded_inset(part, choke_mm, min_line_mm, min_choke_mm) for part in ground.parts])
+def _put_together(shapes: tuple[WhiteShape, ...]) -> WhiteShape:
+    return WhiteShape(
+        one_on_grid(shape.area for shape in shapes),
+        sum(shape.bare_mm2 for shape in shapes),
+        put_together([shape.thin for shape in shapes]),
+        gather([shape.white_art for shape in shapes]),
+    )
+
+
+@remembered
+def _shaped(ground: _Ground, choke: _Choke) -> WhiteShape:
+    choked = graded_inset(ground.carried, choke.depth_mm, choke.line_mm, choke.least_mm)
     standing = not_inside(_standing(choked.kept, ground.white_art), choked.plain)
-    white = union([choked.plain, standing, _beside_white_art(ground, choke_mm)])
-    white = without_lone_spots(white, ground.carried, choked.lost, min_line_mm, choke_mm, ground.white_art)
+    white = union([choked.plain, standing, _beside_white_art(ground, choke.depth_mm)])
+    white = without_lone_spots(white, ground.carried, choked.lost, choke.line_mm, choke.depth_mm, ground.white_art)
     return WhiteShape(finished(white), ground.carried.area - white.area, choked.lost, ground.white_art)
 
 
@@ -94,18 +109,26 @@ def _standing(cores: Region, white_art: Region) -> Region:
 
 
 @remembered
-def _ground(carried: tuple[Region, ...], white_art: tuple[Region, ...], room: UpperRoom) -> _Ground:
+def _grounds(carried: tuple[Region, ...], white_art: tuple[Region, ...], room: UpperRoom) -> tuple[_Ground, ...]:
+    """Whole pieces of what is carried, to be shaped by themselves: what was cut, which takes longest, and what was left
+    as it is, whose white a new spread leaves; each in halves for two threads."""
+    whole, cut = room.parted(covered(carried))
+    parts = [half for part in (cut, whole) if not part.is_empty for half in in_halves(part)]
+    whites = shared_out(room.cut(covered(white_art)), parts)
+    return tuple(_ground(part, white) for part, white in zip(parts, whites, strict=True))
+
+
+@remembered
+def _ground(carried: Region, white_art: Region) -> _Ground:
     """What the choke does not change."""
-    parts, all_white = room.parted(covered(carried)), room.cut(covered(white_art))
-    all_carried = gather(parts)
-    at_edge = touching(all_white, stretches(all_carried))
+    at_edge = touching(white_art, stretches(carried))
     if at_edge.is_empty:
-        return _Ground(all_carried, parts, all_white, EMPTY, EMPTY, EMPTY)
-    colours = touching(difference(all_carried, all_white), at_edge)
+        return _Ground(carried, white_art, EMPTY, EMPTY, EMPTY)
+    colours = touching(difference(carried, white_art), at_edge)
     # Rounding leaves spikes of no width of it along colours that end flush with it: grown, they would hide their edges.
     white = grow(inset(at_edge, GRID_MM), 2 * GRID_MM)  # an edge cut anew may lie beside it by the last bit
-    own_edges = edge_outside(touching(all_carried, at_edge), white)
-    return _Ground(all_carried, parts, all_white, colours, touching(at_edge, colours), own_edges)
+    own_edges = edge_outside(touching(carried, at_edge), white)
+    return _Ground(carried, white_art, colours, touching(at_edge, colours), own_edges)
 
 
 def _beside_white_art(ground: _Ground, choke_mm: float) -> Region:
