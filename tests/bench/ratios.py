@@ -29,7 +29,8 @@ def by_turns(
     """Median seconds of two jobs, run by turns after one unmeasured turn each.
 
     The default clock counts this process's own CPU time, threads included: right for work that stays in this
-    process on a machine that others use. Give `time.perf_counter` for work that runs in other processes.
+    process on a machine that others use. Give `time.perf_counter` for work that runs in other processes, and for what
+    somebody waits for while threads share it.
     """
     ours()
     theirs()
