@@ -171,7 +171,8 @@ def measured(area: Region, ridges: Ridges, least_mm: float) -> Ridges:
 
     Where a ridge is steep or may end, it is taken in short pieces and the distance to the area's edge is measured at
     their ends. Past a corner that juts in it does not change evenly; past a ridge's end it is less than the walls', or
-    far more where that lies in the open. A neck from which the distance rises at once on both sides is a point.
+    far more where that lies in the open, or no wall faces the nearest. A neck from which the distance rises at once on
+    both sides is a point.
     """
     smallest, largest = ridges.radius_mm.min(axis=1), ridges.radius_mm.max(axis=1)
     steep = (largest - smallest > LEVEL_MM) & (smallest < least_mm + DIP_MM)
@@ -186,6 +187,10 @@ def measured(area: Region, ridges: Ridges, least_mm: float) -> Ridges:
     nearer, farther = radius < (1 - NEAR_SHARE) * supposed, radius > (1 + NEAR_SHARE) * supposed
     # Nothing is held past the end of a ridge that is too narrow for it, wide as the place may be: it is the open.
     past_end = some.ending[owner] & (nearer | (farther & (supposed < least_mm)))
+    # Past the end of one of two walls it ran on along the other: gaps were told as longer by up to a wall's step.
+    beside_one = some.ending[owner] & ~past_end & (supposed < least_mm)
+    beside_one[beside_one] = ~_amid(area, points[beside_one], foot[beside_one])
+    past_end |= beside_one
     first = np.flatnonzero((share < 1) & ~past_end & ~np.roll(past_end, -1))
     pair = np.stack([first, first + 1], axis=1)
     known = put_together([ridges.where(~unsure), Ridges(points[pair], radius[pair], some.ending[owner[first]])])

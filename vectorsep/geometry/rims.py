@@ -46,7 +46,7 @@ def _given(areas: list[Region], own: int, rims: Geometries) -> tuple[list[Region
     parts = _cut_off(pieces[met], kind[met], own, rims, count)
     if parts is None:
         return areas, EMPTY
-    host = _hosts(parts, own, count, rims)
+    host = _hosts(parts, own, count)
     if (host == own).any():  # lines that stay are none to cut off and put on again
         return _given(areas, own, rims[host != own]) if (host != own).any() else (areas, EMPTY)
     whose, changed = np.append(np.arange(count), host), areas.copy()
@@ -75,17 +75,14 @@ def _cut_off(pieces: Geometries, kind: Indices, own: int, rims: Geometries, coun
     return None
 
 
-def _hosts(parts: Sequence[Region], own: int, count: int, rims: Geometries) -> Indices:
+def _hosts(parts: Sequence[Region], own: int, count: int) -> Indices:
     """Which area each rim goes to; rims are the parts after so many, and stay what they are where they lie on cloth.
 
-    Of one as fine as dust nothing is left to go to anybody: the cut has given it to its neighbours. Finer ones than
-    rims are painted wider are the engine's rounding, and stay: nothing is changed for their sake.
+    Of one as fine as dust nothing is left to go to anybody: the cut has given it to its neighbours.
     """
     borders = borders_of(parts)
     outline_mm = np.bincount(borders.owner, borders.length_mm, len(parts))[count:]
-    border_mm = borders.shared_mm(count, len(rims))
+    border_mm = borders.shared_mm(count, len(parts) - count)
     border_mm[:, own] = 0.0
     beside = border_mm.sum(axis=1) >= BESIDE * outline_mm
-    is_rounding = 2 * shapely.area(rims) < WIDER_MM[0] * shapely.length(rims)
-    gone = np.where(is_rounding, own, NOBODY)
-    return np.where(outline_mm > 0, np.where(beside, border_mm.argmax(axis=1), own), gone)
+    return np.where(outline_mm > 0, np.where(beside, border_mm.argmax(axis=1), own), NOBODY)
