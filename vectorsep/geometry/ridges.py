@@ -36,6 +36,8 @@ OPPOSITE = -0.5
 """Cosine from which the ways to two walls count as opposite."""
 OTHER_WALL_SHARE = 0.1
 """A wall opposite may be so much farther from a ridge than the nearer one: between bends, ridges are off the middle."""
+FAR_WALL_SHARE = 0.5
+"""A ridge that runs on beside one wall has ended where the one opposite is farther by more than this share."""
 UP_TO_WALL = 0.99
 """What is in sight of a wall sees so much of the way to it free."""
 SHORTEST_MM = 1e-9
@@ -189,7 +191,7 @@ def measured(area: Region, ridges: Ridges, least_mm: float) -> Ridges:
     past_end = some.ending[owner] & (nearer | (farther & (supposed < least_mm)))
     # Past the end of one of two walls it ran on along the other: gaps were told as longer by up to a wall's step.
     beside_one = some.ending[owner] & ~past_end & (supposed < least_mm)
-    beside_one[beside_one] = ~_amid(area, points[beside_one], foot[beside_one])
+    beside_one[beside_one] = ~_amid(area, points[beside_one], foot[beside_one], FAR_WALL_SHARE)
     past_end |= beside_one
     first = np.flatnonzero((share < 1) & ~past_end & ~np.roll(past_end, -1))
     pair = np.stack([first, first + 1], axis=1)
@@ -262,10 +264,11 @@ def _ways(starts: Complex, ends: Complex) -> Geometries:
     return edge_lines(np.stack([ways.real, ways.imag], axis=2))
 
 
-def _amid(wall: Region, points: Complex, feet: Complex) -> Flags:
-    """Which points have the same region on the other side as well, hardly farther than their nearest point of it."""
+def _amid(wall: Region, points: Complex, feet: Complex, share: float = OTHER_WALL_SHARE) -> Flags:
+    """Which points have the same region on the other side as well, farther than their nearest point of it by no more
+    than such a share."""
     edges, at, to_foot = _edges(wall), as_points(points), feet - points
-    point, edge = edges.query(at, predicate="dwithin", distance=(1 + OTHER_WALL_SHARE) * np.abs(to_foot))
+    point, edge = edges.query(at, predicate="dwithin", distance=(1 + share) * np.abs(to_foot))
     there = _nearest_on(edges.geometries[edge], at[point]) - points[point]
     along = (there * to_foot[point].conj()).real
     amid = np.zeros(len(points), dtype=bool)
