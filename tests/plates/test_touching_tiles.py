@@ -1,17 +1,18 @@
 """Tiles that touch by an edge or by a corner alone, but for a rounding, and walls that face each other for a known
 length. Against plain boxes, their insets, and lengths worked out by hand."""
 
+import math
 import re
 
 import pytest
-from shapely import box
+from shapely import Point, box
 
 from vectorsep.inks import separate_inks
 from vectorsep.model import Artwork, PaintedShape, Place
 from vectorsep.plates import make_stack
 from vectorsep.settings import Settings
 
-BLACK, RED, BLUE = "#141414", "#c81e28", "#1f3f95"
+BLACK, RED, BLUE, YELLOW = "#141414", "#c81e28", "#1f3f95", "#f2b632"
 ROUNDING_MM = [0.0, 1e-9, 1e-8, 1e-7, 1e-6, 1e-5, 1e-4]
 
 
@@ -53,3 +54,12 @@ def test_a_gap_is_as_long_as_its_walls_face_each_other(facing_mm, wide_mm):
     gaps, _ = told_gaps(stack)
     told = [(facing_mm + wide_mm, wide_mm)] if facing_mm > 0.5 else []  # shorter ones are not told
     assert gaps == [pytest.approx(gap, abs=0.15) for gap in told]
+
+
+@pytest.mark.parametrize("ground", [BLUE, BLACK])
+def test_a_ring_flush_with_the_disc_below_it_has_its_trap_once(ground):
+    """Between the chords of both dozens of crumbs of the disc were left, and each had a trap of its own."""
+    disc, flush = Point(10, 10).buffer(5, quad_segs=24), Point(10, 10).buffer(5, quad_segs=19)
+    ring = flush.difference(Point(10, 10).buffer(3.8, quad_segs=24))
+    yellow = stack_of((box(1, 1, 19, 19), ground), (disc, YELLOW), (ring, BLUE)).plates[2]
+    assert yellow.area.area == pytest.approx(math.pi * (3.8 + Settings().trap_mm) ** 2, rel=0.005)

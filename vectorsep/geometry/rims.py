@@ -1,4 +1,4 @@
-"""Rims: long strips of an area, narrower than a hairline, that peep out between or beside other areas by a rounding."""
+"""Rims: strips of an area, narrower than a hairline, that peep out between or beside other areas by a rounding."""
 
 from __future__ import annotations
 
@@ -11,6 +11,7 @@ from vectorsep.geometry.arrays import Geometries, Indices
 from vectorsep.geometry.boolean import HAIRLINE_MM, joined_coverage
 from vectorsep.geometry.borders import NOBODY, borders_of
 from vectorsep.geometry.measure import no_shorter
+from vectorsep.geometry.offset import inset_each
 from vectorsep.geometry.region import EMPTY, GRID_MM, gather, polygons
 from vectorsep.geometry.slivers import slivers_of
 from vectorsep.geometry.tiles import Untiled
@@ -18,7 +19,7 @@ from vectorsep.geometry.visible import DUST_MM, visible_of_kinds
 from vectorsep.model import Region
 
 SHORTEST_MM = 0.2
-"""Shorter strips are the tips of what is pointed, as a rule."""
+"""Shorter strips that hang on what is wide are the tips of what is pointed, as a rule."""
 WIDER_MM = (GRID_MM / 10, GRID_MM / 5, GRID_MM / 2)
 """How much wider rims are painted: where the engine fails by chance with one of these, the next one mostly passes."""
 BESIDE = 0.4
@@ -31,11 +32,21 @@ def without_rims(areas: Sequence[Region]) -> tuple[list[Region], Region]:
     each area that no rim lies at."""
     left, given = list(areas), []
     for own in range(len(left)):
-        rims = polygons(no_shorter(slivers_of(left[own], HAIRLINE_MM), SHORTEST_MM))
+        body, fine = _fine_parted(left[own])
+        rims = [*polygons(no_shorter(slivers_of(body, HAIRLINE_MM), SHORTEST_MM)), *fine]
         if rims:
             left, taken = _given(left, own, np.array(rims, dtype=object))
             given.append(taken)
     return left, gather(given)
+
+
+def _fine_parted(area: Region) -> tuple[Region, Geometries]:
+    """The pieces of an area that are somewhere as wide as a hairline, and the others. Of two curves that run along each
+    other, by their own chords each, dozens are left of a tenth of a millimetre, and a trap would grow from each."""
+    pieces: Geometries = np.array(polygons(area), dtype=object)
+    fine = 2 * shapely.area(pieces) < HAIRLINE_MM * shapely.length(pieces)
+    fine[fine] = shapely.is_empty(inset_each(pieces[fine], HAIRLINE_MM / 2))
+    return (gather(pieces[~fine]), pieces[fine]) if fine.any() else (area, pieces[fine])
 
 
 def _given(areas: list[Region], own: int, rims: Geometries) -> tuple[list[Region], Region]:
