@@ -47,8 +47,10 @@ def test_a_rim_between_two_goes_to_the_one_that_it_borders_on_most():
 @pytest.mark.parametrize("turn", [0.0, 1.3])
 def test_crumbs_between_the_chords_of_two_like_curves_go_however_short(turn):
     """They are a tenth of a millimetre long."""
-    fill = Point(0, 0).buffer(5, quad_segs=20)
-    ring = affinity.rotate(Point(0, 0).buffer(5, quad_segs=17), turn, origin=(0, 0)).difference(Point(0, 0).buffer(4))
+    fill = Point(0, 0).buffer(5, quad_segs=60)
+    ring = affinity.rotate(Point(0, 0).buffer(5, quad_segs=49), turn, origin=(0, 0)).difference(
+        Point(0, 0).buffer(4, quad_segs=49)
+    )
     around = box(-9, -9, 9, 9)
     drawn = visible_of_kinds([around, fill, ring], [0, 1, 0], 2)
     assert len(polygons(drawn[1])) > 20

@@ -59,7 +59,7 @@ def test_a_gap_is_as_long_as_its_walls_face_each_other(facing_mm, wide_mm):
 @pytest.mark.parametrize("ground", [BLUE, BLACK])
 def test_a_ring_flush_with_the_disc_below_it_has_its_trap_once(ground):
     """Between the chords of both dozens of crumbs of the disc were left, and each had a trap of its own."""
-    disc, flush = Point(10, 10).buffer(5, quad_segs=24), Point(10, 10).buffer(5, quad_segs=19)
-    ring = flush.difference(Point(10, 10).buffer(3.8, quad_segs=24))
+    disc, flush = Point(10, 10).buffer(5, quad_segs=60), Point(10, 10).buffer(5, quad_segs=49)
+    ring = flush.difference(Point(10, 10).buffer(3.8, quad_segs=60))
     yellow = stack_of((box(1, 1, 19, 19), ground), (disc, YELLOW), (ring, BLUE)).plates[2]
     assert yellow.area.area == pytest.approx(math.pi * (3.8 + Settings().trap_mm) ** 2, rel=0.005)
