@@ -2,10 +2,11 @@
 
 import pytest
 import shapely
-from shapely import MultiPolygon, Polygon, affinity, box
+from shapely import MultiPolygon, Point, Polygon, affinity, box
 
 from vectorsep.geometry import rims
 from vectorsep.geometry.boolean import HAIRLINE_MM
+from vectorsep.geometry.region import polygons
 from vectorsep.geometry.rims import WIDER_MM, without_rims
 from vectorsep.geometry.slivers import CORNER
 from vectorsep.geometry.tiles import Untiled
@@ -43,11 +44,27 @@ def test_a_rim_between_two_goes_to_the_one_that_it_borders_on_most():
     assert found[2].equals(above)
 
 
+@pytest.mark.parametrize("turn", [0.0, 1.3])
+def test_crumbs_between_the_chords_of_two_like_curves_go_however_short(turn):
+    """They are a tenth of a millimetre long."""
+    fill = Point(0, 0).buffer(5, quad_segs=60)
+    ring = affinity.rotate(Point(0, 0).buffer(5, quad_segs=49), turn, origin=(0, 0)).difference(
+        Point(0, 0).buffer(4, quad_segs=49)
+    )
+    around = box(-9, -9, 9, 9)
+    drawn = visible_of_kinds([around, fill, ring], [0, 1, 0], 2)
+    assert len(polygons(drawn[1])) > 20
+    (_, left), given = without_rims(drawn)
+    assert len(polygons(left)) == 1
+    assert given.area == pytest.approx(drawn[1].area - left.area, abs=OVERHANG_MM2)
+
+
 LINES = {
     "on cloth": (box(0, 0, 20, 0.01), box(0, 5, 9, 9)),
     "on cloth from an edge": (box(9, 7, 29, 7.01), box(0, 5, 9, 9)),
     "wider than a hairline": (box(0, 4.97, 9, 5), box(0, 5, 9, 9)),
-    "short": (box(0, 4.99, 0.15, 5), box(0, 5, 9, 9)),
+    "short, from what is wide": (box(9, 5, 20, 20).union(box(8.85, 4.99, 9, 5.01)), box(0, 5.01, 9, 9)),
+    "short, on cloth": (box(0, 4.0, 0.15, 4.01), box(0, 5, 9, 9)),
 }
 
 

@@ -958,6 +958,13 @@ def test_colour_without_white_is_told_from_a_quarter_of_all_on(side, told):
     assert len(short) == (told is not None) and all(message.startswith(told) for message in short)
 
 
+@pytest.mark.parametrize(("side", "told"), [(40.0, 0), (4.4, 1)])
+def test_what_a_highlight_is_bare_of_is_a_share_of_highlights_too(side, told):
+    """All around 40 mm of it a choke of 0.3 mm leaves 48 mm² bare: 3 % of all, but more than there is of the colour."""
+    shapes = (box(50, 50, 50 + side, 50 + side), WHITE), (box(52, 52, 53, 53), RED)
+    assert len(notices("white-short", *shapes, choke_mm=0.3, highlight_white=True)) == told
+
+
 @pytest.mark.parametrize(("choke_mm", "offered"), [(0.25, False), (0.4, True)])
 def test_no_choke_below_the_registration_is_advised_where_white_is_short(choke_mm, offered):
     """The check warns of white that such a choke shows; one down to the registration shows none."""

@@ -10,6 +10,8 @@ import shapely
 from shapely import LineString, MultiPoint, Point, Polygon, affinity, box
 
 from vectorsep.geometry import piecewise
+from vectorsep.geometry.boolean import HAIRLINE_MM
+from vectorsep.geometry.slivers import CORNER
 from vectorsep.inks import separate_inks
 from vectorsep.mesh import common_mesh
 from vectorsep.model import Artwork, Design, InkArea, PaintedShape, Place
@@ -122,7 +124,8 @@ def test_white_keeps_its_least_choke_but_beside_white_art(made):
 
 @pytest.mark.parametrize("seed", [84, 133, 177, 232, 247, 272])
 def test_no_trap_grows_where_ink_is_a_line_of_no_width(seed):
-    """Boxes and triangles of a turned grid, flush with each other: rounding leaves spikes and necks of a nanometre."""
+    """Boxes and triangles of a turned grid, flush with each other: rounding leaves spikes and necks of a nanometre. Of
+    a spike between two others, which goes to these, as much is left as a corner may reach, and a trap beside that."""
     rng = np.random.default_rng(seed)
     turn_deg, shapes = rng.uniform(0, 90), []
     for _ in range(16):
@@ -138,7 +141,8 @@ def test_no_trap_grows_where_ink_is_a_line_of_no_width(seed):
         sound_roles(design, settings).trapping, of_role(make_stack(design, settings), "colour"), strict=True
     ):
         wide = ink.area.buffer(-1e-4, quad_segs=2).buffer(1e-4 + settings.trap_mm + 0.01)
-        assert plate.area.difference(wide).difference(ink.area.buffer(1e-3)).area < 0.01
+        false = plate.area.difference(wide).difference(ink.area.buffer(1e-3))
+        assert false.area < CORNER * HAIRLINE_MM * settings.trap_mm
 
 
 @pytest.mark.parametrize("spike_mm", [0.5, 2.0])

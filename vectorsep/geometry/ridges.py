@@ -36,6 +36,8 @@ OPPOSITE = -0.5
 """Cosine from which the ways to two walls count as opposite."""
 OTHER_WALL_SHARE = 0.1
 """A wall opposite may be so much farther from a ridge than the nearer one: between bends, ridges are off the middle."""
+FAR_WALL_SHARE = 0.5
+"""A ridge that runs on beside one wall has ended where the one opposite is farther by more than this share."""
 UP_TO_WALL = 0.99
 """What is in sight of a wall sees so much of the way to it free."""
 SHORTEST_MM = 1e-9
@@ -171,7 +173,8 @@ def measured(area: Region, ridges: Ridges, least_mm: float) -> Ridges:
 
     Where a ridge is steep or may end, it is taken in short pieces and the distance to the area's edge is measured at
     their ends. Past a corner that juts in it does not change evenly; past a ridge's end it is less than the walls', or
-    far more where that lies in the open. A neck from which the distance rises at once on both sides is a point.
+    far more where that lies in the open, or no wall faces the nearest. A neck from which the distance rises at once on
+    both sides is a point.
     """
     smallest, largest = ridges.radius_mm.min(axis=1), ridges.radius_mm.max(axis=1)
     steep = (largest - smallest > LEVEL_MM) & (smallest < least_mm + DIP_MM)
@@ -186,6 +189,10 @@ def measured(area: Region, ridges: Ridges, least_mm: float) -> Ridges:
     nearer, farther = radius < (1 - NEAR_SHARE) * supposed, radius > (1 + NEAR_SHARE) * supposed
     # Nothing is held past the end of a ridge that is too narrow for it, wide as the place may be: it is the open.
     past_end = some.ending[owner] & (nearer | (farther & (supposed < least_mm)))
+    # Past the end of one of two walls it ran on along the other: gaps were told as longer by up to a wall's step.
+    beside_one = some.ending[owner] & ~past_end & (supposed < least_mm)
+    beside_one[beside_one] = ~_amid(area, points[beside_one], foot[beside_one], FAR_WALL_SHARE)
+    past_end |= beside_one
     first = np.flatnonzero((share < 1) & ~past_end & ~np.roll(past_end, -1))
     pair = np.stack([first, first + 1], axis=1)
     known = put_together([ridges.where(~unsure), Ridges(points[pair], radius[pair], some.ending[owner[first]])])
@@ -257,10 +264,11 @@ def _ways(starts: Complex, ends: Complex) -> Geometries:
     return edge_lines(np.stack([ways.real, ways.imag], axis=2))
 
 
-def _amid(wall: Region, points: Complex, feet: Complex) -> Flags:
-    """Which points have the same region on the other side as well, hardly farther than their nearest point of it."""
+def _amid(wall: Region, points: Complex, feet: Complex, share: float = OTHER_WALL_SHARE) -> Flags:
+    """Which points have the same region on the other side as well, farther than their nearest point of it by no more
+    than such a share."""
     edges, at, to_foot = _edges(wall), as_points(points), feet - points
-    point, edge = edges.query(at, predicate="dwithin", distance=(1 + OTHER_WALL_SHARE) * np.abs(to_foot))
+    point, edge = edges.query(at, predicate="dwithin", distance=(1 + share) * np.abs(to_foot))
     there = _nearest_on(edges.geometries[edge], at[point]) - points[point]
     along = (there * to_foot[point].conj()).real
     amid = np.zeros(len(points), dtype=bool)

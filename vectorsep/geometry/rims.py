@@ -1,4 +1,4 @@
-"""Rims: long strips of an area, narrower than a hairline, that peep out between or beside other areas by a rounding."""
+"""Rims: strips of an area, narrower than a hairline, that peep out between or beside other areas by a rounding."""
 
 from __future__ import annotations
 
@@ -11,6 +11,7 @@ from vectorsep.geometry.arrays import Geometries, Indices
 from vectorsep.geometry.boolean import HAIRLINE_MM, joined_coverage
 from vectorsep.geometry.borders import NOBODY, borders_of
 from vectorsep.geometry.measure import no_shorter
+from vectorsep.geometry.offset import inset_each
 from vectorsep.geometry.region import EMPTY, GRID_MM, gather, polygons
 from vectorsep.geometry.slivers import slivers_of
 from vectorsep.geometry.tiles import Untiled
@@ -18,7 +19,7 @@ from vectorsep.geometry.visible import DUST_MM, visible_of_kinds
 from vectorsep.model import Region
 
 SHORTEST_MM = 0.2
-"""Shorter strips are the tips of what is pointed, as a rule."""
+"""Shorter strips that hang on what is wide are the tips of what is pointed, as a rule."""
 WIDER_MM = (GRID_MM / 10, GRID_MM / 5, GRID_MM / 2)
 """How much wider rims are painted: where the engine fails by chance with one of these, the next one mostly passes."""
 BESIDE = 0.4
@@ -31,11 +32,21 @@ def without_rims(areas: Sequence[Region]) -> tuple[list[Region], Region]:
     each area that no rim lies at."""
     left, given = list(areas), []
     for own in range(len(left)):
-        rims = polygons(no_shorter(slivers_of(left[own], HAIRLINE_MM), SHORTEST_MM))
+        body, fine = _fine_parted(left[own])
+        rims = [*polygons(no_shorter(slivers_of(body, HAIRLINE_MM), SHORTEST_MM)), *fine]
         if rims:
             left, taken = _given(left, own, np.array(rims, dtype=object))
             given.append(taken)
     return left, gather(given)
+
+
+def _fine_parted(area: Region) -> tuple[Region, Geometries]:
+    """The pieces of an area that are somewhere as wide as a hairline, and the others. Of two curves that run along each
+    other, by their own chords each, dozens are left of a tenth of a millimetre, and a trap would grow from each."""
+    pieces: Geometries = np.array(polygons(area), dtype=object)
+    fine = 2 * shapely.area(pieces) < HAIRLINE_MM * shapely.length(pieces)
+    fine[fine] = shapely.is_empty(inset_each(pieces[fine], HAIRLINE_MM / 2))
+    return (gather(pieces[~fine]), pieces[fine]) if fine.any() else (area, pieces[fine])
 
 
 def _given(areas: list[Region], own: int, rims: Geometries) -> tuple[list[Region], Region]:
@@ -46,7 +57,7 @@ def _given(areas: list[Region], own: int, rims: Geometries) -> tuple[list[Region
     parts = _cut_off(pieces[met], kind[met], own, rims, count)
     if parts is None:
         return areas, EMPTY
-    host = _hosts(parts, own, count, rims)
+    host = _hosts(parts, own, count)
     if (host == own).any():  # lines that stay are none to cut off and put on again
         return _given(areas, own, rims[host != own]) if (host != own).any() else (areas, EMPTY)
     whose, changed = np.append(np.arange(count), host), areas.copy()
@@ -75,17 +86,14 @@ def _cut_off(pieces: Geometries, kind: Indices, own: int, rims: Geometries, coun
     return None
 
 
-def _hosts(parts: Sequence[Region], own: int, count: int, rims: Geometries) -> Indices:
+def _hosts(parts: Sequence[Region], own: int, count: int) -> Indices:
     """Which area each rim goes to; rims are the parts after so many, and stay what they are where they lie on cloth.
 
-    Of one as fine as dust nothing is left to go to anybody: the cut has given it to its neighbours. Finer ones than
-    rims are painted wider are the engine's rounding, and stay: nothing is changed for their sake.
+    Of one as fine as dust nothing is left to go to anybody: the cut has given it to its neighbours.
     """
     borders = borders_of(parts)
     outline_mm = np.bincount(borders.owner, borders.length_mm, len(parts))[count:]
-    border_mm = borders.shared_mm(count, len(rims))
+    border_mm = borders.shared_mm(count, len(parts) - count)
     border_mm[:, own] = 0.0
     beside = border_mm.sum(axis=1) >= BESIDE * outline_mm
-    is_rounding = 2 * shapely.area(rims) < WIDER_MM[0] * shapely.length(rims)
-    gone = np.where(is_rounding, own, NOBODY)
-    return np.where(outline_mm > 0, np.where(beside, border_mm.argmax(axis=1), own), gone)
+    return np.where(outline_mm > 0, np.where(beside, border_mm.argmax(axis=1), own), NOBODY)

@@ -271,10 +271,9 @@ def _never_meeting(roles: Roles, settings: Settings) -> Iterator[Notice]:
 
 
 def _white_cover(roles: Roles, white: WhiteShape, settings: Settings) -> Iterator[Notice]:
-    colour_mm2 = sum(ink.area.area for ink in roles.colours)
-    if not settings.white_under_colours or colour_mm2 == 0:
+    if not settings.white_under_colours or not roles.colours:
         return
-    share = white.bare_mm2 / colour_mm2
+    share = white.bare_mm2 / sum(ink.area.area for ink in roles.trapping)  # what it is bare of has highlights among it
     if share >= MUCH_BARE:
         down_to = f", and so does a white.choke down to the registration's {format_mm(settings.registration_mm)}"
         message = (
