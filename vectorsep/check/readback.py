@@ -112,10 +112,18 @@ def _paint_findings(shapes: tuple[PaintedShape, ...], painted: list[Region], ink
 
 
 def _margin_findings(astray: list[Region], ink: str) -> Iterator[Finding]:
-    for area in astray:
-        if _is_thick(area):
-            message = f"{format_mm2(area.area)} of ink lies in the margin and would print on cloth: remove it"
-            yield Finding("ink-in-margin", "unsafe", ink, message, inner_point(area))
+    """At most one finding: a drawing program that breaks paths apart fills every letter of a film's own."""
+    thick = [area for area in astray if _is_thick(area)]
+    if not thick:
+        return
+    size = format_mm2(sum(area.area for area in thick))
+    message = f"{size} of ink lies in the margin and would print on cloth: remove it"
+    if len(thick) > 1:
+        message = (
+            f"{size} of ink in {len(thick)} pieces lies in the margin and would print on cloth, the largest here: "
+            "remove it, or put the film's own lettering and marks back"
+        )
+    yield Finding("ink-in-margin", "unsafe", ink, message, inner_point(max(thick, key=lambda area: area.area)))
 
 
 @remembered_for(MARKS_OF_A_JOB)
