@@ -902,6 +902,14 @@ def test_a_paper_struck_from_the_report_is_one_too_many(folder, capsys):
     assert_told(unsafe, PAPERS[0], "not in the report", None, None)
 
 
+def test_ink_that_was_made_white_is_told_to_be_made_black_again(folder, capsys):
+    edit(folder, RED, '(<g[^>]*)fill="#000000"', r'\1fill="#ffffff"')
+    draw(folder, RED, '<rect x="26" y="26" width="1" height="1" fill="#ffffff"/>')
+    (line,) = [line for line in check(folder, capsys)[1] if "#ffffff" in line]
+    assert "1 more are painted #ffffff, not solid black: remove them, and cut out what they cover, or make" in line
+    assert line.endswith("make them #000000 if they are this film's own ink")
+
+
 TOLERANCES = {
     # case: the job's press and distances, what both commands say
     "none": ("[press]\nregistration=0\n[colour]\nclearance=0.25\n[white]\nmin_choke=0.25", "unsafe"),

@@ -105,8 +105,10 @@ def _paint_findings(shapes: tuple[PaintedShape, ...], painted: list[Region], ink
     for paint in sorted(set(paints) - {(SOLID, 1.0)}):
         first, count = paints.index(paint), paints.count(paint)
         what = f"{shapes[first].place} is" if count == 1 else f"{shapes[first].place} and {count - 1} more are"
-        # a page painted white by a drawing program, made black, would print all over
-        remedy = "remove it, and cut out what it covers" if paint[0] == CLEAR else f"make it {SOLID} or remove it"
+        it, covers, is_own = ("it", "it covers", "it is") if count == 1 else ("them", "they cover", "they are")
+        remedy = f"make {it} {SOLID} or remove {it}"
+        if paint[0] == CLEAR:  # a page painted white by a drawing program, made black, would print all over
+            remedy = f"remove {it}, and cut out what {covers}, or make {it} {SOLID} if {is_own} this film's own ink"
         message = f"{what} painted {paint[0]}, not solid black: {remedy}"
         yield Finding("not-solid", "unsafe", ink, message, inner_point(painted[first]))
 
