@@ -23,8 +23,10 @@ Source: TypeAlias = str | PathLike[str] | bytes
 FILM_NAME = re.compile(r"\d")
 """Films, and no other file of a folder, are named by their place in the print order first."""
 PAPER_SUFFIX = ".pdf"
-BURNT_SUFFIXES = (".svg", ".svgz", PAPER_SUFFIX)
+BURNT_SUFFIXES = (".svg", ".svgz", PAPER_SUFFIX, ".ai", ".eps", ".epsf", ".ps", ".tif", ".tiff")
 """Endings, in any case, of files that somebody may burn."""
+PICTURE_SUFFIXES = (".bmp", ".gif", ".jpeg", ".jpg", ".png", ".webp")
+"""Endings, in any case, of pictures, which may show cloth or a test print: burnt only if named after film or paper."""
 _DECLARATION = re.compile(r"\ufeff?<\?xml\s[^>]*\?>")
 """The declaration that an XML text may begin with, in which it may name an encoding (XML 1.0, 2.8)."""
 
@@ -142,5 +144,13 @@ def _readable(folder: Path, names: Iterable[str]) -> dict[str, bytes]:
 def _unlisted(manifest: Manifest, there: Iterable[str]) -> tuple[str, ...]:
     """What could be burnt and the report does not know, or what is named like a film and is no plate in it."""
     plates = {entry.file for entry in manifest.plates}
-    burnt = [name for name in there if name.lower().endswith(BURNT_SUFFIXES) and name not in plates]
+    papers = (name for name in manifest.files if name.endswith(PAPER_SUFFIX))
+    pictured = re.compile("|".join(rf"{re.escape(Path(name).stem)}(?![a-z0-9])" for name in (*plates, *papers)), re.I)
+    burnt = [name for name in there if _may_be_burnt(name, pictured) and name not in plates]
     return tuple(sorted(name for name in burnt if name not in manifest.files or FILM_NAME.match(name)))
+
+
+def _may_be_burnt(name: str, pictured: re.Pattern[str]) -> bool:
+    """By a file's name: by its format, or for a picture, of a format that any photograph has, by what it shows."""
+    ending = name.lower()
+    return ending.endswith(BURNT_SUFFIXES) or (ending.endswith(PICTURE_SUFFIXES) and pictured.match(name) is not None)

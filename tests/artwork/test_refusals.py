@@ -655,3 +655,40 @@ def test_things_in_one_line_are_counted_as_many_as_they_are(between):
 def test_one_thing_that_is_used_twice_is_one():
     with pytest.raises(ArtworkError, match="holds 1 thing that"):
         read_artwork(drawing(f'<defs><g id="a">{TINT}</g></defs><use href="#a"/><use href="#a" x="20"/>'))
+
+
+ALL_IN_A_TINT = {
+    # what stands in the tint: the reasons that are told of it, beside the tint itself
+    "a tint of its own, as LibreOffice writes one twice": ('<rect width="9" height="9" fill-opacity=".6"/>', ["60 %"]),
+    "a picture": ('<image href="a.png" width="9" height="9"/>', ["a pixel picture"]),
+    "both": (f'{TINT}<image href="a.png" width="9" height="9"/>', ["50 %", "a pixel picture"]),
+    "nothing of it on the page": ('<image href="a.png" x="999" width="9" height="9"/>', []),
+}
+
+
+@pytest.mark.parametrize(("inside", "told"), ALL_IN_A_TINT.values(), ids=ALL_IN_A_TINT)
+def test_a_tint_is_told_with_all_that_is_refused_in_it(inside, told):
+    plain = '<rect x="20" width="9" height="9"/>'
+    reasons = [offence.reason for offence in offences_of(f'{plain}<g opacity=".7">{inside}</g>')]
+    assert len(reasons) == len(told) + bool(told)
+    assert all(reason.startswith(start) for reason, start in zip(reasons, [*told, "70 %"], strict=False))
+
+
+def test_a_shape_is_told_of_its_paint_and_its_own_opacity_at_once():
+    blend = '<linearGradient id="g"><stop stop-color="red"/><stop offset="1"/></linearGradient>'
+    first, second = offences_of(f'{blend}<rect width="9" height="9" fill="url(#g)" opacity=".7"/>')
+    assert "its fill is a gradient" in first.reason and second.reason.startswith("70 %")
+
+
+def test_what_is_left_out_of_a_tint_is_told_without_the_tint():
+    art = read_artwork(drawing(f'<g opacity=".7">{TINT}</g><circle r="9"/>'), ReadOptions(skip_unprintable=True))
+    (left_out,) = (notice.message for notice in art.notices if notice.code == "left-out")
+    assert "<rect>" in left_out
+
+
+def offences_of(body):
+    try:
+        read_artwork(drawing(body))
+    except ArtworkError as refusal:
+        return refusal.offences
+    return ()

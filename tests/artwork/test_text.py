@@ -180,3 +180,16 @@ def test_text_behind_unseen_text_of_unknown_width_is_refused(squares):
         with pytest.raises(ArtworkError, match="behind unseen text"):
             shapes_of(text.format(unseen, ""), fonts={"Squares": squares})
         assert shapes_of(text.format(unseen, 'x="30"'), fonts={"Squares": squares})
+
+
+def test_of_many_families_those_are_named_whole_that_fit_a_line():
+    families = [f"Harbour Sans {word}" for word in ("One", "Two", "Three", "Four", "Five", "Six")]
+    told = {
+        ", ".join(families): "text in Harbour Sans One, Harbour Sans Two, Harbour Sans Three or 3 others is no shape",
+        f"{'Q' * 70}, serif": f"text in {'Q' * 60} or 1 other is no shape",
+        "Harbour Sans One, serif": "text in Harbour Sans One, serif is no shape",
+    }
+    for asked, words in told.items():
+        with pytest.raises(ArtworkError) as caught:
+            read_artwork(drawing(f'<text font-family="{asked}" y="9">a</text>'))
+        assert f": {words}: " in str(caught.value)

@@ -134,3 +134,19 @@ def test_what_is_thicker_than_any_mark_in_a_margin_is_ink_astray(wide_mm, told):
     made = Film("red.svg", plate("colour", square(1), "red"), svg.encode())
     read = read_back(made, read_artwork(made.svg, ReadOptions(as_film=True)), sheet)
     assert [(finding.code, finding.severity) for finding in read.findings] == [("ink-in-margin", "unsafe")] * told
+
+
+def test_all_ink_in_a_margin_is_told_once_at_its_largest_piece():
+    """A drawing program that breaks paths apart fills all lettering: 180 pieces, which were told line by line."""
+    sheet = Sheet(20.0, 20.0, 0.0, 10.0, 10.0)
+    pieces = "".join(f'<rect x="-18" y="{-18 + 8 * i}" width="{1 + i}" height="5"/>' for i in range(4))
+    astray = f'<rect x="-6" y="-6" width="12" height="12"/>{pieces}'
+    svg = f'<svg xmlns="http://www.w3.org/2000/svg" width="40mm" height="40mm" viewBox="-20 -20 40 40">{astray}</svg>'
+    made = Film("red.svg", plate("colour", square(1), "red"), svg.encode())
+    (finding,) = read_back(made, read_artwork(made.svg, ReadOptions(as_film=True)), sheet).findings
+    assert finding.message == (
+        "50 mm² of ink in 4 pieces lies in the margin and would print on cloth, the largest here: remove it, or put "
+        "the film's own lettering and marks back"
+    )
+    x, y = finding.at_mm
+    assert -8 < x < -4 and 16 < y < 21  # the design's corner lies 10 mm in from the film's

@@ -872,11 +872,42 @@ def test_a_paper_too_many_is_unsafe(folder, capsys, stray):
     assert_told(unsafe, stray, "not in the report", None, None)
 
 
+@pytest.mark.parametrize(
+    "stray", ["White.eps", "burn.PS", "films.ai", "mist.tif", "02-white.png", "separations-1.JPG", "02-White 600.bmp"]
+)
+def test_a_film_exported_beside_the_films_is_one_too_many(folder, capsys, stray):
+    (folder / stray).write_bytes(b"%!PS-Adobe-3.0 EPSF-3.0")
+    code, unsafe, _ = check(folder, capsys)
+    assert (code, len(unsafe)) == (1, 1)
+    assert_told(unsafe, stray, "not in the report, so it was not checked; move it away", None, None)
+
+
+@pytest.mark.parametrize("beside", ["20261130.jpg", "garment.png", "notes.txt", "filmstrip.png", "art.xcf"])
+def test_pictures_beside_the_films_that_are_named_like_none_do_no_harm(folder, capsys, beside):
+    (folder / beside).write_bytes(b"of a test print")
+    assert check(folder, capsys)[:2] == (0, [])
+
+
+def test_a_paper_under_the_name_of_another_format_is_renamed(folder, capsys):
+    (folder / PAPERS[0]).rename(folder / "films.ai")
+    code, unsafe, _ = check(folder, capsys)
+    assert (code, len(unsafe)) == (1, 1)
+    assert_told(unsafe, PAPERS[0], "under the name films.ai: name it films.pdf again", None, None)
+
+
 def test_a_paper_struck_from_the_report_is_one_too_many(folder, capsys):
     change_report(folder, lambda report: report["files"].pop(PAPERS[0]))
     code, unsafe, _ = check(folder, capsys)
     assert (code, len(unsafe)) == (1, 1)
     assert_told(unsafe, PAPERS[0], "not in the report", None, None)
+
+
+def test_ink_that_was_made_white_is_told_to_be_made_black_again(folder, capsys):
+    edit(folder, RED, '(<g[^>]*)fill="#000000"', r'\1fill="#ffffff"')
+    draw(folder, RED, '<rect x="26" y="26" width="1" height="1" fill="#ffffff"/>')
+    (line,) = [line for line in check(folder, capsys)[1] if "#ffffff" in line]
+    assert "1 more are painted #ffffff, not solid black: remove them, and cut out what they cover, or make" in line
+    assert line.endswith("make them #000000 if they are this film's own ink")
 
 
 TOLERANCES = {

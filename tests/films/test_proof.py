@@ -74,3 +74,10 @@ def test_no_seam_shows_around_colour_that_lies_on_white():
     assert across[0] == "#ffffff"
     assert across[-1] == YELLOW
     assert min(int(hex_[1:3], 16) for hex_ in across) >= int(YELLOW[1:3], 16) - 1
+
+
+def test_clips_stand_on_groups():
+    """LibreOffice 7.4 (seen) passes over the clip path of a `use`, and showed no dull rim around any colour."""
+    clipped = lxml.etree.fromstring(proof_of()).xpath("//*[@clip-path]")
+    assert [element.get("clip-path") for element in clipped] == ["url(#off-white)", "url(#on-white)"]
+    assert {lxml.etree.QName(element).localname for element in clipped} == {"g"}

@@ -250,3 +250,12 @@ def test_art_of_which_all_is_left_out_says_what_it_was():
     with pytest.raises(ArtworkError, match="nothing of the artwork is left to print") as caught:
         separate_inks(dataclasses.replace(art(), notices=(told, left_out)), Settings())
     assert str(caught.value).splitlines()[1:] == [f"  {left_out.message}"]
+
+
+def test_art_that_nothing_is_seen_of_says_what_was_passed_over():
+    unknown = Notice("unknown-element", "<pageSet> at line 2 is no element that SVG draws, and paints nothing")
+    off_page = Notice("off-page", "off the page, and not printed: <rect> at line 4", "warning")
+    told = Notice("size-unconfirmed", "a pixel counts 1/96 inch", "warning")
+    with pytest.raises(ArtworkError, match="paints nothing that shows on its page") as caught:
+        separate_inks(dataclasses.replace(art(), notices=(told, unknown, off_page)), Settings())
+    assert str(caught.value).splitlines()[1:] == [f"  {unknown.message}", f"  {off_page.message}"]

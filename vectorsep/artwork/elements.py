@@ -127,7 +127,12 @@ class ElementWalk(Walk):
             self._refuse_uneven_cut(element, style, context)
         cuts = (clip_of(self, element, style, context), mask_of(self, element, style, context))
         inner = replace(context, clips=(*context.clips, *(cut for cut in cuts if cut is not None)))
-        nodes = draw_in_sight(self, element, style, inner, draw)
+        before = self.report.count
+        try:
+            nodes = draw_in_sight(self, element, style, inner, draw)
+        finally:
+            if self.report.count > before:  # else a tint of which all is refused would be told the next time only
+                self._tell_tint(element, opacity)
         if opacity >= OPAQUE or not nodes:
             return nodes
         if taken_for_full(opacity, self.options):
@@ -153,11 +158,15 @@ class ElementWalk(Walk):
         told at once; nothing where it is left out as a whole."""
         if self.options.skip_unprintable:
             return
-        opacity = style.share("opacity")
-        is_tint = opacity < OPAQUE and not taken_for_full(opacity, self.options)
-        if is_tint and not self.options.mixes_tints:
-            self.report.refuse(element, *tint_refused(opacity))
+        self._tell_tint(element, style.share("opacity"))
         draw_in_sight(self, element, style, context, draw)
+
+    def _tell_tint(self, element: Element, opacity: float) -> None:
+        """Put an element's own opacity on the list, where it is one that flat ink cannot print, to be mended with what
+        is refused in it."""
+        is_tint = opacity < OPAQUE and not taken_for_full(opacity, self.options)
+        if is_tint and not (self.options.mixes_tints or self.options.skip_unprintable):
+            self.report.refuse(element, *tint_refused(opacity))
 
     def _refuse_uneven_cut(self, element: Element, style: Style, context: Context) -> None:
         """Refuse a clip or mask on an element that moves its content: programs differ on whether it moves as well."""

@@ -38,6 +38,7 @@ from vectorsep.geometry.affine import Affine
 from vectorsep.geometry.curves import Outline
 from vectorsep.model import Notice
 from vectorsep.settings import ReadOptions
+from vectorsep.units import counted
 
 _PLAIN: dict[str, tuple[str, ...]] = {
     "alignment-baseline": ("auto", "baseline", "alphabetic"),
@@ -71,6 +72,8 @@ _PLAIN: dict[str, tuple[str, ...]] = {
 _KEEPING_SPACE = ("pre", "pre-wrap", "break-spaces")
 _UNREAD_ATTRIBUTES = ("rotate", "textLength")
 _ADVICE = "convert it to outlines"
+LONGEST_FAMILIES = 60
+"""Characters of the families asked for that are told."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -250,8 +253,7 @@ def _shape(run: _Run, options: ReadOptions, report: Report) -> Shaped:
     if data is None:
         if run.context.measuring or _is_unseen(run, options):
             return UNKNOWN_GLYPHS
-        wanted = run.style["font-family"].strip() or "no family"
-        reason = f"text in {wanted[:60]} is no shape: {_ADVICE}"
+        reason = f"text in {_families_told(run.style)} is no shape: {_ADVICE}"
         report.leave_out(run.element, reason, BY_FONT)
     try:
         shaped = shaped_letters(run.text, data, run.context.frame.font_size)
@@ -263,6 +265,18 @@ def _shape(run: _Run, options: ReadOptions, report: Report) -> Shaped:
         message = f"{place}: its text asks for {asked} of {family}, and prints as the font file given for that has it"
         report.tell(Notice("font-unlike", message, "warning"))
     return shaped
+
+
+def _families_told(style: Style) -> str:
+    """The families that a style asks for; of a long list, as exports of plots have it, the first ones, each whole."""
+    families = [family.strip() for family in style["font-family"].split(",")]
+    told = families[0][:LONGEST_FAMILIES] or "no family"
+    for count, family in enumerate(families[1:], start=1):
+        if len(told) + len(family) > LONGEST_FAMILIES:
+            others = len(families) - count
+            return f"{told} or {counted(others, 'other')}"
+        told = f"{told}, {family}"
+    return told
 
 
 def _is_unseen(run: _Run, options: ReadOptions) -> bool:

@@ -105,17 +105,27 @@ def _paint_findings(shapes: tuple[PaintedShape, ...], painted: list[Region], ink
     for paint in sorted(set(paints) - {(SOLID, 1.0)}):
         first, count = paints.index(paint), paints.count(paint)
         what = f"{shapes[first].place} is" if count == 1 else f"{shapes[first].place} and {count - 1} more are"
-        # a page painted white by a drawing program, made black, would print all over
-        remedy = "remove it, and cut out what it covers" if paint[0] == CLEAR else f"make it {SOLID} or remove it"
+        it, covers, is_own = ("it", "it covers", "it is") if count == 1 else ("them", "they cover", "they are")
+        remedy = f"make {it} {SOLID} or remove {it}"
+        if paint[0] == CLEAR:  # a page painted white by a drawing program, made black, would print all over
+            remedy = f"remove {it}, and cut out what {covers}, or make {it} {SOLID} if {is_own} this film's own ink"
         message = f"{what} painted {paint[0]}, not solid black: {remedy}"
         yield Finding("not-solid", "unsafe", ink, message, inner_point(painted[first]))
 
 
 def _margin_findings(astray: list[Region], ink: str) -> Iterator[Finding]:
-    for area in astray:
-        if _is_thick(area):
-            message = f"{format_mm2(area.area)} of ink lies in the margin and would print on cloth: remove it"
-            yield Finding("ink-in-margin", "unsafe", ink, message, inner_point(area))
+    """At most one finding: a drawing program that breaks paths apart fills every letter of a film's own."""
+    thick = [area for area in astray if _is_thick(area)]
+    if not thick:
+        return
+    size = format_mm2(sum(area.area for area in thick))
+    message = f"{size} of ink lies in the margin and would print on cloth: remove it"
+    if len(thick) > 1:
+        message = (
+            f"{size} of ink in {len(thick)} pieces lies in the margin and would print on cloth, the largest here: "
+            "remove it, or put the film's own lettering and marks back"
+        )
+    yield Finding("ink-in-margin", "unsafe", ink, message, inner_point(max(thick, key=lambda area: area.area)))
 
 
 @remembered_for(MARKS_OF_A_JOB)

@@ -68,8 +68,10 @@ def _layer(drawing: svgwrite.Drawing, order: int, film: Film, bare_hex: str) -> 
     if bare_hex == film.plate.hex:
         layer.add(drawing.use(f"#plate-{order}", fill=bare_hex))
     else:
-        layer.add(drawing.use(f"#plate-{order}", fill=bare_hex, clip_path=f"url(#{OFF_WHITE})"))
-        layer.add(drawing.use(f"#plate-{order}", fill=film.plate.hex, clip_path=f"url(#{ON_WHITE})"))
+        for name, hex_ in ((OFF_WHITE, bare_hex), (ON_WHITE, film.plate.hex)):
+            cut = drawing.g(clip_path=f"url(#{name})")  # a group, since some programs clip no `use`
+            cut.add(drawing.use(f"#plate-{order}", fill=hex_))
+            layer.add(cut)
     return layer
 
 

@@ -22,6 +22,9 @@ from vectorsep.settings import Settings
 LOST_MM2 = 1e-6
 """What rounding may take of a colour: a square of one micrometre. Closing hairlines only ever adds to it."""
 
+PASSED_OVER = frozenset({"hidden-page", "off-page", "unknown-element"})
+"""Notices of what a drawing holds and does not show."""
+
 
 def separate_inks(artwork: Artwork, settings: Settings) -> Design:
     """Turn painted shapes into ink areas.
@@ -59,7 +62,10 @@ def _why_nothing_prints(artwork: Artwork) -> str:
     left_out = [notice.message for notice in artwork.notices if notice.code == "left-out"]
     if left_out:
         return "\n  ".join(["nothing of the artwork is left to print: mend the drawing", *left_out])
-    return "the artwork paints nothing that shows on its page: check its viewBox, fills and size"
+    passed_over = [notice.message for notice in artwork.notices if notice.code in PASSED_OVER]
+    return "\n  ".join(
+        ["the artwork paints nothing that shows on its page: check its viewBox, fills and size", *passed_over]
+    )
 
 
 def visible_areas(artwork: Artwork) -> dict[str, Region]:
