@@ -5,7 +5,7 @@ import math
 import re
 
 import pytest
-from shapely import Point, box
+from shapely import Point, affinity, box
 
 from vectorsep.inks import separate_inks
 from vectorsep.model import Artwork, PaintedShape, Place
@@ -63,3 +63,16 @@ def test_a_ring_flush_with_the_disc_below_it_has_its_trap_once(ground):
     ring = flush.difference(Point(10, 10).buffer(3.8, quad_segs=60))
     yellow = stack_of((box(1, 1, 19, 19), ground), (disc, YELLOW), (ring, BLUE)).plates[2]
     assert yellow.area.area == pytest.approx(math.pi * (3.8 + Settings().trap_mm) ** 2, rel=0.005)
+
+
+@pytest.mark.parametrize("hexes", [(RED, RED), (RED, BLUE)])
+@pytest.mark.parametrize("turn_deg", range(0, 90, 3))
+def test_unlike_tiles_have_white_across_their_common_edge_however_they_are_turned(hexes, turn_deg):
+    """The corner of the shorter one lies on the edge of the longer, by a last bit beside it as a rule: a gap without
+    area, open to the cloth, stayed between the two, and white was choked on both sides of it."""
+    tiles = box(8, 8, 12, 14), box(2, 8, 8, 16)
+    shapes = [(affinity.rotate(tile, turn_deg, origin=(10, 10)), hex_) for tile, hex_ in zip(tiles, hexes, strict=True)]
+    areas = [plate.area for plate in stack_of(*shapes).plates if plate.role == "white"]
+    choke_mm = Settings().choke_mm
+    inside = box(2, 8, 8, 16).union(box(7, 8, 12, 14)).buffer(-choke_mm, join_style="mitre")
+    assert [area.area for area in areas] == [pytest.approx(inside.area, abs=0.06)]  # the inner corner is round
