@@ -59,6 +59,10 @@ def joined(inks):
     return shapely.union_all([ink.area for ink in inks])
 
 
+def joined_plates(plates):
+    return shapely.union_all([plate.area for plate in plates])
+
+
 def clear(region):
     """What of a region is more than an edge."""
     return round(region.buffer(-EDGE_MM).area, 6)
@@ -166,3 +170,11 @@ def test_white_shaped_in_halves_is_the_white_of_the_whole(made, monkeypatch):
         clear(plate.area.symmetric_difference(whole.area))
         for plate, whole in zip(halved, of_role(stack, "white"), strict=True)
     ] == [0.0] * len(halved)
+
+
+def test_no_place_without_white_lies_on_white(made):
+    """Cores beside a line too thin for one may cover it, and so does white art."""
+    _, _, _, stack = made
+    white = joined_plates(of_role(stack, "white"))
+    told = [notice.at_mm for notice in stack.notices if notice.code == "no-white"]
+    assert [at_mm for at_mm in told if white.contains(Point(at_mm))] == []

@@ -15,7 +15,7 @@ from vectorsep.geometry.measure import Strip, edge_outside
 from vectorsep.geometry.near import stretches
 from vectorsep.geometry.offset import grow, grow_lines, inset
 from vectorsep.geometry.piecewise import in_halves
-from vectorsep.geometry.region import EMPTY, GRID_MM, gather, one_on_grid, shared_out, touching
+from vectorsep.geometry.region import EMPTY, GRID_MM, one_on_grid, shared_out, touching
 from vectorsep.geometry.ridges import Ridges, put_together
 from vectorsep.model import Region
 from vectorsep.plates.roles import Roles
@@ -27,22 +27,21 @@ from vectorsep.threads import together
 
 @dataclass(frozen=True, slots=True)
 class WhiteShape:
-    """What the white covers, how much colour has none in all, and the ridges of what is too thin for any: art that is
-    white among it, which prints at full size."""
+    """What the white covers, how much colour has none in all, and the ridges of what is too thin for a core: among it
+    art that is white, which prints at full size, and what cores near by cover."""
 
     area: Region
     bare_mm2: float
     thin: Ridges
-    white_art: Region
 
     def bare_lines(self) -> tuple[Strip, ...]:
         """The thin lines of colour that get no white."""
-        return _outside(self.white_art, self.thin)
+        return _outside(self.area, self.thin)
 
 
 @remembered
-def _outside(white_art: Region, thin: Ridges) -> tuple[Strip, ...]:
-    return thin.where(~thin.inside(white_art)).strips()
+def _outside(white: Region, thin: Ridges) -> tuple[Strip, ...]:
+    return thin.where(~thin.inside(white)).strips()
 
 
 @dataclass(frozen=True, slots=True)
@@ -89,7 +88,6 @@ def _put_together(shapes: tuple[WhiteShape, ...]) -> WhiteShape:
         one_on_grid(shape.area for shape in shapes),
         sum(shape.bare_mm2 for shape in shapes),
         put_together([shape.thin for shape in shapes]),
-        gather([shape.white_art for shape in shapes]),
     )
 
 
@@ -99,7 +97,7 @@ def _shaped(ground: _Ground, choke: _Choke) -> WhiteShape:
     standing = not_inside(_standing(choked.kept, ground.white_art), choked.plain)
     white = union([choked.plain, standing, _beside_white_art(ground, choke.depth_mm)])
     white = without_lone_spots(white, ground.carried, choked.lost, choke.line_mm, choke.depth_mm, ground.white_art)
-    return WhiteShape(finished(white), ground.carried.area - white.area, choked.lost, ground.white_art)
+    return WhiteShape(finished(white), ground.carried.area - white.area, choked.lost)
 
 
 @remembered
