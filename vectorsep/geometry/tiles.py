@@ -225,8 +225,9 @@ def _seen_edges(cover: Cover, noise_mm: float) -> Corners:
     """The ends of all edges that can be seen, each edge once."""
     seen = _ends(cover.corners, cover.seen_edges())
     if noise_mm > 0:
-        seen = _through_corners(replace(seen, points=_without_noise(seen.points, noise_mm)), noise_mm)
-    return _ends(seen, seen.leads_on & ~_repeated(seen))
+        seen = replace(seen, points=_without_noise(seen.points, noise_mm))
+    seen = _ends(seen, seen.leads_on & ~_repeated(seen))
+    return _through_corners(seen, noise_mm) if noise_mm > 0 else seen
 
 
 def _ends(corners: Corners, edges: Flags) -> Corners:
@@ -251,25 +252,40 @@ def _without_noise(points: Floats, noise_mm: float) -> Floats:
 
 
 def _through_corners(corners: Corners, noise_mm: float) -> Corners:
-    """Edges that pass a corner by noise alone lead through it. Where one shape's corner lies on another's edge, as in a
-    row of unlike tiles that is turned, a gap of a last bit would stay between them, open to the cloth: no overlay finds
-    what has no area."""
+    """Edges that pass a corner by noise alone, and run along one that ends there, lead through it. Where one shape's
+    corner lies on another's edge, as in a row of unlike tiles that is turned, a gap of a last bit would stay between
+    them, open to the cloth: no overlay finds what has no area."""
     first = np.flatnonzero(corners.leads_on)
+    first = first[_along_others(corners.points[first], corners.points[first + 1])]
     start, end = corners.points[first], corners.points[first + 1]
-    tree = shapely.STRtree(edge_lines(np.stack([start, end], axis=1)))
-    corner, edge = tree.query(shapely.points(corners.points), predicate="dwithin", distance=noise_mm)
-    met = corners.points[corner]
-    between = (met != start[edge]).any(axis=1) & (met != end[edge]).any(axis=1)
-    edge, met = np.split(np.unique(np.column_stack([edge, met])[between], axis=0), [1], axis=1)
-    edge = edge[:, 0].astype(np.intp)
-    onward = np.lexsort((((met - start[edge]) * (end - start)[edge]).sum(axis=1), edge))
-    edge, met = edge[onward], met[onward]
-    at = first[edge] + 1
+    ends: Geometries = np.asarray(shapely.points(np.concatenate([start, end])))
+    lines = edge_lines(np.stack([start, end], axis=1))
+    edge, met = shapely.STRtree(ends).query(lines, predicate="dwithin", distance=noise_mm)
+    through = np.concatenate([start, end])[met]
+    between = (through != start[edge]).any(axis=1) & (through != end[edge]).any(axis=1)
+    edge, through = edge[between], through[between]
+    onward = np.lexsort((((through - start[edge]) * (end - start)[edge]).sum(axis=1), edge))
+    edge, through = edge[onward], through[onward]
+    once = (np.diff(edge, prepend=-1) != 0) | (np.diff(through, axis=0, prepend=through[:1]) != 0).any(axis=1)
+    at, through = first[edge[once]], through[once]
     return Corners(
-        np.insert(corners.points, at, met, axis=0),
-        np.insert(corners.region, at, corners.region[first[edge]]),
-        np.insert(corners.leads_on, at, True),
+        np.insert(corners.points, at + 1, through, axis=0),
+        np.insert(corners.region, at + 1, corners.region[at]),
+        np.insert(corners.leads_on, at + 1, True),
     )
+
+
+def _along_others(start: Floats, end: Floats) -> Flags:
+    """Which edges lie on a line with another, as told by where that line is nearest to the origin: some may not."""
+    points, way = (start.view(np.complex128).ravel(), (end - start).view(np.complex128).ravel())
+    across = 1j * way / np.maximum(np.abs(way), NOISE_MM)
+    foot = across * (across.conj() * points).real
+    marks = _fingerprints(np.stack([foot.real, foot.imag], axis=1))
+    order = np.argsort(marks)
+    alike = np.diff(marks[order]) < SLIVER_MM
+    along = np.zeros(len(marks), dtype=bool)
+    along[order[:-1][alike]] = along[order[1:][alike]] = True
+    return along
 
 
 def _repeated(corners: Corners) -> Flags:
