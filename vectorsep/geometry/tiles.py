@@ -24,6 +24,9 @@ NOISE_MM = 1e-9
 """Corners that are meant to be one differ by less after a transform or two, and become one again."""
 SLIVER_MM = 5e-5
 """Points so near to an edge are no good to tell what region is there: edges move by noise, or by a rescue grid."""
+ONE_LINE_MM = 5e-5
+"""Two lines may be one if they differ by no more where they are nearest to the origin: noise at the ends of a short edge
+turns it, and its line reaches across the page."""
 RESCUE_DECIMALS = (7, 6, 5)
 """Where floating arithmetic fails, corners are rounded to so many decimals of a millimetre and cut on that grid: edges
 that lie apart by less fall together, and where they still get in each other's way, the next grid moves them."""
@@ -282,7 +285,7 @@ def _along_others(start: Floats, end: Floats) -> Flags:
     foot = across * (across.conj() * points).real
     marks = _fingerprints(np.stack([foot.real, foot.imag], axis=1))
     order = np.argsort(marks)
-    alike = np.diff(marks[order]) < SLIVER_MM
+    alike = np.diff(marks[order]) < ONE_LINE_MM
     along = np.zeros(len(marks), dtype=bool)
     along[order[:-1][alike]] = along[order[1:][alike]] = True
     return along
