@@ -60,7 +60,13 @@ REACHES = {  # key: what is written, the setting, its value
     "art.tints_on": ('"#FFFFFF"', "art.tints_on", "#ffffff"),
     "detail.multiple": ("1.5", "detail_multiple", 1.5),
     "detail.line": ("0.21", "detail_line_mm", 0.21),
+    "detail.blocker_line": ("0.24", "detail_blocker_line_mm", 0.24),
+    "detail.white_line": ("0.25", "detail_white_line_mm", 0.25),
+    "detail.colour_line": ("0.26", "detail_colour_line_mm", 0.26),
     "detail.gap": ("0.22", "detail_gap_mm", 0.22),
+    "detail.blocker_gap": ("0.27", "detail_blocker_gap_mm", 0.27),
+    "detail.white_gap": ("0.28", "detail_white_gap_mm", 0.28),
+    "detail.colour_gap": ("0.29", "detail_colour_gap_mm", 0.29),
     "detail.island_mm2": ("0.23", "detail_island_mm2", 0.23),
     "film.width": ("401", "film.width_mm", 401),
     "film.height": ("402", "film.height_mm", 402),
@@ -95,6 +101,7 @@ def test_a_key_reaches_its_setting_and_none_that_another_key_fills(key):
 
 DISTANCES = ("press.registration", "blocker.spread", "blocker.min_gap", "white.choke", "white.min_choke")
 DISTANCES += ("white.min_line", "colour.clearance", "colour.trap", "detail.line", "detail.gap")
+DISTANCES += tuple(f"detail.{role}_{what}" for role in ("blocker", "white", "colour") for what in ("line", "gap"))
 RANGES = {  # as the program tells them: the least that is taken, one below it, the most, one above it
     **dict.fromkeys(DISTANCES, (0, -0.001, 10, 10.001)),
     "press.turn": (0, -0.01, 5, 5.01),

@@ -117,7 +117,9 @@ def narrowest_gap_mm(hex_: str, settings: Settings) -> float:
     """The narrowest gap that a colour's plate holds open; by the shop's own figures where these are finer. Wider ones
     may be meant for warnings alone."""
     threads = colour_threads_per_inch(hex_, settings)
-    return min(common_mesh(threads).finest_detail_mm, settings.detail_gap_mm or finest_mm(threads, settings))
+    return min(
+        common_mesh(threads).finest_detail_mm, settings.measured_gap_mm("colour") or finest_mm(threads, settings)
+    )
 
 
 def common_mesh(threads_per_inch: float) -> Mesh:

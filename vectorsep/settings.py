@@ -12,6 +12,7 @@ from dataclasses import dataclass, field
 from typing import Literal, TypeAlias
 
 from vectorsep.errors import SettingsError
+from vectorsep.model import Role
 from vectorsep.press_settings import MAX_PLATEN_MM, FilmSetting, GarmentSetting, PressSetting, press_problems
 from vectorsep.units import format_mm
 
@@ -123,8 +124,16 @@ class Settings:
     """Lines, gaps and islands are warned of below this many times two threads and one opening of the plate's mesh."""
     detail_line_mm: float = 0.0
     """The thinnest line any plate holds, if the shop has measured it; 0 goes by each plate's mesh."""
+    detail_blocker_line_mm: float = 0.0
+    detail_white_line_mm: float = 0.0
+    detail_colour_line_mm: float = 0.0
+    """The same of one kind of plate, which goes before that of any; see `measured_line_mm`."""
     detail_gap_mm: float = 0.0
     """The narrowest gap any plate holds open; 0 goes by each plate's mesh."""
+    detail_blocker_gap_mm: float = 0.0
+    detail_white_gap_mm: float = 0.0
+    detail_colour_gap_mm: float = 0.0
+    """The same of one kind of plate; see `measured_gap_mm`."""
     detail_island_mm2: float = 0.0
     """The smallest island any plate holds; 0 goes by each plate's mesh."""
     garment_name: str = UNKNOWN_GARMENT_NAME
@@ -180,6 +189,24 @@ class Settings:
         """How wide a line of colour must be to have white below it: the thinnest white between two least chokes."""
         return self.min_line_mm + 2 * self.min_choke_mm
 
+    def measured_line_mm(self, role: Role) -> float:
+        """The thinnest line that plates of a role hold, as the shop has measured it; 0 if it has not."""
+        own = {
+            "blocker": self.detail_blocker_line_mm,
+            "white": self.detail_white_line_mm,
+            "colour": self.detail_colour_line_mm,
+        }
+        return own[role] or self.detail_line_mm
+
+    def measured_gap_mm(self, role: Role) -> float:
+        """The narrowest gap that plates of a role hold open, as the shop has measured it; 0 if it has not."""
+        own = {
+            "blocker": self.detail_blocker_gap_mm,
+            "white": self.detail_white_gap_mm,
+            "colour": self.detail_colour_gap_mm,
+        }
+        return own[role] or self.detail_gap_mm
+
     @property
     def knows_garment(self) -> bool:
         """Whether the job tells the garment's colour."""
@@ -224,7 +251,13 @@ def _distance_problems(settings: Settings) -> Iterator[str]:
         "white.min_line": settings.min_line_mm,
         "blocker.min_gap": settings.min_gap_mm,
         "detail.line": settings.detail_line_mm,
+        "detail.blocker_line": settings.detail_blocker_line_mm,
+        "detail.white_line": settings.detail_white_line_mm,
+        "detail.colour_line": settings.detail_colour_line_mm,
         "detail.gap": settings.detail_gap_mm,
+        "detail.blocker_gap": settings.detail_blocker_gap_mm,
+        "detail.white_gap": settings.detail_white_gap_mm,
+        "detail.colour_gap": settings.detail_colour_gap_mm,
     }
     following = {
         "white.min_choke": settings.min_choke_mm,

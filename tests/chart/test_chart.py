@@ -232,6 +232,9 @@ def test_the_sheet_names_every_key_and_runs_nothing():
     text = page.text_content()
     for key in ("[press] registration", "[blocker] spread", "[white] choke", "[blocker] min_gap", "[white] min_line"):
         assert key in text
+    keys = [[code.text for code in row.iter("code")] for row in page.iter("tr")]
+    assert ["blocker_line", "white_line", "[white] min_line", "colour_line"] in keys
+    assert ["blocker_gap", "[blocker] min_gap", "white_gap", "colour_gap"] in keys
     assert "blocker black, 86 threads/inch" in text
     assert not list(page.iter("script", "img", "link", "iframe"))
 
@@ -272,7 +275,7 @@ def test_the_distance_by_the_sheet_is_never_less_than_the_press_is_off(shift):
         sheet_text(),
     )
     assert math.hypot(float(told[1]), float(told[2])) == pytest.approx(float(told[3]))
-    assert "the largest distance of all pieces and pairs [press] registration" in sheet_text()
+    assert "largest distance of all pieces and pairs [press] registration" in sheet_text()
     assert "take of the two nearest the one farther from the 0" in sheet_text()
     off_mm = math.hypot(*shift)
     assert off_mm - 1e-9 <= math.hypot(across, along) <= off_mm + 1.5 * STEP_MM
@@ -287,7 +290,7 @@ def test_a_press_so_far_off_that_no_step_holds_is_told_what_to_do(off_mm):
         if affinity.translate(white, off_mm).difference(colour).area < 1e-9
     ]
     assert hidden[:1] == ([0.3] if off_mm == 0.25 else [])
-    assert "Where no square of a row does, register the press first." in sheet_text()
+    assert "Where none in a row does, register first." in sheet_text()
 
 
 def test_an_ink_of_the_job_that_looks_like_the_charts_colour_lends_it_no_mesh():

@@ -182,6 +182,18 @@ def test_limits_go_by_the_mesh_unless_the_job_says_otherwise():
     assert (limits.line_mm, limits.gap_mm, limits.island_mm2) == (0.7, 0.8, 0.9)
 
 
+@pytest.mark.parametrize("role", ["blocker", "white", "colour"])
+def test_what_the_shop_has_measured_of_one_kind_of_plate_goes_before_what_it_has_of_any(role):
+    of_one = {f"detail_{role}_line_mm": 0.45, f"detail_{role}_gap_mm": 0.55}
+    of_any = Settings(detail_line_mm=0.7, detail_gap_mm=0.8, **of_one)
+    for kind in ("blocker", "white", "colour"):
+        limits, usual = (limits_of(plate(kind, square(1)), settings) for settings in (of_any, Settings()))
+        alone = limits_of(plate(kind, square(1)), Settings(**of_one))
+        own = kind == role
+        assert (limits.line_mm, limits.gap_mm) == ((0.45, 0.55) if own else (0.7, 0.8))
+        assert (alone.line_mm, alone.gap_mm) == ((0.45, 0.55) if own else (usual.line_mm, usual.gap_mm))
+
+
 @pytest.mark.parametrize(("share", "told"), [(0.92, True), (0.975, False)])
 def test_what_nearly_reaches_its_limit_passes(share, told):
     limit = limits_of(plate("colour", square(1)), Settings()).line_mm

@@ -56,6 +56,13 @@ def test_what_moves_warnings_does_not_move_safety():
     assert too_thin([plate("blocker", bar(0.5)), plates[1]], Settings(registration_mm=0.1, detail_multiple=10.0)) == []
 
 
+@pytest.mark.parametrize(("measured", "found"), [("blocker", 0), ("white", 1), ("colour", 1)])
+def test_only_what_the_blocker_holds_carries_ink(measured, found):
+    plates = [plate("blocker", bar(0.3)), plate("colour", box(-0.04, 1, 0.04, 9))]
+    settings = Settings(registration_mm=0.1, detail_line_mm=0.4, **{f"detail_{measured}_line_mm": 0.25})
+    assert len(too_thin(plates, settings)) == found
+
+
 @pytest.mark.parametrize(("spread_mm", "safe"), [(0.05, False), (0.2, True)])
 def test_a_job_whose_blocker_washes_out_under_its_lines_is_not_safe(spread_mm, safe):
     """Lines of 0.2 mm with 0.05 mm of blocker on either side are 0.3 mm wide."""

@@ -85,6 +85,7 @@ def test_what_is_set_to_be_warned_of_more_does_not_change_the_art():
     finer = ((FIELD - disc_of(0.5 * DOT_MM2), RED),)
     assert told(design_of(*finer))
     assert not told(design_of(*finer, detail_gap_mm=0.1)) and not told(design_of(*finer, detail_multiple=0.5))
+    assert not told(design_of(*finer, detail_colour_gap_mm=0.1)) and told(design_of(*finer, detail_white_gap_mm=0.1))
 
 
 def test_of_two_inks_each_goes_by_its_own_screen():

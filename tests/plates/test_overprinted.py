@@ -86,7 +86,9 @@ def test_a_black_of_nothing_but_specks_leaves_a_stack_that_is_safe():
     assert measure_stack(stack.plates, Settings(merge_black=True)).safe
 
 
-@pytest.mark.parametrize("values", [{"detail_gap_mm": 0.1}, {"inks": (InkSetting(RED, "red", 330),)}])
+@pytest.mark.parametrize(
+    "values", [{"detail_gap_mm": 0.1}, {"detail_colour_gap_mm": 0.1}, {"inks": (InkSetting(RED, "red", 330),)}]
+)
 def test_what_finer_screens_hold_open_stays(values):
     dot = disc_of(0.5 * DOT_MM2)
     assert told(stack_of((FIELD, RED), (dot, BLACK), (box(40, 40, 45, 45), BLACK)))

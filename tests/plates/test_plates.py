@@ -691,6 +691,10 @@ def test_a_slip_of_the_decimal_point_is_told():
         ({"min_gap_mm": 0.0}, ["blocker.min_gap is 0 mm, finer than the 0.4 mm that 86 threads/inch holds"]),
         ({"min_line_mm": 0.1, "min_gap_mm": 0.1, "detail_line_mm": 0.1, "detail_gap_mm": 0.1}, []),
         ({"detail_line_mm": 0.6}, []),  # of that the check tells
+        ({"min_line_mm": 0.1, "detail_white_line_mm": 0.1}, []),
+        ({"min_line_mm": 0.1, "detail_colour_line_mm": 0.1}, ["white.min_line is 0.1 mm"]),
+        ({"min_gap_mm": 0.1, "detail_blocker_gap_mm": 0.1}, []),
+        ({"min_gap_mm": 0.1, "detail_white_gap_mm": 0.1}, ["blocker.min_gap is 0.1 mm"]),
     ],
 )
 def test_detail_that_the_job_asks_of_a_mesh_that_does_not_hold_it_is_told(values, told):

@@ -42,8 +42,8 @@ def limits_of(plate: Plate, settings: Settings) -> Limits:
     line_mm = settings.min_line_mm if plate.role == "white" else by_mesh_mm
     gap_mm = settings.min_gap_mm if plate.role == "blocker" else by_mesh_mm
     return Limits(
-        settings.detail_line_mm or line_mm,
-        settings.detail_gap_mm or gap_mm,
+        settings.measured_line_mm(plate.role) or line_mm,
+        settings.measured_gap_mm(plate.role) or gap_mm,
         settings.detail_island_mm2 or dot_mm2(line_mm),
     )
 

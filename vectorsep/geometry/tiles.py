@@ -25,8 +25,8 @@ NOISE_MM = 1e-9
 SLIVER_MM = 5e-5
 """Points so near to an edge are no good to tell what region is there: edges move by noise, or by a rescue grid."""
 ONE_LINE_MM = 5e-5
-"""Two lines may be one if they differ by no more where they are nearest to the origin: noise at the ends of a short edge
-turns it, and its line reaches across the page."""
+"""Two lines may be one if they differ by no more where they are nearest to the origin: noise at the ends of a short
+edge turns it, and its line reaches across the page."""
 RESCUE_DECIMALS = (7, 6, 5)
 """Where floating arithmetic fails, corners are rounded to so many decimals of a millimetre and cut on that grid: edges
 that lie apart by less fall together, and where they still get in each other's way, the next grid moves them."""

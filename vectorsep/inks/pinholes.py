@@ -43,6 +43,7 @@ def _told(filled: Geometries, gap_mm: float) -> tuple[Notice, ...]:
     message = (
         f"{counted(len(filled), 'pinhole')}, {format_mm2(area_mm2)} in all, smaller than a dot of "
         f"{format_mm(round(gap_mm, 3))}, {are} filled with the ink around {them}: its screen would not hold {them} "
-        "open, and white choked all around would show as a dull dot; if your screens hold finer gaps, set detail.gap"
+        "open, and white choked all around would show as a dull dot; if your screens hold finer gaps, set "
+        "detail.colour_gap"
     )
     return (Notice("pinhole-filled", message, at_mm=inner_point(filled[0])),)

@@ -128,7 +128,7 @@ def _overprinted(roles: Roles, plate: str) -> Iterator[Notice]:
     message = (
         f"{counted(len(specks), 'speck')} of {roles.black.name}, {format_mm2(roles.overprinted.area)} in all, {are} "
         f"printed over by the ink around {them}: no screen of that holds openings so small, and the white choked all "
-        "around would show as dark dots; if your screens hold finer gaps, set detail.gap"
+        "around would show as dark dots; if your screens hold finer gaps, set detail.colour_gap"
     )
     yield Notice("speck-overprinted", message, "warning", plate, inner_point(specks[0]))
 
@@ -226,9 +226,10 @@ def _finer_than_mesh(settings: Settings) -> Iterator[Notice]:
     """White lines are kept and gaps of the blocker held open down to a width that the job sets, and by the same the
     check tells what is too fine, unless the shop has measured its own. So it is held against the mesh here."""
     white, blocker = settings.white_mesh_per_inch, settings.blocker_mesh_per_inch
+    measured_line_mm, measured_gap_mm = settings.measured_line_mm("white"), settings.measured_gap_mm("blocker")
     kept = (
-        ("white.min_line", settings.min_line_mm, settings.detail_line_mm, white, "thinner white washes out"),
-        ("blocker.min_gap", settings.min_gap_mm, settings.detail_gap_mm, blocker, "narrower gaps fill with ink"),
+        ("white.min_line", settings.min_line_mm, measured_line_mm, white, "thinner white washes out"),
+        ("blocker.min_gap", settings.min_gap_mm, measured_gap_mm, blocker, "narrower gaps fill with ink"),
     )
     for key, least_mm, measured_mm, mesh, what in kept:
         finest_mm = common_mesh(mesh).finest_detail_mm

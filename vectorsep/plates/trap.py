@@ -57,7 +57,7 @@ def trapped_areas(roles: Roles, settings: Settings) -> tuple[Region, ...]:
     inks, everyone = roles.trapping, (*roles.trapping, *roles.on_blocker)
     widths = _pair_widths(roles, [ink.name for ink in everyone], settings)
     meshes = [colour_threads_per_inch(ink.hex, settings) for ink in inks]
-    gaps_mm = tuple(settings.detail_gap_mm or finest_mm(mesh, settings) for mesh in meshes)
+    gaps_mm = tuple(settings.measured_gap_mm("colour") or finest_mm(mesh, settings) for mesh in meshes)
     return _trapped(tuple(ink.area for ink in everyone), gaps_mm, tuple(widths.items()), settings.registration_mm)
 
 
