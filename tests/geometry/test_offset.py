@@ -6,12 +6,15 @@ import numpy as np
 import pytest
 import shapely
 from second_engine import offset
-from shapely import Point, Polygon, box
+from shapely import LineString, Point, Polygon, box
 
+from vectorsep.errors import ArtworkError
 from vectorsep.geometry.measure import edge, smallest_distance
 from vectorsep.geometry.offset import (
     CHORD_TOLERANCE_MM,
+    ENGINE_SMOOTHING,
     MANY_HOLES,
+    UNEVEN_MM,
     grow,
     grow_part,
     grown_each,
@@ -46,7 +49,7 @@ def test_growth_of_convex_bodies_follows_steiner(body, radius, area, perimeter):
 )
 def test_insets_of_straight_edged_bodies_are_exact(body, depth, area):
     # A triangle with inradius 1 inset by 1/4 keeps (3/4)^2 of its area: 6 x 9/16 = 3.375.
-    assert inset(body, depth).area == pytest.approx(area, abs=1e-9)
+    assert inset(body, depth).area == pytest.approx(area, abs=2 * body.length * UNEVEN_MM)
 
 
 @pytest.mark.parametrize("depth", [0.05, 0.25, 0.4, 2.0])
@@ -136,7 +139,8 @@ def sieve(seed, holes):
 def test_a_piece_with_many_holes_grows_and_is_inset_as_the_engine_does_it_as_a_whole(seed, distance):
     area = sieve(seed, 300)
     assert len(area.interiors) > MANY_HOLES
-    for ours, signed in ((grow(area, distance), distance), (inset(area, distance), -distance)):
+    uneven = distance + UNEVEN_MM
+    for ours, signed in ((grow(area, distance), uneven), (inset(area, distance), -uneven)):
         whole = shapely.buffer(area, signed, quad_segs=quarter_segments(distance))
         assert ours.is_valid
         assert shapely.symmetric_difference(ours, whole).area < 1e-9
@@ -149,7 +153,81 @@ def test_each_piece_with_many_holes_is_offset_apart_and_in_its_place():
     pieces = np.array([box(-9, -9, -1, -1), plates[0], shapely.MultiPolygon(plates[1:]), Point(-30, 0).buffer(0.1)])
     grown, inner = grown_each(pieces, 0.3), inset_each(pieces, 0.3)
     for piece, larger, smaller in zip(pieces, grown, inner, strict=True):
-        segments = quarter_segments(0.3)
-        assert shapely.symmetric_difference(larger, shapely.buffer(piece, 0.3, quad_segs=segments)).area < 1e-9
-        assert shapely.symmetric_difference(smaller, shapely.buffer(piece, -0.3, quad_segs=segments)).area < 1e-9
+        for ours, signed in ((larger, 0.3 + UNEVEN_MM), (smaller, -0.3 - UNEVEN_MM)):
+            whole = shapely.buffer(piece, signed, quad_segs=quarter_segments(0.3))
+            assert shapely.symmetric_difference(ours, whole).area < 1e-9
     assert shapely.is_empty(inner).tolist() == [False, False, False, True]
+
+
+def with_lines(rng, width_mm):
+    """A disc with lines that are so wide, in parts half as wide, hung on or across it."""
+    shapes = [Point(rng.uniform(0, 20, 2)).buffer(rng.uniform(1, 4), quad_segs=int(rng.integers(3, 16)))]
+    for _ in range(rng.integers(1, 5)):
+        line = LineString(rng.uniform(0, 20, (int(rng.integers(2, 4)), 2)))
+        wide = width_mm / 2 * rng.choice([1, 1, 1, 0.5])
+        caps, joins = (str(rng.choice(kinds)) for kinds in (["round", "flat", "square"], ["round", "mitre"]))
+        shapes.append(line.buffer(wide, quad_segs=int(rng.choice([2, 4, 8, 16])), cap_style=caps, join_style=joins))
+    return shapely.union_all(shapes)
+
+
+@pytest.mark.parametrize("seed", range(120))
+def test_lines_twice_as_wide_as_an_inset_and_gaps_twice_as_wide_as_a_growth_lose_nothing_else(seed):
+    """Told by the distances of points. The engine lost all of 5.6 % of such shapes, and of 6.7 % with lines cut out."""
+    rng = np.random.default_rng(seed)
+    depth = float(rng.choice([0.15, 0.2, 0.25, 0.3]))
+    drawn = with_lines(rng, 2 * depth)
+    cut_out = box(-3, -3, 23, 23).difference(drawn)
+    points = shapely.points(rng.uniform(-4, 24, (4000, 2)))
+    clear_mm = ENGINE_SMOOTHING * depth + 2 * CHORD_TOLERANCE_MM
+    for ours, from_mm in (
+        (inset(drawn, depth), shapely.distance(points, box(-9, -9, 29, 29).difference(drawn)) - depth),
+        (grow(cut_out, depth), depth - shapely.distance(points, cut_out)),
+    ):
+        sure = np.abs(from_mm) > clear_mm
+        assert (shapely.intersects(ours, points[sure]) == (from_mm[sure] > 0)).all()
+
+
+class Losing:
+    """The engine's buffer, which loses a piece at each of its first calls."""
+
+    def __init__(self, calls):
+        self.calls, self.engine = calls, shapely.buffer
+
+    def __call__(self, pieces, *args, **kwargs):
+        outcome = np.array(self.engine(pieces, *args, **kwargs), dtype=object)
+        if self.calls > 0:
+            self.calls -= 1
+            outcome[0] = self.lost(pieces[0], outcome[0])
+        return outcome
+
+    @staticmethod
+    def lost(piece, outcome):
+        return Polygon()
+
+
+class Filling(Losing):
+    """The same, but it fills all holes and dents of what it should grow or inset."""
+
+    @staticmethod
+    def lost(piece, outcome):
+        return shapely.convex_hull(piece)
+
+
+FRAME = box(0, 0, 20, 20).difference(box(4, 4, 16, 16))
+
+
+@pytest.mark.parametrize("engine", [Losing, Filling])
+@pytest.mark.parametrize(
+    ("ours", "area"), [(inset, 18**2 - 12**2 - 4 * 12 - math.pi), (grow, 20**2 + 4 * 20 + math.pi - 10**2)]
+)
+def test_what_the_engine_loses_by_one_distance_is_had_by_the_next(monkeypatch, engine, ours, area):
+    monkeypatch.setattr(shapely, "buffer", engine(2))
+    assert ours(FRAME, 1.0).area == pytest.approx(area, abs=0.01)
+
+
+@pytest.mark.parametrize("engine", [Losing, Filling])
+@pytest.mark.parametrize("ours", [inset, grow])
+def test_what_the_engine_loses_every_time_is_no_smaller_design(monkeypatch, engine, ours):
+    monkeypatch.setattr(shapely, "buffer", engine(9))
+    with pytest.raises(ArtworkError, match=r"loses art around 0\.00, 0\.00 mm"):
+        ours(FRAME, 1.0)

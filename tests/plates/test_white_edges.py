@@ -1,6 +1,7 @@
 """The white plate's edge: choked along every edge of a colour to the outside, and without knobs. Against plain boxes
 and shapely's own buffers."""
 
+import numpy as np
 import pytest
 import shapely
 from shapely import LineString, Point, affinity, box
@@ -73,3 +74,14 @@ def test_white_where_lines_meet_stays_or_goes_however_the_art_is_turned(angle):
     areas = [white_of((affinity.rotate(both, turn, origin=(30, 30)), GREY)).area for turn in range(0, 91, 15)]
     assert max(areas) - min(areas) < 0.01
     assert min(areas) > 0.5
+
+
+@pytest.mark.parametrize("seed", range(40))
+def test_lines_twice_as_wide_as_the_choke_take_no_white_from_what_they_hang_on(seed):
+    """The engine's inset by just half of a line's width lost all of such art now and then: there was no white."""
+    rng = np.random.default_rng(seed)
+    choke_mm = Settings().choke_mm
+    disc = Point(10, 10).buffer(rng.uniform(2, 4), quad_segs=int(rng.integers(3, 16)))
+    lines = [LineString([(10, 10), tuple(rng.uniform(0, 20, 2))]).buffer(choke_mm) for _ in range(4)]
+    drawn = shapely.union_all([disc, *lines])
+    assert white_of((drawn, GREY)).area > 0.99 * disc.buffer(-choke_mm).area

@@ -72,7 +72,7 @@ def test_beads_on_a_string_lack_white_that_is_gone():
     assert bare_colours(plates, JOB) == ()
     bared = (BLOCKER, Plate("white", "white", "#ffffff", box(30, 5, 35, 15)), plates[2])
     (lack,) = bare_colours(bared, JOB)
-    assert lack.share == 1 and lack.bare_mm2 == pytest.approx(9 * math.pi * 0.58**2, rel=0.2)
+    assert lack.share == pytest.approx(1) and lack.bare_mm2 == pytest.approx(9 * math.pi * 0.58**2, rel=0.2)
 
 
 def test_white_cut_to_a_spot_is_a_stack_too_weak():

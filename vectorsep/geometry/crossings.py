@@ -8,7 +8,8 @@ import shapely
 from vectorsep.geometry.arrays import Flags, Floats, Geometries, Indices
 from vectorsep.geometry.graded import largest_discs
 from vectorsep.geometry.measure import fit_in_circle
-from vectorsep.geometry.region import gather, which_near
+from vectorsep.geometry.offset import inset_each
+from vectorsep.geometry.region import GRID_MM, gather, which_near
 from vectorsep.geometry.ridges import Ridges
 from vectorsep.model import Region
 from vectorsep.remember import remembered
@@ -64,7 +65,8 @@ def _are_bends(pieces: Geometries, lost: Ridges, width_mm: float, depth_mm: floa
     may leave two pieces, one for each of its lines.
     """
     ends, half_mm = _line_ends(lost, LINE_WIDTHS * width_mm)
-    piece, end = shapely.STRtree(ends).query(pieces, predicate="dwithin", distance=width_mm)
+    bodies = inset_each(pieces, GRID_MM)  # spikes of no width, as rounding leaves them, lead to other lines
+    piece, end = shapely.STRtree(ends).query(bodies, predicate="dwithin", distance=width_mm + GRID_MM)
     lines_mm = np.zeros(len(pieces))
     np.maximum.at(lines_mm, piece, half_mm[end])
     bends = np.bincount(piece, minlength=len(pieces)) >= LINES_AWAY

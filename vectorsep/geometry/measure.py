@@ -12,6 +12,7 @@ from shapely.geometry.base import BaseGeometry
 from vectorsep.geometry.arrays import Flags, Floats, Geometries, Indices
 from vectorsep.geometry.boolean import common_areas_mm2
 from vectorsep.geometry.cells import in_cells
+from vectorsep.geometry.offset import inset_each
 from vectorsep.geometry.region import GRID_MM, gather, outlines, polygons
 from vectorsep.model import InkMeasure, Point, Region
 
@@ -95,7 +96,7 @@ def fit_in_circle(pieces: Geometries, diameter_mm: float) -> Flags:
     they lie."""
     left, top, right, bottom = shapely.bounds(pieces).T
     fit: Flags = np.maximum(right - left, bottom - top) < diameter_mm  # so much is known at once
-    fit[fit] = 2 * shapely.minimum_bounding_radius(shapely.buffer(pieces[fit], -GRID_MM)) < diameter_mm
+    fit[fit] = 2 * shapely.minimum_bounding_radius(inset_each(pieces[fit], GRID_MM)) < diameter_mm
     return fit
 
 

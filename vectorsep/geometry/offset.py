@@ -19,6 +19,7 @@ import shapely
 from shapely import Polygon
 from shapely.geometry.base import BaseGeometry
 
+from vectorsep.errors import UNITE_SHAPES, ArtworkError
 from vectorsep.geometry.arrays import Flags, Geometries
 from vectorsep.geometry.boolean import difference, union
 from vectorsep.geometry.near import stretches
@@ -33,6 +34,12 @@ ENGINE_SMOOTHING = 0.01
 """GEOS simplifies the input of a buffer by up to this share of the distance (its BufferParameters' default)."""
 OPENING_TOLERANCE = 0.01
 """Whether a part is wide is told to a hundredth of the width, as exactly as the engine insets."""
+UNEVEN_MM = 1e-9
+"""No offset is by the very distance that is asked for, but by so much more: where two outlines come to lie on each
+other, as those of a line that is twice as wide as its inset, the engine may lose all of a sound piece, or its holes,
+without a word. Of shapes with such lines it did so in one of 18, so of random designs in one of 130."""
+LEAST_CHANGE_MM2 = 1e-6
+"""Areas are told apart by a square of one micrometre."""
 MANY_HOLES = 64
 """A piece with more holes is buffered ring by ring. With fewer that gains nothing."""
 LEAST_QUARTER_SEGMENTS = 8
@@ -109,7 +116,44 @@ def _ring_by_ring(part: Polygon, distance_mm: float) -> Region:
 
 
 def _by_engine(pieces: Geometries, distance_mm: float) -> Geometries:
-    return np.asarray(shapely.buffer(pieces, distance_mm, quad_segs=quarter_segments(abs(distance_mm))))
+    """Each piece offset. Where the engine loses art, it is tried again by distances that are longer by next to nothing;
+    where it does so by all of these, ArtworkError is raised."""
+    outcome: Geometries = np.empty(len(pieces), dtype=object)
+    left = np.arange(len(pieces))
+    for longer_mm in (UNEVEN_MM, 100 * UNEVEN_MM, 10_000 * UNEVEN_MM):
+        by_mm = distance_mm + math.copysign(longer_mm, distance_mm)
+        outcome[left] = shapely.buffer(pieces[left], by_mm, quad_segs=quarter_segments(abs(distance_mm)))
+        left = left[~_may_be_offsets(pieces[left], outcome[left], by_mm)]
+        if not len(left):
+            return outcome
+    x, y = shapely.get_coordinates(pieces[left[0]])[0]
+    raise ArtworkError(f"the geometry engine loses art around {x:.2f}, {y:.2f} mm: {UNITE_SHAPES}")
+
+
+def _may_be_offsets(pieces: Geometries, outcome: Geometries, distance_mm: float) -> Flags:
+    """Whether outcomes are as large as pieces can be that are grown by the distance, or inset where that is negative.
+
+    What an offset adds or takes away lies within the distance of an outline, on one side of it: in strips along its
+    edges, and in sectors of a disc where it turns away from that side. Most add or take less than the strips alone.
+    """
+    changed_mm2 = np.copysign(1.0, distance_mm) * (shapely.area(outcome) - shapely.area(pieces))
+    strips_mm2 = abs(distance_mm) * shapely.length(pieces)
+    slack_mm2 = ENGINE_SMOOTHING * strips_mm2 + LEAST_CHANGE_MM2
+    may_be: Flags = changed_mm2 <= strips_mm2 + slack_mm2
+    for i in np.flatnonzero(~may_be):
+        sectors_mm2 = distance_mm**2 / 2 * _turning(pieces[i], outwards=distance_mm > 0)
+        may_be[i] = changed_mm2[i] <= strips_mm2[i] + sectors_mm2 + slack_mm2[i]
+    return np.asarray(may_be & (changed_mm2 >= -slack_mm2))
+
+
+def _turning(region: Region, *, outwards: bool) -> float:
+    """By how much (radians) outlines turn in all where they turn away from one side, the outer one or the inner."""
+    total = 0.0
+    for ring in shapely.get_rings(shapely.orient_polygons(shapely.get_parts(region))):
+        ways = np.diff(shapely.get_coordinates(ring).view(np.complex128).ravel())
+        turns = np.angle(np.roll(ways, -1) * ways.conj())  # to the left where the region, on the left, juts out
+        total += float(np.maximum(turns if outwards else -turns, 0.0).sum())
+    return total
 
 
 def grow_lines(lines: BaseGeometry | Geometries, distance_mm: float) -> Region:

@@ -14,6 +14,7 @@ import shapely
 from vectorsep.geometry.arrays import Flags, Floats, Geometries, Indices
 from vectorsep.geometry.boolean import HAIRLINE_MM
 from vectorsep.geometry.cover import NOTHING
+from vectorsep.geometry.offset import UNEVEN_MM
 from vectorsep.geometry.region import EMPTY, GRID_MM
 from vectorsep.geometry.tiles import NOISE_MM, Tiles, tiles_of
 from vectorsep.model import Region
@@ -99,7 +100,7 @@ def _narrower(polygons: Geometries, width_mm: Floats) -> Flags:
     """Which polygons are nowhere as wide as that. All of such a polygon lies within half the width of its outline,
     so that its area is at most outline times half width: the others need no exact look."""
     narrow = np.asarray(2 * shapely.area(polygons) <= width_mm * shapely.length(polygons))
-    narrow[narrow] = shapely.is_empty(shapely.buffer(polygons[narrow], -width_mm[narrow] / 2, quad_segs=2))
+    narrow[narrow] = shapely.is_empty(shapely.buffer(polygons[narrow], UNEVEN_MM - width_mm[narrow] / 2, quad_segs=2))
     return narrow
 
 

@@ -16,7 +16,7 @@ from vectorsep.geometry.arrays import Flags, Floats, Geometries, Indices
 from vectorsep.geometry.boolean import intersection
 from vectorsep.geometry.borders import Border
 from vectorsep.geometry.near import near_bounds, stretches
-from vectorsep.geometry.offset import inset, quarter_segments
+from vectorsep.geometry.offset import UNEVEN_MM, inset, quarter_segments
 from vectorsep.geometry.region import gather, polygons
 from vectorsep.geometry.windows import windows_around
 from vectorsep.model import Region
@@ -95,7 +95,9 @@ def _first_that_may_fit(pieces: Geometries, widths_mm: Sequence[float]) -> Indic
     wider = (np.asarray(widths_mm) > STRIP * mean_mm[:, None]).sum(axis=1)
     strips = np.flatnonzero(wider)
     radii = np.asarray(widths_mm)[wider[strips] - 1] / 2
-    fits = ~shapely.is_empty(shapely.buffer(pieces[strips], -radii, quad_segs=quarter_segments(widths_mm[0] / 2)))
+    fits = ~shapely.is_empty(
+        shapely.buffer(pieces[strips], -(radii + UNEVEN_MM), quad_segs=quarter_segments(widths_mm[0] / 2))
+    )
     wider[strips[fits]] = 0
     return np.asarray(wider)
 
