@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Mapping
+from collections.abc import Mapping, Set
 from dataclasses import asdict, dataclass, fields, is_dataclass
 from typing import Any, get_args
 
@@ -25,6 +25,8 @@ READ_SETTINGS = tuple(
     field.name for field in fields(Settings) if isinstance(getattr(_USUAL, field.name), int | float | str)
 )
 """Settings that are single values and never none, which are all that a check asks for but inks, traps and garment."""
+LATER_SETTINGS = frozenset(f"detail_{role}_{what}_mm" for role in get_args(Role) for what in ("line", "gap"))
+"""Settings that older reports know nothing of: there they have their usual values."""
 _JSON = StrictJson(REPORT, "separate the design again or restore the file")
 
 
@@ -172,8 +174,9 @@ def read_manifest(data: bytes) -> Manifest:
             _JSON.refuse("files", f"lacks the film {file}")
     design = _JSON.table(_JSON.field(report, "design"), "design")
     job_name = _JSON.text(_JSON.field(design, "file", "design"), "design.file")
-    settings = _read_settings(_JSON.table(_JSON.field(report, "settings"), "settings"))
-    changed = _changed(settings, _JSON.sums(report.get("settings_sums", {}), "settings_sums"))
+    table = _JSON.table(_JSON.field(report, "settings"), "settings")
+    settings, sums = _read_settings(table), _JSON.sums(report.get("settings_sums", {}), "settings_sums")
+    changed = _changed(settings, sums, LATER_SETTINGS - table.keys() - sums.keys())
     return Manifest(job_name, settings, changed, _read_sheet(report), tuple(plates), files)
 
 
@@ -220,8 +223,10 @@ def _settings_sums(settings: Settings) -> dict[str, str]:
     return file_sums({name: json_bytes(_plain(getattr(settings, name))) for name in names})
 
 
-def _changed(settings: Settings, sums: Mapping[str, str]) -> tuple[str, ...]:
-    return tuple(name for name, sum_ in _settings_sums(settings).items() if sums.get(name) != sum_)
+def _changed(settings: Settings, sums: Mapping[str, str], later: Set[str]) -> tuple[str, ...]:
+    """Which settings are not as they were, but for those that came later."""
+    changed = (name for name, sum_ in _settings_sums(settings).items() if sums.get(name) != sum_)
+    return tuple(name for name in changed if name not in later)
 
 
 def _read_settings(table: Mapping[str, Any]) -> Settings:
