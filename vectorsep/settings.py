@@ -191,21 +191,13 @@ class Settings:
 
     def measured_line_mm(self, role: Role) -> float:
         """The thinnest line that plates of a role hold, as the shop has measured it; 0 if it has not."""
-        own = {
-            "blocker": self.detail_blocker_line_mm,
-            "white": self.detail_white_line_mm,
-            "colour": self.detail_colour_line_mm,
-        }
-        return own[role] or self.detail_line_mm
+        own_mm: float = getattr(self, f"detail_{role}_line_mm")
+        return own_mm or self.detail_line_mm
 
     def measured_gap_mm(self, role: Role) -> float:
         """The narrowest gap that plates of a role hold open, as the shop has measured it; 0 if it has not."""
-        own = {
-            "blocker": self.detail_blocker_gap_mm,
-            "white": self.detail_white_gap_mm,
-            "colour": self.detail_colour_gap_mm,
-        }
-        return own[role] or self.detail_gap_mm
+        own_mm: float = getattr(self, f"detail_{role}_gap_mm")
+        return own_mm or self.detail_gap_mm
 
     @property
     def knows_garment(self) -> bool:
