@@ -113,13 +113,16 @@ def finest_mm(threads_per_inch: float, settings: Settings) -> float:
     return settings.detail_multiple * common_mesh(threads_per_inch).finest_detail_mm
 
 
+def told_gap_mm(hex_: str, settings: Settings) -> float:
+    """The gap of a colour's plate below which it is warned of: by the shop's own figure, or by the mesh."""
+    return settings.measured_gap_mm("colour") or finest_mm(colour_threads_per_inch(hex_, settings), settings)
+
+
 def narrowest_gap_mm(hex_: str, settings: Settings) -> float:
     """The narrowest gap that a colour's plate holds open; by the shop's own figures where these are finer. Wider ones
     may be meant for warnings alone."""
-    threads = colour_threads_per_inch(hex_, settings)
-    return min(
-        common_mesh(threads).finest_detail_mm, settings.measured_gap_mm("colour") or finest_mm(threads, settings)
-    )
+    by_mesh_mm = common_mesh(colour_threads_per_inch(hex_, settings)).finest_detail_mm
+    return min(by_mesh_mm, told_gap_mm(hex_, settings))
 
 
 def common_mesh(threads_per_inch: float) -> Mesh:

@@ -992,28 +992,25 @@ def test_a_report_without_sums_of_its_settings_vouches_for_none(folder, capsys):
     assert_told(unsafe, None, "registration_mm", None, None)
 
 
+def struck_out(name, tables):
+    """A change of the report: a setting taken out of some of its tables."""
+    return lambda report: [report[table].pop(name) for table in tables]
+
+
 @pytest.mark.parametrize(
     ("struck_from", "told"), [(("settings", "settings_sums"), 0), (("settings",), 0), (("settings_sums",), 1)]
 )
 def test_a_setting_that_came_after_a_report_was_written_has_its_usual_value(folder, capsys, struck_from, told):
     """Folders of an older version know none of it. Of a value that is struck out the sum still tells what it was."""
 
-    def strike(report):
-        for table in struck_from:
-            del report[table]["detail_white_gap_mm"]
-
-    change_report(folder, strike)
+    change_report(folder, struck_out("detail_white_gap_mm", struck_from))
     code, unsafe, _ = check(folder, capsys)
     assert (code, len(unsafe)) == (told, told)
 
 
 @pytest.mark.parametrize("name", ["turn_deg", "detail_line_mm", "spread_mm"])
 def test_no_other_setting_may_be_struck_out(folder, capsys, name):
-    def strike(report):
-        for table in ("settings", "settings_sums"):
-            del report[table][name]
-
-    change_report(folder, strike)
+    change_report(folder, struck_out(name, ("settings", "settings_sums")))
     code, unsafe, _ = check(folder, capsys)
     assert code == 1
     assert_told(unsafe, None, name, None, None)
@@ -1023,7 +1020,7 @@ def test_a_setting_of_its_own_that_is_struck_out_is_told_by_its_sum(tmp_path, so
     (tmp_path / "job.toml").write_text('[detail]\nwhite_gap = "0.4 mm"\n')
     art, plates = str(sound.parent / "art.svg"), tmp_path / "finer"
     assert main(["separate", art, "--job", str(tmp_path / "job.toml"), "--out", str(plates), "--quiet"]) == 0
-    change_report(plates, lambda report: report["settings"].pop("detail_white_gap_mm"))
+    change_report(plates, struck_out("detail_white_gap_mm", ("settings",)))
     assert check(plates, capsys)[0] == 1
 
 

@@ -28,8 +28,7 @@ def held_findings(clearances: Sequence[Clearance], blocker: Plate, settings: Set
     A disc of that width fits around every point that is half of it away from the blocker's edge, so plates that keep so
     far away need no look.
     """
-    finest_mm = settings.measured_line_mm("blocker")
-    finest_mm = finest_mm or common_mesh(settings.blocker_mesh_per_inch).finest_detail_mm
+    finest_mm = settings.measured_line_mm("blocker") or common_mesh(settings.blocker_mesh_per_inch).finest_detail_mm
     width_mm = LEEWAY * finest_mm
     near = [one.plate for one in clearances if one.distance_mm is not None and one.distance_mm < width_mm / 2]
     washed_out = thin_parts(coarsened(blocker.area), width_mm) if near else EMPTY

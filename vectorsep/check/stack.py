@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
-from concurrent.futures import ThreadPoolExecutor
 
 from vectorsep.check.clearance import clearance_findings, measure_clearance
 from vectorsep.check.detail import detail_findings
@@ -13,6 +12,7 @@ from vectorsep.check.order import order_findings, plate_fault, tolerance_finding
 from vectorsep.check.register import register_cases
 from vectorsep.model import Check, Clearance, Finding, Plate, Point
 from vectorsep.settings import Settings
+from vectorsep.threads import one_thread_aside
 
 
 def measure_stack(
@@ -36,7 +36,7 @@ def measure_stack(
     blocker = _only_blocker(plates, sound)
     if blocker is None:
         return Check((), tuple(findings))
-    with ThreadPoolExecutor(1) as aside:  # detail stands apart; the engine works outside the interpreter's lock
+    with one_thread_aside() as aside:  # detail stands apart; the engine works outside the interpreter's lock
         detail = aside.submit(lambda: tuple(detail_findings(sound, settings)))
         clearances = tuple(
             measure_clearance(plate, blocker, reading_error_mm)

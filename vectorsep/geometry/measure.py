@@ -12,7 +12,7 @@ from shapely.geometry.base import BaseGeometry
 from vectorsep.geometry.arrays import Flags, Floats, Geometries, Indices
 from vectorsep.geometry.boolean import common_areas_mm2
 from vectorsep.geometry.cells import in_cells
-from vectorsep.geometry.offset import inset_each
+from vectorsep.geometry.offset import grown_each, inset_each
 from vectorsep.geometry.region import GRID_MM, gather, outlines, polygons
 from vectorsep.model import InkMeasure, Point, Region
 
@@ -144,7 +144,7 @@ def pieces_costing(openings: Region, lost: Region, within_mm: float, times: floa
     # More is around none (Steiner's formula).
     around_mm2 = shapely.length(pieces) * within_mm + math.pi * within_mm**2
     pieces, mm2 = pieces[around_mm2 > times * mm2], mm2[around_mm2 > times * mm2]
-    beside = shapely.buffer(pieces, within_mm)
+    beside = grown_each(pieces, within_mm)
     parts = shapely.get_parts(lost)
     piece, part = shapely.STRtree(parts).query(beside, predicate="intersects")
     cost_mm2 = np.bincount(piece, common_areas_mm2(beside[piece], parts[part]), len(pieces))

@@ -11,7 +11,7 @@ from vectorsep.geometry.arrays import Geometries, Indices
 from vectorsep.geometry.boolean import HAIRLINE_MM, joined_coverage
 from vectorsep.geometry.borders import NOBODY, borders_of
 from vectorsep.geometry.measure import no_shorter
-from vectorsep.geometry.offset import inset_each
+from vectorsep.geometry.offset import hold_disc
 from vectorsep.geometry.region import EMPTY, GRID_MM, gather, polygons
 from vectorsep.geometry.slivers import slivers_of
 from vectorsep.geometry.tiles import Untiled
@@ -44,9 +44,8 @@ def _fine_parted(area: Region) -> tuple[Region, Geometries]:
     """The pieces of an area that are somewhere as wide as a hairline, and the others. Of two curves that run along each
     other, by their own chords each, dozens are left of a tenth of a millimetre, and a trap would grow from each."""
     pieces: Geometries = np.array(polygons(area), dtype=object)
-    fine = 2 * shapely.area(pieces) < HAIRLINE_MM * shapely.length(pieces)
-    fine[fine] = shapely.is_empty(inset_each(pieces[fine], HAIRLINE_MM / 2))
-    return (gather(pieces[~fine]), pieces[fine]) if fine.any() else (area, pieces[fine])
+    wide = hold_disc(pieces, HAIRLINE_MM / 2)
+    return area if wide.all() else gather(pieces[wide]), pieces[~wide]
 
 
 def _given(areas: list[Region], own: int, rims: Geometries) -> tuple[list[Region], Region]:

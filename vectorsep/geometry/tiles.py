@@ -261,10 +261,10 @@ def _through_corners(corners: Corners, noise_mm: float) -> Corners:
     first = np.flatnonzero(corners.leads_on)
     first = first[_along_others(corners.points[first], corners.points[first + 1])]
     start, end = corners.points[first], corners.points[first + 1]
-    ends: Geometries = np.asarray(shapely.points(np.concatenate([start, end])))
-    lines = edge_lines(np.stack([start, end], axis=1))
-    edge, met = shapely.STRtree(ends).query(lines, predicate="dwithin", distance=noise_mm)
-    through = np.concatenate([start, end])[met]
+    ends, lines = np.concatenate([start, end]), edge_lines(np.stack([start, end], axis=1))
+    points: Geometries = np.asarray(shapely.points(ends))
+    edge, met = shapely.STRtree(points).query(lines, predicate="dwithin", distance=noise_mm)
+    through = ends[met]
     between = (through != start[edge]).any(axis=1) & (through != end[edge]).any(axis=1)
     edge, through = edge[between], through[between]
     onward = np.lexsort((((through - start[edge]) * (end - start)[edge]).sum(axis=1), edge))

@@ -18,7 +18,7 @@ from vectorsep.geometry.boolean import intersection, union
 from vectorsep.geometry.borders import Border, Borders, borders_of
 from vectorsep.geometry.region import EMPTY, hanging_on, touching
 from vectorsep.geometry.thin import narrow_gaps_near
-from vectorsep.mesh import colour_threads_per_inch, finest_mm
+from vectorsep.mesh import told_gap_mm
 from vectorsep.model import InkArea, Region
 from vectorsep.plates.roles import Roles
 from vectorsep.plates.trap_reach import EVERY_MM, Hidden, sight_mm, trap_reach
@@ -56,8 +56,7 @@ def trapped_areas(roles: Roles, settings: Settings) -> tuple[Region, ...]:
     """
     inks, everyone = roles.trapping, (*roles.trapping, *roles.on_blocker)
     widths = _pair_widths(roles, [ink.name for ink in everyone], settings)
-    meshes = [colour_threads_per_inch(ink.hex, settings) for ink in inks]
-    gaps_mm = tuple(settings.measured_gap_mm("colour") or finest_mm(mesh, settings) for mesh in meshes)
+    gaps_mm = tuple(told_gap_mm(ink.hex, settings) for ink in inks)
     return _trapped(tuple(ink.area for ink in everyone), gaps_mm, tuple(widths.items()), settings.registration_mm)
 
 
