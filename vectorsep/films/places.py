@@ -9,7 +9,7 @@ from __future__ import annotations
 
 from collections.abc import Iterable, Sequence
 from dataclasses import dataclass
-from itertools import product
+from itertools import product, takewhile
 
 from vectorsep.films.lettering import letters_in
 from vectorsep.model import Sheet
@@ -158,17 +158,16 @@ def corner(sheet: Sheet, *, right: bool, bottom: bool) -> Box:
 
 
 def _filled_by_columns(boxes: Sequence[Box], texts: Sequence[str]) -> tuple[Place, ...]:
-    """The texts in boxes of as few columns as hold them; nothing where none do."""
-    tries = (_filled(boxes, columns, texts) for columns in range(1, len(texts) + 1))
-    return next(filter(None, tries), ())
+    """The texts in boxes of as few columns as hold them, each as wide as their longest word; nothing where none do."""
+    least = longest_word(texts)
+    in_columns = ([column for box in boxes for column in _columns(box, count)] for count in range(1, len(texts) + 1))
+    wide_enough = takewhile(lambda columns: columns[0].letters >= least, in_columns)
+    return next(filter(None, (_filled(columns, texts) for columns in wide_enough)), ())
 
 
-def _filled(boxes: Sequence[Box], columns: int, texts: Sequence[str]) -> tuple[Place, ...]:
+def _filled(columns: Sequence[Box], texts: Sequence[str]) -> tuple[Place, ...]:
     """Each text in the first column that has room for its rows; nothing where one finds none."""
-    free = [column for box in boxes for column in _columns(box, columns)]
-    letters = free[0].letters
-    if letters < longest_word(texts):
-        return ()
+    free, letters = list(columns), columns[0].letters
     places = []
     for text in texts:
         rows = tuple(wrapped(text, letters))
