@@ -15,6 +15,7 @@ from vectorsep.geometry.offset import (
     ENGINE_SMOOTHING,
     MANY_HOLES,
     UNEVEN_MM,
+    _crowded,
     grow,
     grow_part,
     grown_each,
@@ -185,6 +186,41 @@ def test_lines_twice_as_wide_as_an_inset_and_gaps_twice_as_wide_as_a_growth_lose
     ):
         sure = np.abs(from_mm) > clear_mm
         assert (shapely.intersects(ours, points[sure]) == (from_mm[sure] > 0)).all()
+
+
+def traced(seed, pixel_mm):
+    """A wobbly ring with a thin tail, traced pixel by pixel: only level and upright steps."""
+    rng = np.random.default_rng(seed)
+    middles = (np.arange(-1000, 1000) + 0.5) * pixel_mm
+    x, y = np.meshgrid(middles, middles)
+    turn, waves = np.arctan2(y, x), rng.uniform(-0.1, 0.1, 4)
+    radius = 700 * pixel_mm * (1 + sum(wave * np.sin(k * turn) for k, wave in enumerate(waves, 2)))
+    inked = (np.hypot(x, y) < radius) & (np.hypot(x, y) > radius / 3) | (np.abs(y - 0.2 * x) < 30 * pixel_mm)
+    changes = np.diff(np.pad(inked, ((0, 0), (1, 1))).astype(np.int8), axis=1)
+    (rows, starts), (_, ends) = np.nonzero(changes == 1), np.nonzero(changes == -1)
+    runs = shapely.box(starts, rows, ends, rows + 1)
+    return shapely.transform(shapely.union_all(runs), lambda xy: pixel_mm * (xy - 1000))
+
+
+@pytest.mark.parametrize("seed", range(2))
+@pytest.mark.parametrize("depth", [0.25, 0.6])
+def test_rough_outlines_of_many_points_keep_the_distance_by_stages(seed, depth):
+    """Told by the distances of points, as closely as an offset in one."""
+    drawn = traced(seed, 0.005)
+    assert _crowded(np.array([drawn]), depth).all()
+    points = shapely.points(np.random.default_rng(seed).uniform(-5, 5, (6_000, 2)))
+    inside_mm, outside_mm = (shapely.distance(points, area) for area in (box(-9, -9, 9, 9).difference(drawn), drawn))
+    clear_mm = ENGINE_SMOOTHING * depth + 2 * CHORD_TOLERANCE_MM
+    for ours, from_mm in ((inset(drawn, depth), inside_mm - depth), (grow(drawn, depth), depth - outside_mm)):
+        sure = np.abs(from_mm) > clear_mm
+        assert (shapely.intersects(ours, points[sure]) == (from_mm[sure] > 0)).all()
+
+
+def test_smooth_outlines_are_offset_in_one_stage():
+    # Each a point every 0.16 mm, or 240 in a dot; and steps that the engine smooths away.
+    disc, dot = Point(0, 0).buffer(20, quad_segs=200), Point(0, 0).buffer(0.1, quad_segs=60)
+    fine = traced(1, 0.001)
+    assert not _crowded(np.array([disc, dot, fine]), 0.6).any()
 
 
 class Losing:

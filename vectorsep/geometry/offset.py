@@ -6,7 +6,8 @@ and the engine first smooths its input by up to one hundredth of the distance. W
 
 Pieces are buffered one by one: the engine's own buffer of many pieces at once is several times slower. So are the
 rings of a piece with many holes, as cloth around a page of letters is one: for each hole the engine looks through all
-other edges, and takes the square of the time.
+other edges, and takes the square of the time. Outlines that are rough, with many points within the distance, as of
+pictures traced pixel by pixel, are offset in stages.
 """
 
 from __future__ import annotations
@@ -40,6 +41,11 @@ other, as those of a line that is twice as wide as its inset, the engine may los
 without a word. Of shapes with such lines it did so in one of 18, so of random designs in one of 130."""
 LEAST_CHANGE_MM2 = 1e-6
 """Areas are told apart by a square of one micrometre."""
+MANY_POINTS, CROWDED = 400, 15
+"""An outline of more points than the first, from each of which more than the second lie on the way to where it is the
+distance ahead, is offset in stages: the engine takes the square of such crowds."""
+STAGES = (1 / 16, 3 / 16, 3 / 4)
+"""The shares of a distance in turn by which what is crowded is offset. Each leaves fewer points to the next."""
 MANY_HOLES = 64
 """A piece with more holes is buffered ring by ring. With fewer that gains nothing."""
 LEAST_QUARTER_SEGMENTS = 8
@@ -98,7 +104,7 @@ def _offset_each(pieces: Geometries, distance_mm: float) -> Geometries:
     parts, piece = shapely.get_parts(pieces, return_index=True)
     many = np.bincount(piece, shapely.get_num_interior_rings(parts), minlength=len(pieces)) > MANY_HOLES
     outcome = np.empty(len(pieces), dtype=object)
-    outcome[~many] = _by_engine(pieces[~many], distance_mm)
+    outcome[~many] = _in_stages(pieces[~many], distance_mm)
     outcome[many] = [_part_by_part(region, distance_mm) for region in pieces[many]]
     return outcome
 
@@ -111,18 +117,43 @@ def _part_by_part(region: Region, distance_mm: float) -> Region:
 def _ring_by_ring(part: Polygon, distance_mm: float) -> Region:
     """Holes of what grows are inset, and holes of what is inset grow and may meet."""
     outlines = np.asarray(shapely.polygons(shapely.get_rings(part)))
-    (shell,), openings = _by_engine(outlines[:1], distance_mm), _by_engine(outlines[1:], -distance_mm)
+    (shell,), openings = _in_stages(outlines[:1], distance_mm), _in_stages(outlines[1:], -distance_mm)
     return difference(shell, gather(openings) if distance_mm > 0 else union(openings))
 
 
-def _by_engine(pieces: Geometries, distance_mm: float) -> Geometries:
-    """Each piece offset. Where the engine loses art, it is tried again by distances that are longer by next to nothing;
-    where it does so by all of these, ArtworkError is raised."""
+def _in_stages(pieces: Geometries, distance_mm: float) -> Geometries:
+    """Each piece offset, crowded ones in stages. The chords of each stage are those of the whole distance, so that what
+    they and the engine's smoothing fall short by adds up to what it is in one."""
+    chords = quarter_segments(abs(distance_mm))
+    crowded = _crowded(pieces, abs(distance_mm))
+    outcome = pieces.copy()
+    outcome[~crowded] = _by_engine(pieces[~crowded], distance_mm, chords)
+    if crowded.any():
+        for share in STAGES:
+            outcome[crowded] = _by_engine(outcome[crowded], share * distance_mm, chords)
+    return outcome
+
+
+def _crowded(pieces: Geometries, distance_mm: float) -> Flags:
+    """Which have crowds of points that the engine's smoothing leaves: of a staircase, steps that are deeper."""
+    crowded: Flags = shapely.get_num_coordinates(pieces) > MANY_POINTS
+    for i in np.flatnonzero(crowded):
+        left = shapely.simplify(pieces[i], math.sqrt(0.5) * ENGINE_SMOOTHING * distance_mm, preserve_topology=False)
+        points = shapely.get_coordinates(left)
+        way_mm = np.append(0.0, np.hypot(*np.diff(points, axis=0).T).cumsum())
+        ahead = np.searchsorted(way_mm, way_mm[:-1] + distance_mm) - np.arange(len(points) - 1)
+        crowded[i] = len(points) > MANY_POINTS and ahead.mean() > CROWDED
+    return crowded
+
+
+def _by_engine(pieces: Geometries, distance_mm: float, chords: int) -> Geometries:
+    """Each piece offset, a quarter circle by so many chords. Where the engine loses art, it is tried again by distances
+    that are longer by next to nothing; where it does so by all of these, ArtworkError is raised."""
     outcome: Geometries = np.empty(len(pieces), dtype=object)
     left = np.arange(len(pieces))
     for longer_mm in (UNEVEN_MM, 100 * UNEVEN_MM, 10_000 * UNEVEN_MM):
         by_mm = distance_mm + math.copysign(longer_mm, distance_mm)
-        outcome[left] = shapely.buffer(pieces[left], by_mm, quad_segs=quarter_segments(abs(distance_mm)))
+        outcome[left] = shapely.buffer(pieces[left], by_mm, quad_segs=chords)
         left = left[~_may_be_offsets(pieces[left], outcome[left], by_mm)]
         if not len(left):
             return outcome
