@@ -14,6 +14,7 @@ from itertools import product, takewhile
 from vectorsep.films.lettering import letters_in
 from vectorsep.model import Sheet
 from vectorsep.paper.wording import short_lines, wrapped
+from vectorsep.remember import remembered_for
 
 CAPITAL_MM = 2.1
 """Height of capitals. In lower ones the gaps inside a letter, two of its six units less the line, run under 0.4 mm and
@@ -89,6 +90,7 @@ class Layout:
     plates: tuple[Place, ...]
 
 
+@remembered_for(1)  # all films of a set ask for the same
 def lay_out_labels(sheet: Sheet, labels: Labels) -> Layout | None:
     """Lettering in the corners of a film; None where they have no room for all that must be whole.
 
@@ -162,7 +164,8 @@ def _filled_by_columns(boxes: Sequence[Box], texts: Sequence[str]) -> tuple[Plac
     least = longest_word(texts)
     in_columns = ([column for box in boxes for column in _columns(box, count)] for count in range(1, len(texts) + 1))
     wide_enough = takewhile(lambda columns: columns[0].letters >= least, in_columns)
-    return next(filter(None, (_filled(columns, texts) for columns in wide_enough)), ())
+    tries = (_filled(columns, texts) for columns in wide_enough if sum(box.rows for box in columns) >= len(texts))
+    return next(filter(None, tries), ())
 
 
 def _filled(columns: Sequence[Box], texts: Sequence[str]) -> tuple[Place, ...]:
