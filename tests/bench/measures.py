@@ -20,7 +20,8 @@ import numpy as np
 import raster_way
 import shapely
 import svgelements
-from ratios import Measure, at_least, at_most, by_turns, seconds, timed
+from plain_way import plain_plates
+from ratios import Measure, at_least, at_most, by_turns, compared, seconds, timed
 
 from vectorsep.artwork import read_artwork
 from vectorsep.batch import BatchDesign, separate_batch, settings_beside
@@ -54,11 +55,16 @@ def reading() -> Iterator[Measure]:
 
 
 def plates() -> Iterator[Measure]:
-    """Ink areas and all plates, against one plain union of the same polygons, by the time that one waits."""
+    """Ink areas and all plates, against one plain union of the same polygons, by the time that one waits; and plates
+    of the plainest kind from ready ink areas, to tell what the engine takes for these at the least."""
     arts = {"5,000 blobs": inputs.blobs(5000), "2,000 glyphs": inputs.glyphs(2000)}
     for name, art in arts.items():
         ours_s, theirs_s = by_turns(partial(_separated, art), partial(_united, art), 3, time.perf_counter)
         yield at_most(f"inks + plates, {name} / union_all", ours_s, theirs_s, 3)
+        areas = [ink.area for ink in separate_inks(art, Settings()).inks]
+        plain = partial(plain_plates, areas, Settings())
+        plain_s, theirs_s = by_turns(plain, partial(_united, art), 3, time.perf_counter)
+        yield compared(f"plain plates alone, {name} / union_all", plain_s, theirs_s)
 
 
 def growth() -> Iterator[Measure]:

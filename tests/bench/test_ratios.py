@@ -10,11 +10,18 @@ import inputs
 import numpy as np
 import pytest
 import shapely
+from plain_way import plain_plates
 from ratios import at_least, at_most, by_turns, table
 
 from vectorsep.artwork import read_artwork
 from vectorsep.geometry.visible import visible_parts
-from vectorsep.settings import ReadOptions
+from vectorsep.inks import separate_inks
+from vectorsep.model import Artwork, PaintedShape, Place
+from vectorsep.plates import make_plates
+from vectorsep.settings import ReadOptions, Settings
+
+PATH = Place("path")
+SIDE_BY_SIDE = ((10, "#f2c230"), (30, "#1e3cc8"))
 
 
 @pytest.mark.parametrize("count", [200, 1000])
@@ -35,6 +42,18 @@ def test_glyphs_have_holes_and_outlines():
     assert set(holes) == {1, 2}
     for outlined, face in zip(art.shapes[::2], art.shapes[1::2], strict=True):
         assert outlined.area.contains(face.area)
+
+
+def test_the_plainest_plates_of_bold_art_are_ours():
+    # Two squares side by side, the light one printed first: nothing is thin, and no gap is near.
+    art = Artwork(60, 40, tuple(PaintedShape(shapely.box(x, 10, x + 20, 30), ink, PATH) for x, ink in SIDE_BY_SIDE))
+    design = separate_inks(art, Settings())
+    made = make_plates(design, Settings())
+    areas = {ink.hex: ink.area for ink in design.inks}
+    plain = plain_plates([areas[plate.hex] for plate in made if plate.role == "colour"], Settings())
+    assert [plate.role for plate in made] == ["blocker", "white", "colour", "colour"]
+    for ours, theirs in zip(made, plain, strict=True):
+        assert shapely.symmetric_difference(ours.area, theirs).area < 0.001
 
 
 def test_strokes_cross_and_enclose_cloth():
