@@ -91,6 +91,16 @@ REFUSED |= {
         "stroke-width:2.", "r:3", "width:3",
     )
 }  # fmt: skip
+for name, hidden in (("visibility", "hidden"), ("display", "none"), ("opacity", "0")):
+    REFUSED |= {
+        f"{name} of a lower layer": f"<style>rect{{{name}:{hidden}}} rect{{{name}:revert-layer}}</style><rect {BOX}/>",
+        f"{name} of the sheets": f'<rect {BOX} style="{name}:{hidden};{name}:revert-layer"/>',
+    }
+REFUSED |= {
+    "all of a lower layer": f"<style>rect{{display:none}} rect{{all:revert-layer}}</style><rect {BOX}/>",
+    "width of a lower layer": f"<style>rect{{stroke-width:30px}} rect{{stroke-width:revert-layer}}</style>"
+    f'<rect {BOX} stroke="red"/>',
+}
 FAR = 'style="stroke-width:hypot(12px,16px)"'
 MARK = '<path d="M0 50H99" stroke="#fff"/>'
 REFUSED |= {

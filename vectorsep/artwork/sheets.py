@@ -17,7 +17,7 @@ from vectorsep.artwork.document import SVG, Element, local_name
 from vectorsep.artwork.fonts import font_longhands
 from vectorsep.artwork.layers import Layer, Layers, is_layer_name
 from vectorsep.artwork.media import Media
-from vectorsep.artwork.properties import COLOURS, CSS_WIDE, PROPERTIES, SHORTHANDS
+from vectorsep.artwork.properties import COLOURS, CSS_WIDE, PROPERTIES, REVERT_LAYER, SHORTHANDS
 from vectorsep.artwork.supports import is_supported
 from vectorsep.artwork.validity import is_passed_over_in_style
 from vectorsep.artwork.variables import MAX_BRACKETS, is_custom, names_any
@@ -128,7 +128,7 @@ def _rules(nodes: Iterable[Any], around: _Around) -> Iterator[Rule]:
             if _holds_rules(node):
                 around.refuse(f"{where} holds further rules, which are not read: write them apart")
             declared = declarations_in(node.content)
-            if any(value.lower() == "revert-layer" for _, value, _ in declared.counting):
+            if any(value.lower() == REVERT_LAYER for _, value, _ in declared.counting):
                 around.refuse(f"{where} asks for revert-layer, which is not read: write the value")
             yield Rule(prelude, selectors, declared, around.media, around.layer, around.element)
         elif node.type == "error":
@@ -210,7 +210,7 @@ def _declarations(source: str | list[CssNode]) -> Iterator[tuple[str, str, bool]
         if node.type != "declaration":
             continue
         value = tinycss2.serialize(node.value).strip(SPACES)
-        if node.lower_name == "all" and value.lower() not in CSS_WIDE and not names_any(value):
+        if node.lower_name == "all" and value.lower() not in (*CSS_WIDE, REVERT_LAYER) and not names_any(value):
             continue
         if is_custom(node.name):
             yield node.name, value, node.important  # the only names that tell capitals apart
