@@ -101,6 +101,13 @@ REFUSED |= {
     "width of a lower layer": f"<style>rect{{stroke-width:30px}} rect{{stroke-width:revert-layer}}</style>"
     f'<rect {BOX} stroke="red"/>',
 }
+BROUGHT_IN = f'<defs><circle/><rect id="r" {BOX}/></defs><use href="#r"/>'
+AROUND = ("svg rect", "defs > rect", ":root rect", "circle + rect", "rect:nth-child(2)", "rect:first-child")
+REFUSED |= {f"rule for {rule} beside a use": f"<style>{rule}{{fill:red}}</style>{BROUGHT_IN}" for rule in AROUND}
+REFUSED["rule around what a clip uses"] = (
+    f'<style>defs rect{{visibility:hidden}}</style><defs><rect id="r" {BOX}/></defs><clipPath id="c">'
+    f'<use href="#r"/></clipPath><g clip-path="url(#c)">{RED}</g>'
+)
 FAR = 'style="stroke-width:hypot(12px,16px)"'
 MARK = '<path d="M0 50H99" stroke="#fff"/>'
 REFUSED |= {
@@ -177,6 +184,17 @@ DRAWN |= {
 }
 
 
+DRAWN |= {
+    "rule around what a use holds": "<style>circle + rect{fill:red}g:first-child rect{stroke:blue}</style><defs>"
+    f'<g id="g"><circle/><rect {BOX}/></g></defs><use href="#g"/>',
+    "rule that a nearer one hides": f"<style>svg rect{{fill:red}}#r{{fill:blue}}</style>{BROUGHT_IN}",
+    "rule for the outermost alone": f"<style>:root{{fill:red}}rect:root{{opacity:0}}</style>{BROUGHT_IN}",
+    "rule around what no use brings in": f"<style>svg > circle{{fill:red}}</style>{BROUGHT_IN}",
+}
+SHADOWED = {rule: f"<style>{rule}{{opacity:0}}</style>{BROUGHT_IN}" for rule in AROUND[:-1]}
+"""What would hide the rectangle where it stands, and does not where it is brought in."""
+
+
 @pytest.mark.parametrize("body", REFUSED.values(), ids=REFUSED)
 def test_what_cannot_be_read_is_refused(body):
     with pytest.raises(ArtworkError):
@@ -185,7 +203,7 @@ def test_what_cannot_be_read_is_refused(body):
 
 @pytest.fixture(scope="module")
 def pictures(tmp_path_factory, system_tool):
-    return browser_pictures(DRAWN, tmp_path_factory.mktemp("unread"), system_tool("chromium"))
+    return browser_pictures(DRAWN | SHADOWED, tmp_path_factory.mktemp("unread"), system_tool("chromium"))
 
 
 @pytest.mark.parametrize("name", DRAWN)
@@ -196,3 +214,10 @@ def test_what_is_passed_over_is_as_in_a_browser(pictures, name):
 
 def test_no_two_pictures_are_one(pictures):
     assert difference_share(pictures["width foo"], pictures["width /**/20"]) > 10 * SHARE
+
+
+@pytest.mark.parametrize("rule", SHADOWED)
+def test_a_browser_does_not_look_around_what_a_use_brings_in(pictures, rule):
+    """The ground of what is refused of it here."""
+    plain = read_artwork(drawing(BROUGHT_IN, PAGE))
+    assert difference_share(rendered(painted_svg(plain, SIDE_PX), SIDE_PX), pictures[rule]) < SHARE
