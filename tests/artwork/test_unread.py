@@ -108,6 +108,30 @@ REFUSED["rule around what a clip uses"] = (
     f'<style>defs rect{{visibility:hidden}}</style><defs><rect id="r" {BOX}/></defs><clipPath id="c">'
     f'<use href="#r"/></clipPath><g clip-path="url(#c)">{RED}</g>'
 )
+CLIP = '<clipPath id="c"><path d="M20 20h10v20h-10z"/></clipPath>'
+GREY = '<pattern id="p" width="1" height="1"><path d="M0 0h99v99z" fill="#888"/></pattern>'
+STEPS = '<linearGradient id="g" gradientUnits="userSpaceOnUse" x1="30" x2="30.1"><stop/></linearGradient>'
+HELD = {"title": "title", "path": "path", "text": "text", "another namespace": 'x xmlns="urn:x"'}
+for where, tag in HELD.items():
+    held = f'<{tag}><g xmlns="http://www.w3.org/2000/svg">{{}}</g></{tag.split(" ")[0]}>'
+    REFUSED |= {
+        f"clip in {where}": held.format(CLIP) + f'<rect {BOX} clip-path="url(#c)"/>',
+        f"pattern in {where}": held.format(GREY) + '<rect width="50" height="50" fill="url(#p)"/>',
+        f"gradient in {where}": held.format(STEPS) + '<rect width="50" height="50" fill="url(#g)"/>',
+    }
+ARROW = '<marker id="m" {}><path d="M0 0h3v3z"/></marker><path d="{}" stroke-width="3" stroke="red" {}="url(#m)"/>'
+REFUSED |= {
+    "name with a space in it": f'<defs><rect id="r" {BOX}/></defs><use href=" #r"/>',
+    "name with a space within quotes": f"{CLIP}<rect {BOX} clip-path=\"url(' #c')\"/>",
+    "name with a sign in code": CLIP.replace('"c"', '"c%20d"') + f'<rect {BOX} clip-path="url(#c%20d)"/>',
+    "sheet with another title": f'<style title="a"/><style title="b">rect{{display:none}}</style><rect {BOX}/>',
+    "rule for a language": f'<style>rect:lang(en){{fill:red}}</style><rect lang="en" {BOX}/>',
+    "filling of a style's path": "<path style=\"d:path(evenodd,'M0 0h50v50z')\"/>",
+    "turn of a marker with spaces": ARROW.format('orient=" auto "', "M20 20L60 60", "marker-start"),
+    "marker at a move behind the line": ARROW.format("", "M20 20L60 60M80 20", "marker-end"),
+    "marker at a move before the line": ARROW.format("", "M80 20M20 20L60 60", "marker-start"),
+    "turn of a marker amid moves": ARROW.format("", "M20 20L60 60M80 20M90 9H50", "marker-mid"),
+}
 FAR = 'style="stroke-width:hypot(12px,16px)"'
 MARK = '<path d="M0 50H99" stroke="#fff"/>'
 REFUSED |= {
@@ -190,6 +214,25 @@ DRAWN |= {
     "rule that a nearer one hides": f"<style>svg rect{{fill:red}}#r{{fill:blue}}</style>{BROUGHT_IN}",
     "rule for the outermost alone": f"<style>:root{{fill:red}}rect:root{{opacity:0}}</style>{BROUGHT_IN}",
     "rule around what no use brings in": f"<style>svg > circle{{fill:red}}</style>{BROUGHT_IN}",
+}
+DRAWN |= {
+    "font's size without a unit in a sheet": "<style>g{font-size:40}</style>"
+    '<g><rect width="2em" height="2em" fill="red"/></g>',
+    "no namespace": f'<rect xmlns="" {BOX}/><g xmlns=""><rect xmlns="http://www.w3.org/2000/svg" {BOX}/></g>{RED}',
+    "sheet in no namespace": f'<style xmlns="">rect{{fill:red}}</style><rect {BOX}/>',
+    "name with a space in code": CLIP.replace('"c"', '"c d"') + f'<rect {BOX} clip-path="url(#c%20d)"/>',
+    "page that is put off": '<svg width="50" height="90" viewBox="0 0 10 10" preserveAspectRatio="defer xMinYMin">'
+    '<path d="M0 0h10v10z"/></svg>',
+    "view box with a dot": '<svg width="50" height="50" viewBox="0 0 10. 10"><rect width="5" height="5"/></svg>',
+    "point of a polygon": '<polygon points="40 40" stroke="red" stroke-width="40" stroke-linecap="round"/>',
+    "point of a polyline": f'<polyline points="40 40" stroke="red" stroke-width="40" stroke-linecap="round"/>{RED}',
+    "units of a marker with spaces": ARROW.format('markerUnits=" userSpaceOnUse "', "M20 20L60 60", "marker-start"),
+    "units of a gradient with spaces": '<linearGradient id="g" gradientUnits=" userSpaceOnUse " x1="0" x2="50">'
+    '<stop offset=".5" stop-color="red"/><stop offset=".5" stop-color="blue"/></linearGradient>'
+    '<rect width="60" height="60" fill="url(#g)"/>',
+    "spread of a gradient with spaces": '<linearGradient id="g" spreadMethod=" repeat " x2=".5">'
+    '<stop offset=".5" stop-color="red"/><stop offset=".5" stop-color="blue"/></linearGradient>'
+    '<rect width="60" height="60" fill="url(#g)"/>',
 }
 SHADOWED = {rule: f"<style>{rule}{{opacity:0}}</style>{BROUGHT_IN}" for rule in AROUND[:-1]}
 """What would hide the rectangle where it stands, and does not where it is brought in."""

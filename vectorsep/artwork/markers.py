@@ -163,7 +163,7 @@ def _drawn(
     if effect is not None:
         walk.report.leave_out(marker, f"a marker with {effect} of its own is not read: give it to a group within")
     degrees = _turn(walk.report, marker, vertex, is_start)
-    scale = 1.0 if marker.get("markerUnits", "").strip() == "userSpaceOnUse" else stroke_width
+    scale = 1.0 if marker.get("markerUnits") == "userSpaceOnUse" else stroke_width
     width = _side(walk.report, marker, "markerWidth", frame)
     height = _side(walk.report, marker, "markerHeight", frame)
     viewport = viewport_of(marker, Box(0.0, 0.0, width, height))
@@ -194,7 +194,7 @@ def _anchor(report: Report, marker: Element, name: str, box: Box, frame: Frame) 
 
 
 def _turn(report: Report, marker: Element, vertex: Vertex, is_start: bool) -> float:
-    orient = marker.get("orient", "0").strip()
+    orient = marker.get("orient", "0")
     if orient == "auto":
         return vertex.degrees
     if orient == "auto-start-reverse":

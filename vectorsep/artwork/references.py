@@ -32,8 +32,8 @@ def within_use(walk: Walk, element: Element, style: Style, context: Context) -> 
     target = _target(walk, element, context)
     if (unlike := walk.cascade.told_by_surroundings(target)) is not None:
         reason = (
-            f"the style sheet goes by what stands around {place_of(unlike)}, and programs differ on whether that counts "
-            "where it is brought in: write its style on itself"
+            f"the style sheet goes by what stands around {place_of(unlike)}, and programs differ on whether that "
+            "counts where it is brought in: write its style on itself"
         )
         refuse_unless_measuring(walk.report, element, context, reason)
     chain = (*context.chain, element, target)
