@@ -471,10 +471,10 @@ LEFT_OUT |= {
         'the first <rect id="a"> at line 2',
     ),
     "colours by a profile": (
-        '<rect id="a" x="9" y="9" width="9" height="9" fill="red icc-color(p, 1)" style="stroke:#fff device-cmyk(0,0,0,0)"/>',
+        '<circle id="a" cx="9" cy="9" r="5" fill="red icc-color(p, 1)" style="stroke:#fff device-cmyk(0,0,0,0)"/>',
         "by-profile",
         "printed in the colour that stands before one by a profile, where browsers pass over both (write it alone): "
-        '<rect id="a"> at line 2',
+        '<circle id="a"> at line 2',
     ),
     "joins that browsers do not know": (
         '<g stroke-linejoin="arcs"><path id="a" d="M9 9H50V50" stroke="red" stroke-width="9"/></g>',

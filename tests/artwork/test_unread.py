@@ -129,7 +129,11 @@ REFUSED |= {
     "filling of a style's path": "<path style=\"d:path(evenodd,'M0 0h50v50z')\"/>",
     "turn of a marker with spaces": ARROW.format('orient=" auto "', "M20 20L60 60", "marker-start"),
     "marker at a move behind the line": ARROW.format("", "M20 20L60 60M80 20", "marker-end"),
+    "marker behind a close": ARROW.format('orient="auto"', "M20 20H60V40zL20 80", "marker-mid"),
     "marker at a move before the line": ARROW.format("", "M80 20M20 20L60 60", "marker-start"),
+    "turn of a marker where a line has no length": ARROW.format('orient="auto"', "M20 20H20L60 60", "marker-start"),
+    "turn of a marker where a line closes itself": ARROW.format('orient="auto"', "M20 20H60V60L20 20z", "marker-mid"),
+    "turn of a marker where a line turns back": ARROW.format('orient="auto"', "M20 20H60H20", "marker-mid"),
     "turn of a marker amid moves": ARROW.format("", "M20 20L60 60M80 20M90 9H50", "marker-mid"),
 }
 FAR = 'style="stroke-width:hypot(12px,16px)"'
@@ -226,6 +230,9 @@ DRAWN |= {
     "view box with a dot": '<svg width="50" height="50" viewBox="0 0 10. 10"><rect width="5" height="5"/></svg>',
     "point of a polygon": '<polygon points="40 40" stroke="red" stroke-width="40" stroke-linecap="round"/>',
     "point of a polyline": f'<polyline points="40 40" stroke="red" stroke-width="40" stroke-linecap="round"/>{RED}',
+    "share of a marker's place": ARROW.format('refX="5%" refY="-9%" viewBox="0 0 9 9"', "M50 20L80 60", "marker-start"),
+    "marker at a sharp turn": ARROW.format('orient="auto"', "M20 20H60L20 25", "marker-mid"),
+    "marker without a turn where a line turns back": ARROW.format("", "M20 20H60H20", "marker-mid"),
     "units of a marker with spaces": ARROW.format('markerUnits=" userSpaceOnUse "', "M20 20L60 60", "marker-start"),
     "units of a gradient with spaces": '<linearGradient id="g" gradientUnits=" userSpaceOnUse " x1="0" x2="50">'
     '<stop offset=".5" stop-color="red"/><stop offset=".5" stop-color="blue"/></linearGradient>'

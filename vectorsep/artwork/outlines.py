@@ -73,11 +73,17 @@ def numbers_of(element: Element, style: Style) -> tuple[str, str]:
     return "points", element.get("points", "") if local_name(element) in ("polygon", "polyline") else ""
 
 
-def has_lone_move(style: Style) -> bool:
-    """Whether readable path data moves where it draws nothing: some programs have a vertex there."""
+def has_uneven_vertices(style: Style) -> bool:
+    """Whether readable path data moves where it draws nothing, or goes on behind a close without a move: programs
+    differ on the vertices there."""
     text = _path_data(style)
-    moves = read_rows(text).command == ord("M") if text.strip() else np.empty(0, dtype=bool)
-    return bool((moves & np.append(moves[1:], True)).any())
+    if not text.strip():
+        return False
+    command = read_rows(text).command
+    moves, closes = command == ord("M"), command == ord("Z")
+    follows_move = np.append(moves[1:], True)
+    goes_on = np.append(~(moves | closes)[1:], False)
+    return bool(((moves & follows_move) | (closes & goes_on)).any())
 
 
 def point_of(element: Element, style: Style) -> Outline:

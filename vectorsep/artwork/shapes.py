@@ -11,7 +11,7 @@ from vectorsep.artwork.document import Element, local_name, place_of
 from vectorsep.artwork.drawing import Fill, Node, Stroke
 from vectorsep.artwork.gradients import Band
 from vectorsep.artwork.markers import draw_markers, has_markers
-from vectorsep.artwork.outlines import SHAPES, OutlineError, has_lone_move, point_of
+from vectorsep.artwork.outlines import SHAPES, OutlineError, has_uneven_vertices, point_of
 from vectorsep.artwork.paints import SHARE_OF, pen_of
 from vectorsep.artwork.patterns import draw_pattern
 from vectorsep.artwork.references import refuse_unless_measuring
@@ -144,9 +144,10 @@ def _markers(walk: Walk, element: Element, style: Style, context: Context, outli
         return []
     if local_name(element) not in _MARKED:
         walk.report.leave_out(element, f"programs differ on markers of a <{local_name(element)}>: make it a path")
-    if local_name(element) == "path" and has_lone_move(style):
+    if local_name(element) == "path" and has_uneven_vertices(style):
         walk.report.leave_out(
-            element, "programs differ on markers where its path moves and draws nothing: leave that out"
+            element,
+            "programs differ on its markers where it moves and draws nothing, or goes on behind a close: part it there",
         )
     inner = replace(walk.paints.with_context(style, context), style=style)
     width = style.length("stroke-width", context.frame)
