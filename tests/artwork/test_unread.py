@@ -24,7 +24,7 @@ UNREAD_WIDTHS = (
 )  # fmt: skip
 REFUSED = {f"width {width}": LINE.format(f'stroke-width="{width}"') for width in UNREAD_WIDTHS}
 REFUSED |= {f"width by style {width}": LINE.format(f'style="stroke-width:{width}"') for width in UNREAD_WIDTHS}
-for x in ("20vmin", "abs(-20px)"):
+for x in ("20vmin", "20vw", "abs(-20px)"):
     REFUSED[f"place of a use {x}"] = f'<defs><rect id="r" {BOX}/></defs><use href="#r" x="{x}"/>'
     REFUSED[f"place of a nested page {x}"] = f'<svg x="{x}"><rect {BOX}/></svg>'
 REFUSED |= {
@@ -222,6 +222,8 @@ DRAWN |= {
 DRAWN |= {
     "font's size without a unit in a sheet": "<style>g{font-size:40}</style>"
     '<g><rect width="2em" height="2em" fill="red"/></g>',
+    "font's size below zero": '<g font-size="-40"><rect width="2em" height="2em" fill="red"/></g>',
+    "font's largest size": '<g font-size="xxx-large"><rect width="2em" height="1em" fill="red"/></g>',
     "no namespace": f'<rect xmlns="" {BOX}/><g xmlns=""><rect xmlns="http://www.w3.org/2000/svg" {BOX}/></g>{RED}',
     "sheet in no namespace": f'<style xmlns="">rect{{fill:red}}</style><rect {BOX}/>',
     "name with a space in code": CLIP.replace('"c"', '"c d"') + f'<rect {BOX} clip-path="url(#c%20d)"/>',

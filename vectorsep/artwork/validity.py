@@ -72,7 +72,7 @@ def _no_width(word: str) -> bool:
 
 
 def _no_font_size(word: str) -> bool:
-    return word not in SIZES and word not in ("larger", "smaller") and not is_measure_like(word)
+    return word not in SIZES and word not in ("larger", "smaller") and _no_width(word)
 
 
 def _no_limit(word: str) -> bool:
