@@ -67,9 +67,12 @@ class Cascade:
         it counted in SVG 1.1, 5.6 (both from memory). None where there is none."""
         if self.brought_in is None:
             return None
-        ranked = self.brought_in.ranked_of(target)
-        unlike = (element for element in target.iter() if ranked.get(element, ()) != self.matched.get(element, ()))
-        return next((one for one in unlike if _winning(one, ranked.get(one, ())) != self.declared(one)), None)
+        if target not in self.brought_in.unlike:
+            ranked = self.brought_in.ranked_of(target)
+            doubtful = (one for one in target.iter() if ranked.get(one, ()) != self.matched.get(one, ()))
+            unlike = (one for one in doubtful if _winning(one, ranked.get(one, ())) != self.declared(one))
+            self.brought_in.unlike[target] = next(unlike, None)
+        return self.brought_in.unlike[target]
 
     def notices(self) -> Iterator[Notice]:
         """What is worth telling of the styles."""
@@ -190,18 +193,17 @@ def _ranked(rule: Rule, layers: Layers, specificity: tuple[int, ...], order: int
 
 
 class _BroughtIn:
-    """Matches rules with what stands by itself, as what a reference brings in does; each is looked at once."""
+    """Matches rules with what stands by itself, as what a reference brings in does."""
 
     def __init__(self, matcher: cssselect2.Matcher, layers: Layers) -> None:
         self._matcher = matcher
         self._layers = layers
-        self._known: dict[Element, Mapping[Element, Sequence[_Ranked]]] = {}
+        self.unlike: dict[Element, Element | None] = {}
+        """Of what was looked at already, the first element that is not as it is where it stands."""
 
     def ranked_of(self, target: Element) -> Mapping[Element, Sequence[_Ranked]]:
         """Ranked declarations of it and of what stands within; nothing of it is the outermost element."""
-        if target not in self._known:
-            self._known[target] = _match(target, self._matcher, self._layers)[0]
-        return self._known[target]
+        return _match(target, self._matcher, self._layers)[0]
 
 
 class _Patience:

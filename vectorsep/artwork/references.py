@@ -83,7 +83,7 @@ def _target(walk: Walk, element: Element, context: Context) -> Element:
     if target is None or local_name(target) is None:
         reason = f"it refers to {reference[:60]!r}, which the drawing lacks: remove it"
         refuse_unless_measuring(walk.report, element, context, reason)
-    if target in context.chain or target is element or element in target.iter():
+    if target in context.chain or target is element or target in element.iterancestors():
         refuse_unless_measuring(walk.report, element, context, "it refers to itself in a circle: break the circle")
     return target
 
