@@ -51,6 +51,9 @@ UNLIKE = {
     "a page that shows nothing": f'<svg viewBox="0 0 0 100">{BOX}</svg>',
     "a page that is put off": f'<svg viewBox="0 0 50 100" preserveAspectRatio="defer xMinYMin meet">{BOX}</svg>',
     "a width of another": BOX.replace('"40"', '"inherit"'),
+    "a reference in capitals": '<clipPath id="c"><path d="M0 0h40v99z"/></clipPath>' + boxed('clip-path="URL(#c)"'),
+    "a colour by a profile": unpainted('fill="#000 device-cmyk(0,0,0,1)"'),
+    "a colour by a profile in a style": unpainted('style="fill:#000 cielab(0,0,0)"'),
     "corners of any width": boxed('rx="auto" ry="15"'),
     "a dot at a number's end": '<path d="M20. 30h40v30z"/>',
     "a dot at the end of a view box": '<svg width="50" height="50" viewBox="0 0 50. 100">'
