@@ -726,3 +726,12 @@ def offences_of(body):
     except ArtworkError as refusal:
         return refusal.offences
     return ()
+
+
+def test_no_name_in_the_art_writes_lines_of_its_own_or_moves_a_cursor():
+    picture = '<image id="b&#10;\u202ec" width="9" height="9" href="x.png"/>'
+    body = f'<g xmlns:d="urn:d" d:label="a&#10;SAFE&#x9b;2J">{picture}</g>'
+    with pytest.raises(ArtworkError) as caught:
+        read_artwork(drawing(body))
+    (told,) = str(caught.value).splitlines()[1:]
+    assert told.startswith('  in "a SAFE\ufffd2J", <image id="b \ufffdc"> at line 1: ')

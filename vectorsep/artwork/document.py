@@ -222,8 +222,9 @@ def children(element: Element) -> Iterator[tuple[str, Element]]:
 def place_of(element: Element) -> Place:
     """Where the element stands in the file."""
     tag = element.tag if isinstance(element.tag, str) else "?"
-    line = element.sourceline
-    return Place(tag.rpartition("}")[2], element.get("id"), line if isinstance(line, int) else None)
+    name, line = element.get("id"), element.sourceline
+    told = None if name is None else _in_line(name)
+    return Place(tag.rpartition("}")[2], told, line if isinstance(line, int) else None)
 
 
 def label_of(element: Element) -> str | None:
@@ -231,9 +232,15 @@ def label_of(element: Element) -> str | None:
     for attribute, value in element.attrib.items():
         namespace, _, local = str(attribute).rpartition("}")
         if namespace and local in EDITORS_NAMES and value.strip():
-            return str(value).strip()
+            return _in_line(str(value))
     title = next((child for name, child in children(element) if name == "title"), None)
-    return " ".join("".join(map(str, title.itertext())).split()) or None if title is not None else None
+    return _in_line("".join(map(str, title.itertext()))) or None if title is not None else None
+
+
+def _in_line(name: str) -> str:
+    """A name as messages have it: in one line, and without what would move a terminal's cursor or turn text around."""
+    line = " ".join(name.split())
+    return line if line.isprintable() else "".join(one if one.isprintable() else "\ufffd" for one in line)
 
 
 def href_of(element: Element) -> str | None:
