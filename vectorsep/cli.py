@@ -10,7 +10,7 @@ from collections.abc import Callable, Sequence
 from importlib.metadata import version
 
 from vectorsep.commands import COMMANDS
-from vectorsep.commands.telling import printing
+from vectorsep.commands.telling import printable, printing
 from vectorsep.errors import VectorsepError, lacks_memory, unforeseen
 from vectorsep.exits import BAD_INPUT, DEFECT, PIPE_CLOSED
 
@@ -27,7 +27,7 @@ def main(argv: Sequence[str] | None = None) -> int:
     try:
         return _run(argv)
     except VectorsepError as error:
-        print(f"vectorsep: {error}", file=sys.stderr)
+        print("\n".join(map(printable, f"vectorsep: {error}".split("\n"))), file=sys.stderr)
         return BAD_INPUT
     except BrokenPipeError:
         return PIPE_CLOSED  # nobody reads on, and nobody needs to be told

@@ -463,6 +463,40 @@ LEFT_OUT = {
         '<rect id="a"> at line 2',
     ),
 }
+LEFT_OUT |= {
+    "no namespace": (
+        '<rect id="a" xmlns="" width="9" height="9"/><g xmlns=""><circle r="5"/></g><note xmlns="">b</note>',
+        "left-out",
+        "left out, being in no namespace, so that browsers draw nothing of them (move them into SVG's): 3 elements, "
+        'the first <rect id="a"> at line 2',
+    ),
+    "colours by a profile": (
+        '<circle id="a" cx="9" cy="9" r="5" fill="red icc-color(p, 1)" style="stroke:#fff device-cmyk(0,0,0,0)"/>',
+        "by-profile",
+        "printed in the colour that stands before one by a profile, where browsers pass over both (write it alone): "
+        '<circle id="a"> at line 2',
+    ),
+    "joins that browsers do not know": (
+        '<g stroke-linejoin="arcs"><path id="a" d="M9 9H50V50" stroke="red" stroke-width="9"/></g>',
+        "uneven-stroke",
+        '<path id="a"> at line 2: programs differ on joins by miter-clip or arcs, which browsers pass over',
+    ),
+    "path with a dot at a number's end": (
+        '<path id="a" d="M9. 9H50V50"/>',
+        "uneven-number",
+        '<path id="a"> at line 2: a number of its d ends in a dot, where browsers stop drawing',
+    ),
+    "polygon with a dot at a number's end": (
+        '<polygon id="a" points="9 9 50. 9 50 50"/>',
+        "uneven-number",
+        '<polygon id="a"> at line 2: a number of its points ends in a dot',
+    ),
+    "a clip's path that breaks off": (
+        '<clipPath id="c"><path id="a" d="M0 0H9V9L 5"/></clipPath><rect width="9" height="9" clip-path="url(#c)"/>',
+        "path-cut-short",
+        '<path id="a"> at line 2: its path data breaks off',
+    ),
+}
 WIDE = {
     "red beyond sRGB": ("fill:teal;fill:color(display-p3 1 0 0);fill-opacity:1", "#008080", True),
     "green by its chroma": ("fill:gold;fill:teal;fill:oklch(70% 0.4 150)", "#008080", True),
@@ -692,3 +726,12 @@ def offences_of(body):
     except ArtworkError as refusal:
         return refusal.offences
     return ()
+
+
+def test_no_name_in_the_art_writes_lines_of_its_own_or_moves_a_cursor():
+    picture = '<image id="b&#10;\u202ec" width="9" height="9" href="x.png"/>'
+    body = f'<g xmlns:d="urn:d" d:label="a&#10;SAFE&#x9b;2J">{picture}</g>'
+    with pytest.raises(ArtworkError) as caught:
+        read_artwork(drawing(body))
+    (told,) = str(caught.value).splitlines()[1:]
+    assert told.startswith('  in "a SAFE\ufffd2J", <image id="b \ufffdc"> at line 1: ')

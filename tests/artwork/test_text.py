@@ -50,6 +50,11 @@ def boxes(body, squares):
 
 
 CASES = {
+    "places of parts without letters": (
+        '<text x="10" y="50">a<tspan x="60"/><tspan dx="9"><tspan y="9"/></tspan>b</text><text y="70"><tspan x="60"/>a'
+        '</text><text x="10" y="90"><tspan x="20"><tspan dy="5"><tspan x="60"/>a</tspan></tspan></text>',
+        [(0, 65, 5, 70), (10, 45, 15, 50), (16, 47.5, 18.5, 50), (20, 90, 25, 95)],
+    ),
     "one letter": ('<text x="10" y="50">a</text>', [(10, 45, 15, 50)]),
     "advance and space": ('<text x="10" y="50">a b</text>', [(10, 45, 15, 50), (19, 47.5, 21.5, 50)]),
     "spaces collapse": ('<text x="10" y="50">  a \n b </text>', [(10, 45, 15, 50), (19, 47.5, 21.5, 50)]),

@@ -24,7 +24,7 @@ UNREAD_WIDTHS = (
 )  # fmt: skip
 REFUSED = {f"width {width}": LINE.format(f'stroke-width="{width}"') for width in UNREAD_WIDTHS}
 REFUSED |= {f"width by style {width}": LINE.format(f'style="stroke-width:{width}"') for width in UNREAD_WIDTHS}
-for x in ("20vmin", "abs(-20px)"):
+for x in ("20vmin", "20vw", "abs(-20px)"):
     REFUSED[f"place of a use {x}"] = f'<defs><rect id="r" {BOX}/></defs><use href="#r" x="{x}"/>'
     REFUSED[f"place of a nested page {x}"] = f'<svg x="{x}"><rect {BOX}/></svg>'
 REFUSED |= {
@@ -91,6 +91,51 @@ REFUSED |= {
         "stroke-width:2.", "r:3", "width:3",
     )
 }  # fmt: skip
+for name, hidden in (("visibility", "hidden"), ("display", "none"), ("opacity", "0")):
+    REFUSED |= {
+        f"{name} of a lower layer": f"<style>rect{{{name}:{hidden}}} rect{{{name}:revert-layer}}</style><rect {BOX}/>",
+        f"{name} of the sheets": f'<rect {BOX} style="{name}:{hidden};{name}:revert-layer"/>',
+    }
+REFUSED |= {
+    "all of a lower layer": f"<style>rect{{display:none}} rect{{all:revert-layer}}</style><rect {BOX}/>",
+    "width of a lower layer": f"<style>rect{{stroke-width:30px}} rect{{stroke-width:revert-layer}}</style>"
+    f'<rect {BOX} stroke="red"/>',
+}
+BROUGHT_IN = f'<defs><circle/><rect id="r" {BOX}/></defs><use href="#r"/>'
+AROUND = ("svg rect", "defs > rect", ":root rect", "circle + rect", "rect:nth-child(2)", "rect:first-child")
+REFUSED |= {f"rule for {rule} beside a use": f"<style>{rule}{{fill:red}}</style>{BROUGHT_IN}" for rule in AROUND}
+REFUSED["rule around what a clip uses"] = (
+    f'<style>defs rect{{visibility:hidden}}</style><defs><rect id="r" {BOX}/></defs><clipPath id="c">'
+    f'<use href="#r"/></clipPath><g clip-path="url(#c)">{RED}</g>'
+)
+CLIP = '<clipPath id="c"><path d="M20 20h10v20h-10z"/></clipPath>'
+GREY = '<pattern id="p" width="1" height="1"><path d="M0 0h99v99z" fill="#888"/></pattern>'
+STEPS = '<linearGradient id="g" gradientUnits="userSpaceOnUse" x1="30" x2="30.1"><stop/></linearGradient>'
+HELD = {"title": "title", "path": "path", "text": "text", "another namespace": 'x xmlns="urn:x"'}
+for where, tag in HELD.items():
+    held = f'<{tag}><g xmlns="http://www.w3.org/2000/svg">{{}}</g></{tag.split(" ")[0]}>'
+    REFUSED |= {
+        f"clip in {where}": held.format(CLIP) + f'<rect {BOX} clip-path="url(#c)"/>',
+        f"pattern in {where}": held.format(GREY) + '<rect width="50" height="50" fill="url(#p)"/>',
+        f"gradient in {where}": held.format(STEPS) + '<rect width="50" height="50" fill="url(#g)"/>',
+    }
+ARROW = '<marker id="m" {}><path d="M0 0h3v3z"/></marker><path d="{}" stroke-width="3" stroke="red" {}="url(#m)"/>'
+REFUSED |= {
+    "name with a space in it": f'<defs><rect id="r" {BOX}/></defs><use href=" #r"/>',
+    "name with a space within quotes": f"{CLIP}<rect {BOX} clip-path=\"url(' #c')\"/>",
+    "name with a sign in code": CLIP.replace('"c"', '"c%20d"') + f'<rect {BOX} clip-path="url(#c%20d)"/>',
+    "sheet with another title": f'<style title="a"/><style title="b">rect{{display:none}}</style><rect {BOX}/>',
+    "rule for a language": f'<style>rect:lang(en){{fill:red}}</style><rect lang="en" {BOX}/>',
+    "filling of a style's path": "<path style=\"d:path(evenodd,'M0 0h50v50z')\"/>",
+    "turn of a marker with spaces": ARROW.format('orient=" auto "', "M20 20L60 60", "marker-start"),
+    "marker at a move behind the line": ARROW.format("", "M20 20L60 60M80 20", "marker-end"),
+    "marker behind a close": ARROW.format('orient="auto"', "M20 20H60V40zL20 80", "marker-mid"),
+    "marker at a move before the line": ARROW.format("", "M80 20M20 20L60 60", "marker-start"),
+    "turn of a marker where a line has no length": ARROW.format('orient="auto"', "M20 20H20L60 60", "marker-start"),
+    "turn of a marker where a line closes itself": ARROW.format('orient="auto"', "M20 20H60V60L20 20z", "marker-mid"),
+    "turn of a marker where a line turns back": ARROW.format('orient="auto"', "M20 20H60H20", "marker-mid"),
+    "turn of a marker amid moves": ARROW.format("", "M20 20L60 60M80 20M90 9H50", "marker-mid"),
+}
 FAR = 'style="stroke-width:hypot(12px,16px)"'
 MARK = '<path d="M0 50H99" stroke="#fff"/>'
 REFUSED |= {
@@ -167,6 +212,41 @@ DRAWN |= {
 }
 
 
+DRAWN |= {
+    "rule around what a use holds": "<style>circle + rect{fill:red}g:first-child rect{stroke:blue}</style><defs>"
+    f'<g id="g"><circle/><rect {BOX}/></g></defs><use href="#g"/>',
+    "rule that a nearer one hides": f"<style>svg rect{{fill:red}}#r{{fill:blue}}</style>{BROUGHT_IN}",
+    "rule for the outermost alone": f"<style>:root{{fill:red}}rect:root{{opacity:0}}</style>{BROUGHT_IN}",
+    "rule around what no use brings in": f"<style>svg > circle{{fill:red}}</style>{BROUGHT_IN}",
+}
+DRAWN |= {
+    "font's size without a unit in a sheet": "<style>g{font-size:40}</style>"
+    '<g><rect width="2em" height="2em" fill="red"/></g>',
+    "font's size below zero": '<g font-size="-40"><rect width="2em" height="2em" fill="red"/></g>',
+    "font's largest size": '<g font-size="xxx-large"><rect width="2em" height="1em" fill="red"/></g>',
+    "no namespace": f'<rect xmlns="" {BOX}/><g xmlns=""><rect xmlns="http://www.w3.org/2000/svg" {BOX}/></g>{RED}',
+    "sheet in no namespace": f'<style xmlns="">rect{{fill:red}}</style><rect {BOX}/>',
+    "name with a space in code": CLIP.replace('"c"', '"c d"') + f'<rect {BOX} clip-path="url(#c%20d)"/>',
+    "page that is put off": '<svg width="50" height="90" viewBox="0 0 10 10" preserveAspectRatio="defer xMinYMin">'
+    '<path d="M0 0h10v10z"/></svg>',
+    "view box with a dot": '<svg width="50" height="50" viewBox="0 0 10. 10"><rect width="5" height="5"/></svg>',
+    "point of a polygon": '<polygon points="40 40" stroke="red" stroke-width="40" stroke-linecap="round"/>',
+    "point of a polyline": f'<polyline points="40 40" stroke="red" stroke-width="40" stroke-linecap="round"/>{RED}',
+    "share of a marker's place": ARROW.format('refX="5%" refY="-9%" viewBox="0 0 9 9"', "M50 20L80 60", "marker-start"),
+    "marker at a sharp turn": ARROW.format('orient="auto"', "M20 20H60L20 25", "marker-mid"),
+    "marker without a turn where a line turns back": ARROW.format("", "M20 20H60H20", "marker-mid"),
+    "units of a marker with spaces": ARROW.format('markerUnits=" userSpaceOnUse "', "M20 20L60 60", "marker-start"),
+    "units of a gradient with spaces": '<linearGradient id="g" gradientUnits=" userSpaceOnUse " x1="0" x2="50">'
+    '<stop offset=".5" stop-color="red"/><stop offset=".5" stop-color="blue"/></linearGradient>'
+    '<rect width="60" height="60" fill="url(#g)"/>',
+    "spread of a gradient with spaces": '<linearGradient id="g" spreadMethod=" repeat " x2=".5">'
+    '<stop offset=".5" stop-color="red"/><stop offset=".5" stop-color="blue"/></linearGradient>'
+    '<rect width="60" height="60" fill="url(#g)"/>',
+}
+SHADOWED = {rule: f"<style>{rule}{{opacity:0}}</style>{BROUGHT_IN}" for rule in AROUND[:-1]}
+"""What would hide the rectangle where it stands, and does not where it is brought in."""
+
+
 @pytest.mark.parametrize("body", REFUSED.values(), ids=REFUSED)
 def test_what_cannot_be_read_is_refused(body):
     with pytest.raises(ArtworkError):
@@ -175,7 +255,7 @@ def test_what_cannot_be_read_is_refused(body):
 
 @pytest.fixture(scope="module")
 def pictures(tmp_path_factory, system_tool):
-    return browser_pictures(DRAWN, tmp_path_factory.mktemp("unread"), system_tool("chromium"))
+    return browser_pictures(DRAWN | SHADOWED, tmp_path_factory.mktemp("unread"), system_tool("chromium"))
 
 
 @pytest.mark.parametrize("name", DRAWN)
@@ -186,3 +266,10 @@ def test_what_is_passed_over_is_as_in_a_browser(pictures, name):
 
 def test_no_two_pictures_are_one(pictures):
     assert difference_share(pictures["width foo"], pictures["width /**/20"]) > 10 * SHARE
+
+
+@pytest.mark.parametrize("rule", SHADOWED)
+def test_a_browser_does_not_look_around_what_a_use_brings_in(pictures, rule):
+    """The ground of what is refused of it here."""
+    plain = read_artwork(drawing(BROUGHT_IN, PAGE))
+    assert difference_share(rendered(painted_svg(plain, SIDE_PX), SIDE_PX), pictures[rule]) < SHARE

@@ -211,6 +211,19 @@ def test_a_set_with_retouched_films_is_not_told_of_as_an_untouched_one(folder, c
     assert "warning: blue: its ink sits 0.05 mm to the left of and 0.05 mm below where it was made" in lines
 
 
+@pytest.mark.parametrize(("unit_mm", "unit", "code"), [(25.4 / 96, "", 1), (25.4 / 96, "px", 1), (25.4 / 72, "pt", 0)])
+def test_a_film_whose_page_is_in_pixels_is_not_safe(folder, capsys, unit_mm, unit, code):
+    """Programs that take a pixel for a 72nd of an inch print it larger by a third, its distances with it."""
+    for film in sorted(folder.glob("0*.svg")):
+        for side in ("width", "height"):
+            mm = float(re.search(rf'{side}="([0-9.]+)mm"', film.read_text())[1])
+            edit(folder, film.name, rf'{side}="[0-9.]+mm"', f'{side}="{mm / unit_mm:.6f}{unit}"')
+    found, lines, _ = check(folder, capsys)
+    assert found == code
+    told = "how large this film prints depends on who opens it: write the width and height of its page in mm"
+    assert (f"unsafe: red: {told}" in lines) == bool(code)
+
+
 def test_what_was_measured_stands_in_the_report_and_can_be_missing(folder, capsys):
     report = json.loads((folder / "stacking-report.json").read_text())
     red = next(plate["film_ink"] for plate in report["plates"] if plate["file"] == RED)

@@ -29,19 +29,11 @@ DISC = '<circle cx="25" cy="25" r="25"/>'
 UNLIKE = {
     "a polygon's numbers parted by a dot": '<polygon points="20.5.5 60 30 60 60"/>',
     "a view box without spaces": seen_in('viewBox="0-5 50 100"', DISC),
-    "a view box with a dot at a number's end": seen_in('viewBox="0 0 50. 100"', DISC),
     "a fit in one word": seen_in('viewBox="0 0 50 100" preserveAspectRatio="xMinYMinslice"', DISC),
     "a paint of who uses it": f'<g fill="context-fill">{BOX}</g>',
     "a miter limit beyond all": f'<path d="M30 60L40 20L50 60" {PEN} stroke-miterlimit="1e39"/>',
     "dashes that begin far off": f'<path d="M10 40H60" {PEN} stroke-dasharray="10 5" stroke-dashoffset="1e39"/>',
-    "a clip in a title": f"<title>{CLIP}</title>{CLIPPED.format('c')}",
-    "a clip in a shape": f"<path>{CLIP}</path>{CLIPPED.format('c')}",
-    "a clip in another program's element": f'<x xmlns="urn:x"><g xmlns="http://www.w3.org/2000/svg">{CLIP}</g></x>'
-    + CLIPPED.format("c"),
     "a marker in what is hidden": f'<g display="none">{MARKER}</g>{MARKED}',
-    "a name with a coded sign": CLIP.replace('"c"', '"b%20c"') + CLIPPED.format("b%20c"),
-    "a rule by what stands around": '<style>defs rect{fill:none}</style><defs><rect id="u" width="40" height="30"/>'
-    '</defs><use xlink:href="#u"/>',
     "square dashes without length": f'<path d="M20 50L50 20L60 50" {PEN} stroke-linecap="square" '
     'stroke-dasharray="0 14"/>',
     "an open ring": f'<path d="M20 20h40v30h-40L20 20" {PEN}/>',
@@ -79,6 +71,13 @@ REFUSED = {
     "a foreign space in a clip": '<clipPath id="c"><path d="M20 30h20v30z" transform="scale(2\u00a01)"/></clipPath>'
     + CLIPPED.format("c"),
     "a style's path in an attribute": "<path d=\"path('M20 30h40v30z')\"/>",
+    "a rule by what stands around": '<style>defs rect{fill:none}</style><defs><rect id="u" width="40" height="30"/>'
+    '</defs><use xlink:href="#u"/>',
+    "a clip in a title": f"<title>{CLIP}</title>{CLIPPED.format('c')}",
+    "a clip in a shape": f"<path>{CLIP}</path>{CLIPPED.format('c')}",
+    "a clip in another program's element": f'<x xmlns="urn:x"><g xmlns="http://www.w3.org/2000/svg">{CLIP}</g></x>'
+    + CLIPPED.format("c"),
+    "a name with a coded sign": CLIP.replace('"c"', '"b%20c"') + CLIPPED.format("b%20c"),
 }
 """What all browsers take for an error, and people for what it looks like."""
 
@@ -119,7 +118,9 @@ def is_told(svg, read):
 @pytest.mark.parametrize("name", REFUSED)
 def test_what_only_people_can_read_is_refused(name):
     for options in (ReadOptions(), ReadOptions(as_film=True)):
-        with pytest.raises(ArtworkError, match=r"programs take for none|leave out path"):
+        with pytest.raises(
+            ArtworkError, match=r"programs take for none|leave out path|differ on whether|is no <clipPath> here"
+        ):
             read_artwork(on_page(REFUSED[name] + CORNER), options)
 
 

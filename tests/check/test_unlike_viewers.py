@@ -7,6 +7,7 @@ from rendered import difference_share, painted_svg, rendered
 from vectorsep.artwork import read_artwork
 from vectorsep.check.viewer import reading_findings, viewer_findings
 from vectorsep.cli import main
+from vectorsep.errors import ArtworkError
 from vectorsep.settings import ReadOptions
 
 SHARE = 0.01
@@ -32,10 +33,7 @@ def sheet(css):
 
 
 UNLIKE = {
-    "no namespace": f'<g xmlns="">{BOX}</g>',
-    "a clip in no namespace": '<clipPath xmlns="" id="c"><path d="M0 0h40v99z"/></clipPath>' + CLIPPED,
     "a sheet in no namespace": f'<style xmlns="">rect{{display:none}}</style>{BOX}',
-    "a sheet with another title": f'<style title="a"/><style title="b">rect{{display:none}}</style>{BOX}',
     "a sheet of an empty type": f'<style type="">rect{{display:none}}</style>{BOX}',
     "one name twice": (
         '<clipPath id="c"><rect width="40" height="99"/></clipPath><clipPath id="c"><rect width="5" height="9"/>'
@@ -53,13 +51,17 @@ UNLIKE = {
     "a page that shows nothing": f'<svg viewBox="0 0 0 100">{BOX}</svg>',
     "a page that is put off": f'<svg viewBox="0 0 50 100" preserveAspectRatio="defer xMinYMin meet">{BOX}</svg>',
     "a width of another": BOX.replace('"40"', '"inherit"'),
+    "a reference in capitals": '<clipPath id="c"><path d="M0 0h40v99z"/></clipPath>' + boxed('clip-path="URL(#c)"'),
+    "a colour by a profile": unpainted('fill="#000 device-cmyk(0,0,0,1)"'),
+    "a colour by a profile in a style": unpainted('style="fill:#000 cielab(0,0,0)"'),
     "corners of any width": boxed('rx="auto" ry="15"'),
     "a dot at a number's end": '<path d="M20. 30h40v30z"/>',
+    "a dot at the end of a view box": '<svg width="50" height="50" viewBox="0 0 50. 100">'
+    '<path d="M0 0h50v50z"/></svg>',
     "a dot at a point's end": '<polygon points="20 30 60. 30 60 60"/>',
     "an outline of one point": '<polygon points="40 40" stroke="#000" stroke-width="40" stroke-linecap="round"/>',
     "a comma before a letter": '<path d="M20 30h40,v30z"/>',
     "an exponent without digits": '<path d="M20 30h40v30e"/>',
-    "spaces around a name": f'<defs>{BOX}</defs><use href=" #b "/>',
     "a rule in capitals": '<path fill-rule="EvenOdd" d="M10 10h60v60h-60zM20 20h40v40h-40z"/>',
     "an end in capitals": '<path stroke="#000" stroke-width="40" stroke-linecap="ROUND" d="M40 40h1"/>',
     "a pen of less than nothing": f'<g stroke="#000" stroke-width="-9" fill="none">{BOX}</g>',
@@ -76,6 +78,12 @@ UNLIKE = {
     "a declaration that is none": sheet("rect{x y z;display:none}"),
     "a web page's comment": sheet("&lt;!-- rect{display:none} --&gt;"),
 }  # fmt: skip
+REFUSED = {
+    "a clip in no namespace": '<clipPath xmlns="" id="c"><path d="M0 0h40v99z"/></clipPath>' + CLIPPED,
+    "a sheet with another title": f'<style title="a"/><style title="b">rect{{display:none}}</style>{BOX}',
+    "spaces around a name": f'<defs>{BOX}</defs><use href=" #b "/>',
+}
+"""What some draw and browsers do not."""
 
 
 @pytest.fixture(scope="module")
@@ -110,6 +118,20 @@ def test_what_programs_draw_unalike_is_unsafe_on_a_film(pictures, name):
 )
 def test_what_drawing_programs_save_is_not_told_of(body):
     assert list(viewer_findings(on_page(body), "red")) == []
+
+
+@pytest.mark.parametrize("name", REFUSED)
+def test_what_browsers_do_not_draw_is_refused_on_a_film(name):
+    with pytest.raises(ArtworkError):
+        read_artwork(on_page(REFUSED[name] + CORNER), ReadOptions(as_film=True))
+
+
+def test_what_of_a_film_is_in_no_namespace_is_told_and_not_read():
+    svg = on_page(f'<g xmlns="">{BOX}</g>{CORNER}')
+    read = read_artwork(svg, ReadOptions(as_film=True))
+    assert [shape.place.element for shape in read.shapes] == ["path"]
+    assert [notice.message for notice in read.notices if "being in no namespace" in notice.message]
+    assert [finding.severity for finding in viewer_findings(svg, "red")] == ["unsafe"]
 
 
 def test_a_film_in_no_namespace_is_told_once(pictures):

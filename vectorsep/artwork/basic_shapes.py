@@ -78,9 +78,10 @@ def line_outline(x1: float, y1: float, x2: float, y2: float) -> Outline:
 
 
 def points_outline(numbers: list[float], *, closed: bool) -> Outline:
-    """The line through pairs of coordinates; an odd last number is left out (SVG 2, 10.7)."""
+    """The line through pairs of coordinates; an odd last number is left out (SVG 2, 10.7). A single point, closed, is a
+    line of no length, which round and square pens dot."""
     points = np.array(numbers[: len(numbers) // 2 * 2], dtype=float).reshape(-1, 2)
-    return polyline_outline(points, closed=closed) if len(points) > 1 else NO_OUTLINE
+    return polyline_outline(points, closed=closed) if len(points) > (0 if closed else 1) else NO_OUTLINE
 
 
 def resolved_radii(rx: float | None, ry: float | None) -> tuple[float, float]:

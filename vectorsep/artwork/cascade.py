@@ -29,6 +29,9 @@ _APART = re.compile(r"""[^"'\\(){}\[\]@/]*+""")
 """Styles whose declarations each semicolon parts from the next (CSS Syntax 3, 5.4.4)."""
 _LOOKS_ASIDE = re.compile(r"~|:(?:nth|last|only|has)", re.IGNORECASE)
 """Selectors that look at an element's siblings."""
+_LOOKS_AROUND = re.compile(r"[^\s,]\s+[^\s,]|[>+~:]")
+"""Selectors that may look at what stands around an element: by a combinator or a pseudo-class."""
+_OUTERMOST = re.compile(r":(?:root|scope)", re.IGNORECASE)
 _FALLEN_BACK = (
     "colours that sRGB does not hold are printed as the ones written before them, and may look duller than on the "
     "designer's screen"
@@ -51,10 +54,25 @@ class Cascade:
     """What would match on a screen alone; None where no rule tells screen and print apart."""
     fallen_back: tuple[Element, ...] = ()
     """What names colours that sRGB does not hold, and others in their place."""
+    brought_in: _BroughtIn | None = None
+    """What the sheets declare on what a reference brings in; None where that is what they declare where it stands."""
 
     def declared(self, element: Element) -> dict[str, str]:
         """What wins on one element of sheets, its attributes and its style: shorthands expanded, values as written."""
         return _winning(element, self.matched.get(element, ()))
+
+    def told_by_surroundings(self, target: Element) -> Element | None:
+        """The first of an element and all within it on which sheets declare something else once it stands by itself, as
+        a `use` brings it in: nothing around the original stands around its copy in SVG 2, 5.6, and in browsers, all of
+        it counted in SVG 1.1, 5.6 (both from memory). None where there is none."""
+        if self.brought_in is None:
+            return None
+        if target not in self.brought_in.unlike:
+            ranked = self.brought_in.ranked_of(target)
+            doubtful = (one for one in target.iter() if ranked.get(one, ()) != self.matched.get(one, ()))
+            unlike = (one for one in doubtful if _winning(one, ranked.get(one, ())) != self.declared(one))
+            self.brought_in.unlike[target] = next(unlike, None)
+        return self.brought_in.unlike[target]
 
     def notices(self) -> Iterator[Notice]:
         """What is worth telling of the styles."""
@@ -121,17 +139,20 @@ def _declared(style: str) -> Declarations:
 def build_cascade(root: Element) -> Cascade:
     """Parse every <style> of the drawing and match its rules against all elements."""
     faults: list[StyleFault] = []
-    matcher, patience, layers = cssselect2.Matcher(), _Patience(root), Layers()
-    order, differs = 0, False
+    matcher, apart, patience, layers = cssselect2.Matcher(), cssselect2.Matcher(), _Patience(root), Layers()
+    order, differs, looks_around = 0, False, False
     fallen: dict[Element, None] = {}
     for rule in rules_of(root, layers, faults):
         order += 1
         if rule.declared.falls_back and rule.media.art:
             fallen[rule.sheet] = None
         differs |= rule.media.art != rule.media.screen
+        looks_around |= _LOOKS_AROUND.search(rule.text) is not None
         for selector in rule.selectors:
             selector.test = patience.counted(selector.test, rule.text)
             matcher.add_selector(selector, (order, rule))
+            if not _OUTERMOST.search(rule.text):
+                apart.add_selector(selector, (order, rule))
     for element in root.iter():
         style = str(element.get("style", ""))
         if is_too_deep(style):
@@ -139,7 +160,8 @@ def build_cascade(root: Element) -> Cascade:
         elif "(" in style and _declared(style).falls_back:
             fallen[element] = None
     matched, on_screen = _match(root, matcher, layers) if order else ({}, {})
-    return Cascade(matched, tuple(faults), on_screen if differs else None, tuple(fallen))
+    brought_in = _BroughtIn(apart, layers) if looks_around else None
+    return Cascade(matched, tuple(faults), on_screen if differs else None, tuple(fallen), brought_in)
 
 
 def _match(
@@ -168,6 +190,20 @@ def _ranked(rule: Rule, layers: Layers, specificity: tuple[int, ...], order: int
         ((important, _SHEET, by_importance[important], specificity, order), name, value)
         for name, value, important in rule.declared.counting
     ]
+
+
+class _BroughtIn:
+    """Matches rules with what stands by itself, as what a reference brings in does."""
+
+    def __init__(self, matcher: cssselect2.Matcher, layers: Layers) -> None:
+        self._matcher = matcher
+        self._layers = layers
+        self.unlike: dict[Element, Element | None] = {}
+        """Of what was looked at already, the first element that is not as it is where it stands."""
+
+    def ranked_of(self, target: Element) -> Mapping[Element, Sequence[_Ranked]]:
+        """Ranked declarations of it and of what stands within; nothing of it is the outermost element."""
+        return _match(target, self._matcher, self._layers)[0]
 
 
 class _Patience:

@@ -9,7 +9,7 @@ from vectorsep.artwork.document import Element, children, local_name, place_of
 from vectorsep.artwork.drawing import Clip, ClipPart
 from vectorsep.artwork.gate import HIDDEN
 from vectorsep.artwork.inheritance import computed
-from vectorsep.artwork.outlines import SHAPES, OutlineError, outline_of
+from vectorsep.artwork.outlines import SHAPES, OutlineError
 from vectorsep.artwork.references import within_use
 from vectorsep.artwork.style import Style
 from vectorsep.artwork.urls import parse_reference
@@ -85,7 +85,7 @@ def _parts(walk: Walk, element: Element, context: Context, *, by_use: bool = Fal
         parts = _parts(walk, inner.chain[-1], inner, by_use=True)
         return [replace(part, clips=(*part.clips, *clips)) for part in parts]
     try:
-        outline, _ = outline_of(element, style, here.frame, walk.known_outlines)
+        outline = walk.outline(element, style, here.frame)
     except OutlineError as error:
         walk.report.leave_out(element, str(error))
     return [ClipPart(outline, here.to_page, style["clip-rule"] == "evenodd", clips)]

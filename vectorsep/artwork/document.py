@@ -8,6 +8,7 @@ import re
 import zlib
 from collections.abc import Iterator, Mapping
 from dataclasses import dataclass
+from urllib.parse import unquote
 
 from lxml import etree
 
@@ -15,6 +16,8 @@ from vectorsep.errors import ArtworkError
 from vectorsep.model import Place
 
 SVG = "{http://www.w3.org/2000/svg}"
+NAMELESS = "{about:nameless}"
+"""Where elements in no namespace are put that stand in a drawing in SVG's: no browser draws them, nor does this."""
 XLINK_HREF = "{http://www.w3.org/1999/xlink}href"
 XML_SPACE = "{http://www.w3.org/XML/1998/namespace}space"
 
@@ -28,6 +31,10 @@ EDITORS_NAMES = frozenset({"label", "id"})
 """Attributes of drawing programs, in namespaces of their own, that hold what a layer is called (from memory)."""
 MAX_TEMPLATES = 16
 """Gradients or patterns that take after each other; longer chains are circles."""
+_NAMED = frozenset({"clipPath", "linearGradient", "marker", "mask", "pattern", "radialGradient"})
+"""Elements that paint nothing where they stand, and cut or paint what names them ..."""
+_HOLDERS = frozenset({"a", "clipPath", "defs", "g", "marker", "mask", "pattern", "svg", "switch", "symbol"})
+"""... and those within which browsers find them."""
 _GZIP = b"\x1f\x8b"
 _OTHER_KINDS = {
     b"%PDF": "a PDF file",
@@ -61,9 +68,12 @@ class Document:
     linked_style_line: int | None = None
 
     def target(self, reference: str, name: str | None = None) -> Element | None:
-        """What a reference within the drawing, `#id`, stands for; None where nothing does, or nothing of that name."""
-        target = self.by_id.get(reference[1:]) if reference.startswith("#") else None
-        return target if target is not None and name in (None, local_name(target)) else None
+        """What a reference within the drawing, `#id`, stands for, `%20` in it for a space and the like (RFC 3986, 2.1);
+        None where nothing does, or nothing of that name, or what browsers do not find where it stands."""
+        target = self.by_id.get(unquote(reference[1:])) if reference.startswith("#") else None
+        if target is None or name not in (None, local_name(target)) or _is_out_of_place(target):
+            return None
+        return target
 
     def templates_of(self, element: Element) -> list[Element]:
         """The element and those that it takes after by `href`, the nearest first (SVG 2, chapter 14)."""
@@ -74,6 +84,12 @@ class Document:
                 break
             chain.append(following)
         return chain
+
+
+def _is_out_of_place(target: Element) -> bool:
+    """Whether an element is used by its name alone and stands where neither Chromium nor Firefox finds such: in words,
+    in a shape, in an element of another namespace."""
+    return local_name(target) in _NAMED and any(local_name(one) not in _HOLDERS for one in target.iterancestors())
 
 
 def parse_document(data: bytes) -> Document:
@@ -96,7 +112,14 @@ def parse_document(data: bytes) -> Document:
     if name != "svg":
         what = f"its outermost element is <{name or etree.QName(root).localname}>"
         raise ArtworkError(f"the artwork is no SVG, {what}: save the drawing itself as SVG")
+    if root.tag.startswith(SVG) and b"<!ENTITY" not in text:  # what stands in an entity is parsed without its namespace
+        _set_apart_nameless(root)
     return Document(root, _ids(root), _taken_instructions(root))
+
+
+def _set_apart_nameless(root: Element) -> None:
+    for element in list(root.iter("{}*")):
+        element.tag = f"{NAMELESS}{element.tag}"
 
 
 def _gives_attributes(text: bytes) -> bool:
@@ -199,8 +222,9 @@ def children(element: Element) -> Iterator[tuple[str, Element]]:
 def place_of(element: Element) -> Place:
     """Where the element stands in the file."""
     tag = element.tag if isinstance(element.tag, str) else "?"
-    line = element.sourceline
-    return Place(tag.rpartition("}")[2], element.get("id"), line if isinstance(line, int) else None)
+    name, line = element.get("id"), element.sourceline
+    told = None if name is None else _in_line(name)
+    return Place(tag.rpartition("}")[2], told, line if isinstance(line, int) else None)
 
 
 def label_of(element: Element) -> str | None:
@@ -208,12 +232,17 @@ def label_of(element: Element) -> str | None:
     for attribute, value in element.attrib.items():
         namespace, _, local = str(attribute).rpartition("}")
         if namespace and local in EDITORS_NAMES and value.strip():
-            return str(value).strip()
+            return _in_line(str(value))
     title = next((child for name, child in children(element) if name == "title"), None)
-    return " ".join("".join(map(str, title.itertext())).split()) or None if title is not None else None
+    return _in_line("".join(map(str, title.itertext()))) or None if title is not None else None
+
+
+def _in_line(name: str) -> str:
+    """A name as messages have it: in one line, and without what would move a terminal's cursor or turn text around."""
+    line = " ".join(name.split())
+    return line if line.isprintable() else "".join(one if one.isprintable() else "\ufffd" for one in line)
 
 
 def href_of(element: Element) -> str | None:
     """What the element refers to; `href` goes before `xlink:href` (SVG 2, 16.1.5)."""
-    reference = element.get("href", element.get(XLINK_HREF))
-    return None if reference is None else reference.strip()
+    return element.get("href", element.get(XLINK_HREF))

@@ -10,7 +10,7 @@ from vectorsep.artwork.clips import clip_of
 from vectorsep.artwork.containers import draw_group, draw_nested_svg, draw_switch
 from vectorsep.artwork.context import Context
 from vectorsep.artwork.css_colours import INVISIBLE, OPAQUE
-from vectorsep.artwork.document import SVG, Element, local_name, place_of
+from vectorsep.artwork.document import NAMELESS, SVG, Element, local_name, place_of
 from vectorsep.artwork.drawing import Fill, Group, Node
 from vectorsep.artwork.gate import (
     ACTIVE_ELEMENTS,
@@ -64,6 +64,9 @@ class ElementWalk(Walk):
             self.report.refuse_at(place, "it asks for a style sheet in another file: put its rules into the drawing")
         for element in root.iter(*(prefix + name for name in ACTIVE_ELEMENTS for prefix in (SVG, ""))):
             self.report.refuse(element, ACTIVE_ELEMENTS[local_name(element) or ""])
+        for element in root.iter(f"{NAMELESS}*"):
+            if self.is_drawable(name := str(element.tag).removeprefix(NAMELESS)) or name == "style":
+                self.report.pass_over(element, NAMELESS)
         try:
             declared = self.declared(root)
             style, frame = computed(declared, ROOT_STYLE, self.page.frame)

@@ -10,8 +10,9 @@ from vectorsep.artwork.properties import CSS_WIDE
 
 SIZES = {
     "xx-small": 9.6, "x-small": 12.0, "small": 14.2, "medium": 16.0, "large": 19.2, "x-large": 24.0, "xx-large": 32.0,
+    "xxx-large": 48.0,
 }  # fmt: skip
-"""Absolute size keywords at a 16 px medium (CSS Fonts 4, 2.5: ratios 3/5, 3/4, 8/9, 1, 6/5, 3/2, 2)."""
+"""Absolute size keywords at a 16 px medium (CSS Fonts 4, 2.5: ratios 3/5, 3/4, 8/9, 1, 6/5, 3/2, 2, 3)."""
 _ASIDE = {
     "font-style": frozenset({"italic", "oblique"}),
     "font-variant": frozenset({"small-caps"}),

@@ -108,7 +108,7 @@ class Gradient:
 
     def cut(self, steps: Sequence[Step], to_page: Affine, box: Box | None, page: Page) -> list[Band]:
         """Its areas on the page, the lowest first. Raises ValueError with the reason where they cannot be told."""
-        if self._attribute("spreadMethod") not in ("", "pad"):
+        if self._attribute("spreadMethod") in ("reflect", "repeat"):
             raise ValueError(f"repeats its steps: {AREAS}")
         if self._is_moved_by_style:
             raise ValueError("is moved by its style, which is not read: use gradientTransform")
@@ -162,7 +162,7 @@ class Gradient:
 
     def _attribute(self, name: str) -> str:
         alike = self._chain if name.startswith(("gradient", "spread")) else self._of_its_kind()
-        return next((value.strip(" \t\r\n") for one in alike if (value := one.get(name)) is not None), "")
+        return next((value for one in alike if (value := one.get(name)) is not None), "")
 
     def _of_its_kind(self) -> list[Element]:
         return [one for one in self._chain if local_name(one) == local_name(self.element)]

@@ -159,8 +159,6 @@ def _in_user_units(number: float, unit: str, frame: Frame, whole: float) -> floa
         "rem": frame.root_font_size,
         "rex": frame.root_font_size / 2,
         "rlh": frame.root_line_height,
-        "vw": frame.width / 100,
-        "vh": frame.height / 100,
     }
     return _finite(number * relative[unit]) if unit in relative else None
 

@@ -25,6 +25,8 @@ from vectorsep.remember import remembered_for
 
 KEPT_OUTLINES = 256
 """A marked outline may be drawn thousands of times by references, and finding its vertices is slow."""
+BACK_SHARE = 1e-6
+"""A line turns back where its way out lies this near to its way in, as a share of their lengths."""
 _KEYWORDS = frozenset({"left", "top", "center", "right", "bottom"})
 """Places of the reference point that SVG 2, 13.7.1, names and Chromium passes over."""
 
@@ -36,6 +38,8 @@ class Vertex:
     x: float
     y: float
     degrees: float
+    is_plain: bool = True
+    """Whether programs agree on the direction: not beside a line of no length, nor where the line turns back."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -87,6 +91,10 @@ def _direction(controls: list[Points]) -> Points:
 
 def _turns(first: Points, legs: list[_Leg], closed: bool) -> list[Vertex]:
     """A vertex at the start and after each leg, facing halfway between the directions on both sides."""
+    has_way = [bool(leg.leaving.any()) for leg in legs]
+    has_ways = [before and after for before, after in zip([True, *has_way], [*has_way, True], strict=True)]
+    if closed:
+        has_ways[0] = has_ways[-1] = has_ways[0] and has_ways[-1]
     arriving = [np.zeros(2), *(leg.arriving for leg in legs)]
     leaving = [*(leg.leaving for leg in legs), np.zeros(2)]
     known = np.zeros(2)
@@ -101,8 +109,8 @@ def _turns(first: Points, legs: list[_Leg], closed: bool) -> list[Vertex]:
         arriving[0], leaving[-1] = arriving[-1], leaving[0]
     points = [first, *(leg.end for leg in legs)]
     return [
-        Vertex(float(point[0]), float(point[1]), _bisector(a, b))
-        for point, a, b in zip(points, arriving, leaving, strict=True)
+        Vertex(float(point[0]), float(point[1]), _bisector(a, b), has_ways_here and not _turns_back(a, b))
+        for point, a, b, has_ways_here in zip(points, arriving, leaving, has_ways, strict=True)
     ]
 
 
@@ -114,6 +122,12 @@ def _bisector(arriving: Points, leaving: Points) -> float:
     if math.hypot(*middle) < 1e-12:
         middle = np.array([-ways[0][1], ways[0][0]])
     return math.degrees(math.atan2(middle[1], middle[0]))
+
+
+def _turns_back(arriving: Points, leaving: Points) -> bool:
+    across = arriving[0] * leaving[1] - arriving[1] * leaving[0]
+    back = -(arriving @ leaving)
+    return bool(back > 0 and abs(across) <= BACK_SHARE * back)
 
 
 def has_markers(style: Style) -> bool:
@@ -163,13 +177,13 @@ def _drawn(
     if effect is not None:
         walk.report.leave_out(marker, f"a marker with {effect} of its own is not read: give it to a group within")
     degrees = _turn(walk.report, marker, vertex, is_start)
-    scale = 1.0 if marker.get("markerUnits", "").strip() == "userSpaceOnUse" else stroke_width
+    scale = 1.0 if marker.get("markerUnits") == "userSpaceOnUse" else stroke_width
     width = _side(walk.report, marker, "markerWidth", frame)
     height = _side(walk.report, marker, "markerHeight", frame)
     viewport = viewport_of(marker, Box(0.0, 0.0, width, height))
     if viewport is None or not scale > 0:
         return []
-    ref = np.array([[_anchor(walk.report, marker, name, viewport.content, frame) for name in ("refX", "refY")]])
+    ref = np.array([[_anchor(walk.report, marker, name, frame) for name in ("refX", "refY")]])
     ref_x, ref_y = viewport.fit.apply(ref)[0].tolist()
     place = Affine.translation(vertex.x, vertex.y) @ Affine.rotation(degrees) @ Affine.scaling(scale, scale)
     inner = replace(context.following(marker), frame=frame).inside(place @ Affine.translation(-ref_x, -ref_y))
@@ -183,18 +197,23 @@ def _side(report: Report, marker: Element, name: str, frame: Frame) -> float:
     return length
 
 
-def _anchor(report: Report, marker: Element, name: str, box: Box, frame: Frame) -> float:
-    """The reference point along one axis, in the marker's own units."""
+def _anchor(report: Report, marker: Element, name: str, frame: Frame) -> float:
+    """The reference point along one axis, in the marker's own units; of its percentages browsers take the viewport that
+    it stands in for the whole."""
     text = marker.get(name, "0").strip()
     if is_unread(text):
         report.leave_out(marker, f"its {name} {text[:40]!r} {UNREAD_LENGTH}")
     if text in _KEYWORDS:
         report.leave_out(marker, f"programs differ on its {name} {text!r}: write a number")
-    return parse_length(text, frame.within(box.width, box.height), axis_of(name)) or 0.0
+    return parse_length(text, frame, axis_of(name)) or 0.0
 
 
 def _turn(report: Report, marker: Element, vertex: Vertex, is_start: bool) -> float:
-    orient = marker.get("orient", "0").strip()
+    orient = marker.get("orient", "0")
+    if orient in ("auto", "auto-start-reverse") and not vertex.is_plain:
+        report.leave_out(
+            marker, "programs differ on its turn where the line has no length or turns back: write its angle"
+        )
     if orient == "auto":
         return vertex.degrees
     if orient == "auto-start-reverse":

@@ -7,11 +7,12 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 from dataclasses import dataclass, replace
+from itertools import compress
 
 from vectorsep.errors import ArtworkError, Offence
 from vectorsep.geometry.boolean import difference, intersection
 from vectorsep.geometry.curves import FLATNESS_MM
-from vectorsep.geometry.region import EMPTY
+from vectorsep.geometry.region import EMPTY, touch_each
 from vectorsep.geometry.slivers import without_slivers
 from vectorsep.geometry.visible import visible_parts
 from vectorsep.model import Notice, PaintedShape, Region
@@ -85,7 +86,8 @@ def _over(shape: PaintedShape, below: Sequence[PaintedShape]) -> tuple[list[Pain
     if shape.opacity >= 1:
         return [shape], EMPTY
     pieces = []
-    for lower in reversed(below):
+    near = touch_each([lower.area for lower in below], bare)  # of thousands of tints most lie elsewhere
+    for lower in reversed(list(compress(below, near))):
         if bare.is_empty:
             break
         common = intersection(bare, lower.area)

@@ -5,6 +5,8 @@ from __future__ import annotations
 import re
 from collections.abc import Mapping
 
+import numpy as np
+
 from vectorsep.artwork.basic_shapes import (
     ellipse_outline,
     line_outline,
@@ -15,13 +17,14 @@ from vectorsep.artwork.basic_shapes import (
 from vectorsep.artwork.document import Element, local_name
 from vectorsep.artwork.lengths import Frame, axis_of, parse_length, parse_numbers
 from vectorsep.artwork.pathdata import PathError, parse_path, parse_paths
+from vectorsep.artwork.pathtokens import read_rows
 from vectorsep.artwork.properties import NEVER_NEGATIVE
 from vectorsep.artwork.style import Style
 from vectorsep.artwork.sums import is_sum
 from vectorsep.geometry.curves import NO_OUTLINE, Outline
 
 SHAPES = frozenset({"circle", "ellipse", "line", "path", "polygon", "polyline", "rect"})
-_CSS_PATH = re.compile(r"""path\(\s*(?:(?:nonzero|evenodd)\s*,\s*)?(["'])(.*)\1\s*\)""", re.DOTALL | re.IGNORECASE)
+_CSS_PATH = re.compile(r"""path\(\s*(["'])(.*)\1\s*\)""", re.DOTALL | re.IGNORECASE)
 
 
 class OutlineError(ValueError):
@@ -61,6 +64,26 @@ def _basic_outline(element: Element, style: Style, frame: Frame) -> Outline:
     if name == "rect":
         return _rect(style, frame)
     return _ellipse(style, frame, is_circle=name == "circle")
+
+
+def numbers_of(element: Element, style: Style) -> tuple[str, str]:
+    """Where a shape has its list of numbers, `d` or `points`, and the list; no text for one that has none."""
+    if local_name(element) == "path":
+        return "d", _path_data(style)
+    return "points", element.get("points", "") if local_name(element) in ("polygon", "polyline") else ""
+
+
+def has_uneven_vertices(style: Style) -> bool:
+    """Whether readable path data moves where it draws nothing, or goes on behind a close without a move: programs
+    differ on the vertices there."""
+    text = _path_data(style)
+    if not text.strip():
+        return False
+    command = read_rows(text).command
+    moves, closes = command == ord("M"), command == ord("Z")
+    follows_move = np.append(moves[1:], True)
+    goes_on = np.append(~(moves | closes)[1:], False)
+    return bool(((moves & follows_move) | (closes & goes_on)).any())
 
 
 def point_of(element: Element, style: Style) -> Outline:

@@ -11,7 +11,7 @@ from vectorsep.artwork.document import Document, Element, local_name
 from vectorsep.artwork.gate import HALFTONE, taken_for_full, tint_refused
 from vectorsep.artwork.gradients import AREAS, GRADIENTS, Gradient, Standing
 from vectorsep.artwork.lengths import Frame, parse_length
-from vectorsep.artwork.report import NEARLY_FULL, Report
+from vectorsep.artwork.report import BY_PROFILE, NEARLY_FULL, Report
 from vectorsep.artwork.style import Style
 from vectorsep.artwork.sums import words_of
 from vectorsep.artwork.urls import Reference, parse_reference
@@ -50,6 +50,8 @@ class PaintResolver:
             report.leave_out(element, f"its {part} {error}")
         if solid is None or solid.alpha * share <= INVISIBLE:
             return None
+        if _ICC.search(style[part]):
+            report.pass_over(element, BY_PROFILE)
         alpha = solid.alpha * share
         if alpha >= OPAQUE:
             return Solid(solid.hex)

@@ -128,6 +128,8 @@ BOX = ("border-style", "box-shadow", "margin", "padding")
 _SIDES = ("-top", "-right", "-bottom", "-left", "-block", "-inline")
 CSS_WIDE = frozenset({"inherit", "initial", "unset", "revert"})
 """Keywords that every property takes, and the only ones that `all` does (CSS Cascade 4, 7.3 and 3.2)."""
+REVERT_LAYER = "revert-layer"
+"""One more of these (CSS Cascade 5, 7.3.5), which is not read: what it goes back to hangs on all layers."""
 SHORTHANDS: dict[str, tuple[str, ...]] = {
     "all": tuple(name for name in PROPERTIES if name != "direction"),
     "block-size": ("height",),

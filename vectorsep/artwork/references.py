@@ -7,7 +7,7 @@ from typing import NoReturn
 
 from vectorsep.artwork.containers import draw_viewport
 from vectorsep.artwork.context import Context
-from vectorsep.artwork.document import Element, href_of, local_name
+from vectorsep.artwork.document import Element, href_of, local_name, place_of
 from vectorsep.artwork.drawing import Node
 from vectorsep.artwork.inheritance import computed
 from vectorsep.artwork.lengths import RECTANGLE
@@ -30,6 +30,12 @@ def draw_use(walk: Walk, element: Element, style: Style, context: Context) -> li
 def within_use(walk: Walk, element: Element, style: Style, context: Context) -> Context:
     """The context of what a use brings in; its target stands last in the chain. Raises Refused."""
     target = _target(walk, element, context)
+    if (unlike := walk.cascade.told_by_surroundings(target)) is not None:
+        reason = (
+            f"the style sheet goes by what stands around {place_of(unlike)}, and programs differ on whether that "
+            "counts where it is brought in: write its style on itself"
+        )
+        refuse_unless_measuring(walk.report, element, context, reason)
     chain = (*context.chain, element, target)
     inner = replace(context.inside(Affine.translation(*corner_of(style, context.frame))), style=style, chain=chain)
     return walk.paints.with_context(style, inner)
@@ -77,7 +83,7 @@ def _target(walk: Walk, element: Element, context: Context) -> Element:
     if target is None or local_name(target) is None:
         reason = f"it refers to {reference[:60]!r}, which the drawing lacks: remove it"
         refuse_unless_measuring(walk.report, element, context, reason)
-    if target in context.chain or target is element or element in target.iter():
+    if target in context.chain or target is element or target in element.iterancestors():
         refuse_unless_measuring(walk.report, element, context, "it refers to itself in a circle: break the circle")
     return target
 

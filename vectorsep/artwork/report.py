@@ -9,13 +9,14 @@ from dataclasses import replace
 from typing import NoReturn
 
 from vectorsep.artwork.conditions import LANGUAGE
-from vectorsep.artwork.document import Element, label_of, place_of
+from vectorsep.artwork.document import NAMELESS, Element, label_of, place_of
 from vectorsep.errors import ArtworkError, Offence
 from vectorsep.model import Notice, Place, Severity
 from vectorsep.units import counted
 
 UNSEEN = "unseen"
 NEARLY_FULL = "nearly full"
+BY_PROFILE = "by a profile"
 CONDITIONS: dict[str, tuple[str, Severity, str]] = {
     "systemLanguage": (
         "left-out",
@@ -27,10 +28,20 @@ CONDITIONS: dict[str, tuple[str, Severity, str]] = {
         "warning",
         "left out, asking for extensions of a viewer (remove requiredExtensions to print it)",
     ),
+    NAMELESS: (
+        "left-out",
+        "warning",
+        "left out, being in no namespace, so that browsers draw nothing of them (move them into SVG's)",
+    ),
     UNSEEN: (
         "left-out",
         "warning",
         "left out, being off the page or clipped away, though flat ink could not print it",
+    ),
+    BY_PROFILE: (
+        "by-profile",
+        "warning",
+        "printed in the colour that stands before one by a profile, where browsers pass over both (write it alone)",
     ),
     NEARLY_FULL: ("nearly-opaque", "note", "printed in full, being of 99 % opacity or more"),
 }

@@ -11,7 +11,7 @@ from vectorsep.artwork.document import Element, local_name, place_of
 from vectorsep.artwork.drawing import Fill, Node, Stroke
 from vectorsep.artwork.gradients import Band
 from vectorsep.artwork.markers import draw_markers, has_markers
-from vectorsep.artwork.outlines import SHAPES, OutlineError, outline_of, point_of
+from vectorsep.artwork.outlines import SHAPES, OutlineError, has_uneven_vertices, point_of
 from vectorsep.artwork.paints import SHARE_OF, pen_of
 from vectorsep.artwork.patterns import draw_pattern
 from vectorsep.artwork.references import refuse_unless_measuring
@@ -32,11 +32,9 @@ _UNEVEN_SCREENS = ("mask", "pattern", "marker")
 def draw_shape(walk: Walk, element: Element, style: Style, context: Context) -> list[Node]:
     """One basic shape or path. While measuring, its outline alone."""
     try:
-        outline, fault = outline_of(element, style, context.frame, walk.known_outlines)
+        outline = walk.outline(element, style, context.frame)
     except OutlineError as error:
         refuse_unless_measuring(walk.report, element, context, str(error))
-    if fault is not None:
-        walk.report.tell(_cut_short(element, fault))
     if outline.is_empty and context.measuring:
         outline = point_of(element, style)
     if outline.is_empty:
@@ -146,15 +144,14 @@ def _markers(walk: Walk, element: Element, style: Style, context: Context, outli
         return []
     if local_name(element) not in _MARKED:
         walk.report.leave_out(element, f"programs differ on markers of a <{local_name(element)}>: make it a path")
+    if local_name(element) == "path" and has_uneven_vertices(style):
+        walk.report.leave_out(
+            element,
+            "programs differ on its markers where it moves and draws nothing, or goes on behind a close: part it there",
+        )
     inner = replace(walk.paints.with_context(style, context), style=style)
     width = style.length("stroke-width", context.frame)
     return draw_markers(walk, element, style, inner, outline, 1.0 if width is None else width)
 
 
 _PARTS = {"fill": _fill, "stroke": _stroke, "markers": _markers}
-
-
-def _cut_short(element: Element, fault: str) -> Notice:
-    """The notice for path data that is drawn only as far as it can be read (SVG 2, 9.5.4)."""
-    message = f"{place_of(element)}: its path data breaks off ({fault}); only what stands before that is drawn"
-    return Notice("path-cut-short", message, "warning")

@@ -16,8 +16,9 @@ from vectorsep.artwork.css_colours import is_beyond_srgb, parse_colour
 from vectorsep.artwork.document import SVG, Element, local_name
 from vectorsep.artwork.fonts import font_longhands
 from vectorsep.artwork.layers import Layer, Layers, is_layer_name
+from vectorsep.artwork.lengths import parse_number
 from vectorsep.artwork.media import Media
-from vectorsep.artwork.properties import COLOURS, CSS_WIDE, PROPERTIES, SHORTHANDS
+from vectorsep.artwork.properties import COLOURS, CSS_WIDE, PROPERTIES, REVERT_LAYER, SHORTHANDS
 from vectorsep.artwork.supports import is_supported
 from vectorsep.artwork.validity import is_passed_over_in_style
 from vectorsep.artwork.variables import MAX_BRACKETS, is_custom, names_any
@@ -83,11 +84,17 @@ def rules_of(root: Element, layers: Layers, faults: list[StyleFault]) -> Iterato
     """Every style rule of the drawing that holds for the art or on a screen, in order; faults are listed."""
     for element in root.iter(f"{_XHTML}link"):
         faults.append(StyleFault(element, "it asks for a style sheet in another file: put its rules into the drawing"))
+    first_title = ""
     for element in root.iter("{*}style"):
         if str(element.tag).startswith(_XHTML):
             faults.append(StyleFault(element, "a web page's <style> is not read: write it as one of the drawing's"))
         if local_name(element) != "style" or element.get("type", "").lower() not in ("", "text/css"):
             continue
+        title = element.get("title", "")
+        first_title = first_title or title
+        if title not in ("", first_title):
+            reason = "its title makes it another choice than the sheet before it, and programs differ: remove the title"
+            faults.append(StyleFault(element, reason))
         media = Media().within(element.get("media", ""))
         if media.art is None:
             faults.append(StyleFault(element, f"its media {element.get('media', '')[:60]!r} {_UNKNOWN}"))
@@ -125,10 +132,12 @@ def _rules(nodes: Iterable[Any], around: _Around) -> Iterator[Rule]:
                 around.refuse(f"the style sheet's selector {prelude[:60]!r} cannot be read")
                 continue
             where = f"the rule for {prelude[:60]!r} on line {node.source_line} of the style sheet"
+            if ":lang(" in prelude.lower():
+                around.refuse(f"{where} hangs on a language, which is not read: write it plainly")
             if _holds_rules(node):
                 around.refuse(f"{where} holds further rules, which are not read: write them apart")
-            declared = declarations_in(node.content)
-            if any(value.lower() == "revert-layer" for _, value, _ in declared.counting):
+            declared = declarations_in(node.content, in_sheet=True)
+            if any(value.lower() == REVERT_LAYER for _, value, _ in declared.counting):
                 around.refuse(f"{where} asks for revert-layer, which is not read: write the value")
             yield Rule(prelude, selectors, declared, around.media, around.layer, around.element)
         elif node.type == "error":
@@ -185,8 +194,10 @@ def _within(node: AtRule, around: _Around) -> Iterator[Rule]:
     yield from _rules(tinycss2.parse_rule_list(node.content, skip_comments=True, skip_whitespace=True), around)
 
 
-def declarations_in(source: str | list[CssNode]) -> Declarations:
+def declarations_in(source: str | list[CssNode], *, in_sheet: bool = False) -> Declarations:
     """Every declaration that counts: of a known or custom property, shorthands expanded.
+
+    In a sheet, no browser takes a font's size without a unit; in a style attribute one does.
 
     Of two colours for one property the second is for screens of more colours, the first for all others; where sRGB
     does not hold the second, this is one of the others.
@@ -195,6 +206,8 @@ def declarations_in(source: str | list[CssNode]) -> Declarations:
     counting: list[tuple[str, str, bool]] = []
     falls_back = False
     for name, value, important in _declarations(source):
+        if in_sheet and name == "font-size" and parse_number(value):
+            continue
         is_beyond = name in COLOURS and is_beyond_srgb(value)
         if is_beyond and any(map(parse_colour, before[name])):
             falls_back = True
@@ -210,7 +223,7 @@ def _declarations(source: str | list[CssNode]) -> Iterator[tuple[str, str, bool]
         if node.type != "declaration":
             continue
         value = tinycss2.serialize(node.value).strip(SPACES)
-        if node.lower_name == "all" and value.lower() not in CSS_WIDE and not names_any(value):
+        if node.lower_name == "all" and value.lower() not in (*CSS_WIDE, REVERT_LAYER) and not names_any(value):
             continue
         if is_custom(node.name):
             yield node.name, value, node.important  # the only names that tell capitals apart

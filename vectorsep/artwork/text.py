@@ -178,9 +178,14 @@ def _runs_of_span(walk: Walk, span: Element, around: Style, context: Context) ->
 
 
 def _with_positions_kept(runs: list[_Run]) -> list[_Run]:
-    """Hand the position of an empty run on to the next one."""
+    """Hand the position of an empty run on to the next one, if its element has that one too: without letters in it a
+    part of a text is nowhere."""
+    holding: list[_Run] = []
+    for run in reversed(runs):
+        if run.text or (holding and run.element in (holding[-1].element, *holding[-1].element.iterancestors())):
+            holding.append(run)
     kept: list[_Run] = []
-    for run in runs:
+    for run in reversed(holding):
         if kept and not kept[-1].text:
             before = kept.pop()
             at = (

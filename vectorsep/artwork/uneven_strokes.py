@@ -19,6 +19,8 @@ NO_LENGTH = 1e-3
 
 def stroke_doubts(outline: Outline, pen: Pen, *, as_film: bool) -> Iterator[str]:
     """What programs draw unalike of a line widened by a pen, each with its remedy. Lengths in user units."""
+    if pen.join == "miter-clip":
+        yield "joins by miter-clip or arcs, which browsers pass over: use miter, round or bevel"
     if pen.cap == "square" and pen.dashes and min(pen.dashes[::2]) < pen.width * NO_LENGTH:
         yield "square dashes without length, which browsers lay upright: draw the squares"
     curves_before = np.append(0, np.cumsum(outline.curved))

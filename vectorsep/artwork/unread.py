@@ -16,7 +16,7 @@ from vectorsep.artwork.lengths import (
     parse_length,
     parse_number,
 )
-from vectorsep.artwork.properties import CSS_WIDE, GEOMETRY, KEYWORDS, LENGTHS, OPACITIES
+from vectorsep.artwork.properties import CSS_WIDE, GEOMETRY, KEYWORDS, LENGTHS, OPACITIES, REVERT_LAYER
 from vectorsep.artwork.style import Style
 from vectorsep.artwork.sums import is_sum
 from vectorsep.artwork.validity import without_comments
@@ -71,6 +71,8 @@ def unread(values: Mapping[str, str], declared: Mapping[str, str], parent: Style
 
 
 def _unread(name: str, text: str, parent: Style, frame: Frame) -> str | None:
+    if text.lower() == REVERT_LAYER:
+        return "is not read: write its value"
     if "(" in text and name in _FORGIVING and not _is_computed(name, text, parent, frame):
         return "is not computed: write its value"
     if name in _LENGTHS:

@@ -22,4 +22,4 @@ def parse_reference(text: str) -> Reference | None:
     if match is None:
         return None
     target = next((group for group in match.groups()[:3] if group is not None), "")
-    return Reference(target.strip(), match[4].strip())
+    return Reference(target, match[4].strip())

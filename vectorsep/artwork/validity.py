@@ -13,7 +13,14 @@ import tinycss2
 
 from vectorsep.artwork.fonts import SIZES
 from vectorsep.artwork.lengths import SHARES, ends_in_dot, is_measure_like, parse_length, parse_number, parse_share
-from vectorsep.artwork.properties import CSS_WIDE, KEYWORDS, NEVER_NEGATIVE, OPACITIES, ORIGIN_KEYWORDS
+from vectorsep.artwork.properties import (
+    CSS_WIDE,
+    KEYWORDS,
+    NEVER_NEGATIVE,
+    OPACITIES,
+    ORIGIN_KEYWORDS,
+    REVERT_LAYER,
+)
 from vectorsep.artwork.sums import is_sum
 
 _NOT_CSS = frozenset({"d", "transform"})
@@ -43,7 +50,7 @@ def is_passed_over_in_style(name: str, text: str) -> bool:
 def is_passed_over(name: str, text: str) -> bool:
     """Whether a property takes no such value, in any program."""
     word = text.strip().lower()
-    if word in CSS_WIDE or "(" in word:
+    if word in CSS_WIDE or word == REVERT_LAYER or "(" in word:
         return False
     if name in KEYWORDS:
         return word not in KEYWORDS[name] and not (name == "overflow" and " " in word)
@@ -65,7 +72,7 @@ def _no_width(word: str) -> bool:
 
 
 def _no_font_size(word: str) -> bool:
-    return word not in SIZES and word not in ("larger", "smaller") and not is_measure_like(word)
+    return word not in SIZES and word not in ("larger", "smaller") and _no_width(word)
 
 
 def _no_limit(word: str) -> bool:

@@ -5,7 +5,7 @@ from __future__ import annotations
 from dataclasses import dataclass, replace
 
 from vectorsep.artwork.document import Element
-from vectorsep.artwork.lengths import Frame, length_or_none, parse_numbers
+from vectorsep.artwork.lengths import Frame, ends_in_dot, length_or_none, parse_numbers
 from vectorsep.artwork.style import Style
 from vectorsep.geometry.affine import Affine
 
@@ -45,8 +45,9 @@ class Box:
 
 
 def parse_view_box(text: str) -> Box | None:
-    """Read a viewBox of four numbers, or None where it is unreadable or negative."""
-    numbers = parse_numbers(text)
+    """Read a viewBox of four numbers, or None where it is unreadable or negative. Numbers that end in a dot are
+    unreadable, as they are to browsers."""
+    numbers = None if ends_in_dot(text) else parse_numbers(text)
     if numbers is None or len(numbers) != 4 or numbers[2] < 0 or numbers[3] < 0:
         return None
     x, y, width, height = numbers
@@ -64,8 +65,6 @@ class Fit:
 def parse_fit(text: str) -> Fit | None:
     """Read a preserveAspectRatio, or None where it is unreadable."""
     words = text.split()
-    if words[:1] == ["defer"]:
-        words = words[1:]
     if not words or len(words) > 2 or (len(words) == 2 and words[1] not in ("meet", "slice")):
         return None
     crop = words[1:] == ["slice"]

@@ -19,8 +19,8 @@ from vectorsep.artwork.document import Document, Element, local_name, place_of
 from vectorsep.artwork.drawing import Node
 from vectorsep.artwork.gate import MOVES, asks_for_nothing
 from vectorsep.artwork.inheritance import computed
-from vectorsep.artwork.lengths import Frame
-from vectorsep.artwork.outlines import read_ahead
+from vectorsep.artwork.lengths import Frame, ends_in_dot
+from vectorsep.artwork.outlines import numbers_of, outline_of, read_ahead
 from vectorsep.artwork.page import Page
 from vectorsep.artwork.paints import PaintResolver
 from vectorsep.artwork.report import Refused, Report
@@ -36,6 +36,7 @@ from vectorsep.artwork.transforms import (
 from vectorsep.artwork.unread import foreign_space, uneven_size
 from vectorsep.artwork.viewport import Box, corner_of, viewport_box, viewport_of
 from vectorsep.errors import ArtworkError
+from vectorsep.geometry.curves import Outline
 from vectorsep.model import Notice
 from vectorsep.settings import ReadOptions
 
@@ -100,6 +101,19 @@ class Walk(ABC):
             )
         if context.depth > MAX_WALK_DEPTH:
             raise ArtworkError(f"{place_of(element)} lies more than {MAX_WALK_DEPTH} levels deep: ungroup the artwork")
+
+    def outline(self, element: Element, style: Style, frame: Frame) -> Outline:
+        """The outline of a shape, in its own user units; what of it other programs draw otherwise is told. Raises
+        OutlineError where nothing can be drawn."""
+        outline, fault = outline_of(element, style, frame, self.known_outlines)
+        name, text = numbers_of(element, style)
+        if fault is not None:
+            message = f"its path data breaks off ({fault}); only what stands before that is drawn"
+            self.report.tell(Notice("path-cut-short", f"{place_of(element)}: {message}", "warning"))
+        if ends_in_dot(text):
+            message = f"a number of its {name} ends in a dot, where browsers stop drawing: write digits behind it"
+            self.report.tell(Notice("uneven-number", f"{place_of(element)}: {message}", "warning"))
+        return outline
 
     def meets_conditions(self, element: Element) -> bool:
         """Whether its conditions let the element be drawn; of one that is not, the report tells."""

@@ -70,6 +70,8 @@ def is_uneven_value(name: str, value: str) -> bool:
         return value != "none"
     if "(" in value and any(not _is_plain_name(target) for target in REFERENCE.findall(value)):
         return True
+    if "(" in value and "url(" not in value and REFERENCE.search(value):  # in capitals not all know it
+        return True
     return value.startswith("context-") or BEYOND_FLOAT.search(value) is not None
 
 

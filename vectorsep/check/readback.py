@@ -16,6 +16,9 @@ from vectorsep.units import format_mm2
 
 PAGE_TOLERANCE_MM = 0.01
 """A film's page may differ from the sheet by this much: the last decimal of a length in inches or points."""
+OF_NO_SIZE = "size-unconfirmed"
+"""What the reader tells of a page in pixels. Programs take these for a 96th, a 90th or a 72nd of an inch (SVG 1.1, 7.2,
+left it to them; which take what, from memory): a set that prints at three quarters has as much of its clearance."""
 MARK_PEN_MM = 0.8
 """Marks and lettering are drawn with pens of half of this, and lines that meet at a sharp angle make thicker
 spots; what is thicker than this and lies in the margin is ink astray."""
@@ -60,8 +63,8 @@ def plate_of_film(areas: FilmAreas, role: Role, ink: str, hex_: str) -> tuple[Pl
     """The plate that a film really carries, in the design's coordinates, and what is wrong with the film as such.
 
     Marks lie wholly outside the ink zone; any shape that reaches into the zone counts as ink, all of it. Unsafe are:
-    a film on another page than the sheet, which does not register, as no distance on it can show; paint that is not
-    solid black; and ink in the margin, where no blocker is.
+    a film on another page than the sheet, which does not register, as no distance on it can show, or on one whose size
+    is not told in units of paper; paint that is not solid black; and ink in the margin, where no blocker is.
     """
     findings = (
         *_page_findings(areas.artwork, areas.sheet, ink),
@@ -97,6 +100,9 @@ def _page_findings(artwork: Artwork, sheet: Sheet, ink: str) -> Iterator[Finding
             f"{sheet.width_mm:.2f} × {sheet.height_mm:.2f} mm: it cannot register; restore the page size"
         )
         yield Finding("page-differs", "unsafe", ink, message)
+    elif any(notice.code == OF_NO_SIZE for notice in artwork.notices):
+        message = "how large this film prints depends on who opens it: write the width and height of its page in mm"
+        yield Finding("page-in-pixels", "unsafe", ink, message)
 
 
 def _paint_findings(shapes: tuple[PaintedShape, ...], painted: list[Region], ink: str) -> Iterator[Finding]:

@@ -69,7 +69,9 @@ PLAIN_VALUE = re.compile(r"[a-z-]+|[\d.]+%?")
 """What hides and how outlines are filled must be said plainly, in lower case: not every program reads it otherwise."""
 PLAIN_SELECTOR = re.compile(r"[\w\s.#*>,-]+", re.ASCII)
 """Selectors by element, class, id and what stands within what (CSS 2.1, 5.1), as drawing programs save them."""
-DOUBTS = ("path-cut-short", "unknown-element", "loose-box", "hidden-clip", "hidden-page", "uneven-stroke")
+DOUBTS = (
+    "path-cut-short", "unknown-element", "loose-box", "hidden-clip", "hidden-page", "uneven-stroke", "by-profile",
+)  # fmt: skip
 """What the reader tells of art that programs draw unalike. Of a path that breaks off they draw more or less than what
 stands before."""
 NO_SIZE = re.compile(r"-.*|\+?[0.]+[a-z%]*")
