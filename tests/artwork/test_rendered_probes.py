@@ -44,6 +44,10 @@ PROBES = {
     'stroke-dashoffset="-4" stroke-linecap="round"/>',
     "dashes of no length": '<path d="M10 50H90" stroke="red" stroke-width="6" stroke-dasharray="0 12" '
     'stroke-linecap="square"/>',
+    "dashes of no length up to the end": '<path d="M10 50H90" stroke="red" stroke-width="6" stroke-dasharray="0 10" '
+    'stroke-linecap="round"/>',
+    "dashes of no length round and round": '<path d="M10 10H90V90H10z" fill="none" stroke="red" stroke-width="6" '
+    'stroke-dasharray="0 10" stroke-linecap="round"/>',
     "dot round": '<path d="M50 50z" stroke="red" stroke-width="30" stroke-linecap="round"/>',
     "dot square": '<path d="M50 50L50 50" stroke="red" stroke-width="30" stroke-linecap="square"/>',
     "stroke bent by scale": '<path d="M10 10L20 90 30 10" transform="scale(3 1)" fill="none" stroke="red" '

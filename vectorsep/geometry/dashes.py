@@ -47,7 +47,7 @@ def _spans(length: float, pattern: tuple[float, ...], offset: float) -> list[tup
     for k in range(repeats):
         for begin, end in zip(edges[:-1:2], edges[1::2], strict=True):
             start, stop = k * period + begin - shift, k * period + end - shift
-            if stop >= 0 and start <= length and (stop > 0 or start == stop) and (start < length or start == stop):
+            if (stop > 0 or start == stop == 0) and start < length * (1 - POINT_SHARE):  # at the very end no dot either
                 spans.append((max(0.0, float(start)), min(length, float(stop))))
     return spans
 
