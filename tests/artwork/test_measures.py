@@ -151,6 +151,17 @@ def test_a_corner_rounded_in_steps_of_a_slip_keeps_its_ends(radius, width, dashe
     assert shape.area.hausdorff_distance(true) < 2 * FLATNESS_MM
 
 
+@pytest.mark.parametrize(
+    "slips", ["l.0004 0l.0004 0l-.0008 0", "l.0003 0l-.0003 0", "l.0003 0l.0003 0l-.0003 0l-.0003 0"]
+)
+def test_slips_out_and_back_leave_a_line_as_it_was(slips):
+    """Steps of a few hundred thousandths of the pen, out and back: a bar of 20 by 10 with round ends."""
+    [shape] = shapes_of(f'<path d="M20 50{slips}L40 50" fill="none" stroke="red" stroke-width="10" '
+                        'stroke-linecap="round" stroke-linejoin="round"/>')  # fmt: skip
+    true = shapely.LineString([(20, 50), (40, 50)]).buffer(5, quad_segs=200)
+    assert shape.area.hausdorff_distance(true) < 2 * FLATNESS_MM
+
+
 def test_what_lies_off_the_page_is_cut():
     [shape] = shapes_of('<rect x="-50" y="-50" width="100" height="100"/>')
     assert shape.area.bounds == (0, 0, 50, 50)
