@@ -136,6 +136,32 @@ def test_a_tight_curve_stroked_wide_covers_the_sum_of_discs():
     assert shapely.symmetric_difference(shape.area, true).area < 2 * FLATNESS_MM * true.length
 
 
+@pytest.mark.parametrize(
+    ("radius", "width", "dashes"),
+    [(0.15, 20, ""), (0.15, 20, 'stroke-dasharray="1000 1"'), (0.02, 20, ""), (0.05, 40, "")],
+)
+def test_a_corner_rounded_in_steps_of_a_slip_keeps_its_ends(radius, width, dashes):
+    """Discs along two legs and the arc between them, by plain shapely. All of the arc was taken for one slip."""
+    path = f'<path d="M30 50H50a{radius} {radius} 0 0 1 {radius} {radius}V70" fill="none" stroke="red" {dashes}'
+    [shape] = shapes_of(f'{path} stroke-width="{width}" stroke-linecap="round" stroke-linejoin="round"/>')
+    turned = [math.radians(degrees) for degrees in range(91)]
+    arc = [(50 + radius * math.sin(turn), 50 + radius * (1 - math.cos(turn))) for turn in turned]
+    legs = zip([(30, 50), *arc], [*arc, (50 + radius, 70)], strict=True)
+    true = shapely.union_all([shapely.LineString(leg).buffer(width / 2, quad_segs=200) for leg in legs])
+    assert shape.area.hausdorff_distance(true) < 2 * FLATNESS_MM
+
+
+@pytest.mark.parametrize(
+    "slips", ["l.0004 0l.0004 0l-.0008 0", "l.0003 0l-.0003 0", "l.0003 0l.0003 0l-.0003 0l-.0003 0"]
+)
+def test_slips_out_and_back_leave_a_line_as_it_was(slips):
+    """Steps of a few hundred thousandths of the pen, out and back: a bar of 20 by 10 with round ends."""
+    [shape] = shapes_of(f'<path d="M20 50{slips}L40 50" fill="none" stroke="red" stroke-width="10" '
+                        'stroke-linecap="round" stroke-linejoin="round"/>')  # fmt: skip
+    true = shapely.LineString([(20, 50), (40, 50)]).buffer(5, quad_segs=200)
+    assert shape.area.hausdorff_distance(true) < 2 * FLATNESS_MM
+
+
 def test_what_lies_off_the_page_is_cut():
     [shape] = shapes_of('<rect x="-50" y="-50" width="100" height="100"/>')
     assert shape.area.bounds == (0, 0, 50, 50)

@@ -52,12 +52,16 @@ def test_edges_of_no_width_have_no_band():
     assert shapely.symmetric_difference(shapely.union_all(bands), box(9.8, 0, 10.2, 5)).area < 1e-9
 
 
-def test_bands_that_end_square_leave_no_notch_where_the_width_changes_at_a_bend():
-    inner = Polygon([(0, 0), (10, 0), (10, 10), (0, 10)])
+@pytest.mark.parametrize("first", range(4))
+def test_bands_that_end_square_leave_no_notch_where_the_width_changes_at_a_bend(first):
+    """Be it where the outline begins."""
+    corners = [(0, 0), (10, 0), (10, 10), (0, 10)]
+    inner = Polygon(corners[first:] + corners[:first])
     border = borders_of([inner, shapely.difference(box(-5, -5, 15, 15), inner)]).between([0], [1]).split(1.0)
     y = border.middles[:, 1]
     bands = shapely.union_all(bands_along(border, np.where(y < 1e-9, 0.3, 0.2), past_ends=False))
     assert shapely.covers(bands, LineString([(9, 0), (10.01, -0.01), (10, 1)]))
+    assert shapely.covers(bands, LineString([(1, 0), (-0.01, -0.01), (0, 1)]))
     assert shapely.covers(bands, box(10, -0.14, 10.14, 0))  # round the corner by the narrower width
 
 

@@ -66,7 +66,7 @@ CROSSED = Polygon([(0, 0), (4, 4), (4, 0), (0, 4.1)])
         (intersection, shapely.intersection),
         (difference, shapely.difference),
         (lambda one, other: union([one, other]), shapely.union),
-        (lambda one, other: intersections(np.array([one]), other)[0], shapely.intersection),
+        (lambda one, other: intersections(np.array([one]), np.array([other]))[0], shapely.intersection),
     ],
 )
 def test_what_crosses_itself_is_mended_and_overlaid_without_moving_a_corner(ours, plain):

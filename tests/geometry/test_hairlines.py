@@ -4,7 +4,7 @@ import pytest
 import shapely
 from shapely import Polygon, box
 
-from vectorsep.geometry import tiles
+from vectorsep.geometry import hairlines, tiles
 from vectorsep.geometry.borders import borders_of
 from vectorsep.geometry.hairlines import without_hairlines
 from vectorsep.geometry.visible import visible_of_kinds
@@ -26,6 +26,21 @@ def test_a_slit_between_two_areas_is_filled(width):
 def test_what_a_screen_could_show_stays_open(width):
     areas = [box(0, 0, 10, 10), box(10 + width, 0, 20, 10)]
     assert without_hairlines(areas) == areas
+
+
+def test_each_tile_of_a_chequered_page_is_looked_at_around_its_own_edges(monkeypatch):
+    """By the corners of what it is cut with: those around all edges make one net of thousands."""
+    cut_with, cut = [], hairlines.intersections
+
+    def counted(pieces, windows):
+        cut_with.extend(shapely.get_num_coordinates(windows))
+        return cut(pieces, windows)
+
+    monkeypatch.setattr(hairlines, "intersections", counted)
+    tiles_of_one = [box(x, y, x + 1, y + 1) for x in range(20) for y in range(20) if (x + y) % 2]
+    (filled,) = without_hairlines([shapely.MultiPolygon(tiles_of_one)])
+    assert filled.area == pytest.approx(200, abs=1e-3)
+    assert len(cut_with) == 200 and max(cut_with) < 100
 
 
 def test_each_stretch_of_a_slit_goes_to_what_lies_beside_it():

@@ -14,7 +14,6 @@ from vectorsep.geometry.piecewise import (
     in_halves,
     intersection_by_pieces,
     union_by_pieces,
-    within_each,
 )
 
 LAST_BITS_MM2 = 1e-9
@@ -92,15 +91,6 @@ def test_a_union_of_one_region_whose_pieces_overlap_and_of_none():
     found = union_by_pieces([overlapping])
     assert found.is_valid and found.area == pytest.approx(shapely.union_all(overlapping.geoms).area)
     assert union_by_pieces([]).is_empty
-
-
-def test_what_a_region_covers_of_each_of_some_pieces():
-    pieces = np.array([large_piece(), shapely.box(200, 0, 201, 1), *discs(7, 100, 3).geoms])
-    other = discs(8, 400, 1.5)
-    found = within_each(pieces, other)
-    assert len(found) == len(pieces) and found[1].is_empty
-    for part, piece in zip(found, pieces, strict=True):
-        assert shapely.symmetric_difference(part, shapely.intersection(piece, other)).area < LAST_BITS_MM2
 
 
 def test_halves_are_whole_pieces_one_left_of_the_other_and_alike_in_vertices():

@@ -6,6 +6,7 @@ import shapely
 from shapely import MultiPolygon, Point, Polygon, box
 
 from vectorsep.geometry.region import (
+    EMPTY,
     GRID_MM,
     GRID_STEPS_PER_MM,
     LARGE_CORNERS,
@@ -134,6 +135,7 @@ def test_many_pieces_touching_a_large_polygon_do_not_cost_all_of_its_corners_eac
 def test_pieces_that_others_border_on_are_told_from_those_that_lie_alone():
     frame, inlay, alone = box(0, 0, 10, 10) - box(2, 2, 8, 8), box(2, 2, 8, 8), box(20, 0, 23, 3)
     whole = shapely.union_all([frame, inlay, alone])
-    assert amid_others(MultiPolygon([frame, alone]), whole).equals(frame)  # as large as the whole by its bounds
-    assert amid_others(inlay, whole).equals(inlay)
-    assert amid_others(alone, whole).is_empty
+    framing, inlaid, none, nothing = amid_others([MultiPolygon([frame, alone]), inlay, alone, EMPTY], whole)
+    assert framing.equals(frame)  # as large as the whole by its bounds
+    assert inlaid.equals(inlay)
+    assert none.is_empty and nothing.is_empty

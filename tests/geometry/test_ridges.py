@@ -6,7 +6,7 @@ import numpy as np
 import pytest
 import shapely
 from scipy.spatial import Voronoi
-from shapely import LineString, Point, Polygon, affinity, box
+from shapely import LineString, MultiPolygon, Point, Polygon, affinity, box
 
 from vectorsep.geometry.chordal import FACING, _elbows, ridges_of
 from vectorsep.geometry.ridges import MEASURED_STEP_MM, Ridges, measured
@@ -35,6 +35,19 @@ def test_the_ridge_of_a_wedge_tells_its_distance_exactly():
     assert ridges.ends.imag == pytest.approx(0.0, abs=EXACT_MM)
     passing = ridges.where(~ridges.ending)
     assert passing.radius_mm == pytest.approx(passing.ends.real * math.sin(half_angle), abs=EXACT_MM)
+
+
+@pytest.mark.parametrize("turn", [0, 40, 130])
+@pytest.mark.parametrize("first", ["bar", "tip"])
+@pytest.mark.parametrize("half_width", [0.5, 1.0, 3.0])
+def test_the_ridge_of_a_bar_runs_on_past_what_touches_it_at_a_point(half_width, first, turn):
+    bar = Polygon([(0, 0), (20, 0), (20, 0.7), (10, 0.7), (0, 0.7)])
+    tip = Polygon([(10, 0.7), (10 + half_width, 4), (10 - half_width, 4)])
+    touching = MultiPolygon([bar, tip] if first == "bar" else [tip, bar])
+    ridges = ridges_of(affinity.rotate(touching, turn, origin=(0, 0)), 1.0)
+    in_bar = affinity.rotate(shapely.union_all(ridges.lines()), -turn, origin=(0, 0)).intersection(box(5, 0, 15, 0.7))
+    assert in_bar.length == pytest.approx(10.0, abs=1e-6)  # known as the medial axis of a rectangle
+    assert in_bar.bounds == pytest.approx((5, 0.35, 15, 0.35), abs=1e-6)
 
 
 @pytest.mark.parametrize("corner", [45, 60, 90])

@@ -8,6 +8,7 @@ import pytest
 import shapely
 from shapely import affinity, box
 
+from vectorsep.geometry import sweep as sweeping
 from vectorsep.geometry import thin
 from vectorsep.geometry.measure import Strip
 from vectorsep.geometry.sweep import Disc, across_mm, are_narrow, sweep
@@ -182,3 +183,16 @@ def test_a_net_is_as_wide_as_the_least_of_its_lines():
     apart_mm = [shapely.distance(one, other) for one, other in combinations(holes, 2)]
     assert width_mm == pytest.approx(min(apart_mm), abs=1e-9)
     assert width_mm == pytest.approx(0.06, abs=1e-9)
+
+
+@pytest.mark.parametrize(("points", "is_long"), [(100, False), (1500, True)])
+def test_sides_that_wind_over_a_page_are_as_far_apart_as_the_engine_says(monkeypatch, points, is_long):
+    turn = np.linspace(0, 12 * math.pi, points)
+    sides = []
+    for radius in (2 + turn, 2.25 + turn + 0.1 * np.sin(3.7 * turn)):
+        xy = np.stack([radius * np.cos(turn), radius * np.sin(turn)], axis=1)
+        sides.append(shapely.multilinestrings(shapely.linestrings(np.stack([xy[:-1], xy[1:]], axis=1))))
+    by_parts, asked = sweeping._nearest_mm, []
+    monkeypatch.setattr(sweeping, "_nearest_mm", lambda *pair: asked.append(pair) or by_parts(*pair))
+    assert sweeping._least_apart(np.array(sides)) == shapely.distance(*sides)
+    assert bool(asked) == is_long

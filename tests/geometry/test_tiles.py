@@ -3,10 +3,11 @@
 import numpy as np
 import pytest
 import shapely
-from shapely import Point, box
+from shapely import Point, Polygon, affinity, box
 
 from vectorsep.errors import ArtworkError
-from vectorsep.geometry.tiles import Untiled, tiles_of
+from vectorsep.geometry import tiles
+from vectorsep.geometry.tiles import Untiled, _inner_points, tiles_of
 from vectorsep.geometry.visible import visible_of_kinds, visible_parts
 from vectorsep.inks import separate_inks
 from vectorsep.model import Artwork, PaintedShape, Place
@@ -29,6 +30,21 @@ def test_tiles_fill_the_frame_and_share_exact_edges():
     assert shapely.coverage_is_valid(tiles.polygons)
     outline = shapely.length(tiles.polygons).sum() - 2 * (right - left + bottom - top)
     assert tiles.borders.length_mm.sum() == pytest.approx(outline / 2, rel=1e-12)
+
+
+@pytest.mark.parametrize("turn", [0, 17, 90])
+def test_no_better_point_is_looked_for_in_a_gap_of_a_ten_thousandth(monkeypatch, turn):
+    asked, widest = [], shapely.maximum_inscribed_circle
+    monkeypatch.setattr(shapely, "maximum_inscribed_circle", lambda tight: asked.extend(tight) or widest(tight))
+    gaps = np.array([affinity.rotate(box(x, 0, x + 1.3, 1e-4), turn, origin=(0, 0)) for x in range(100)])
+    points = shapely.points(_inner_points(gaps))
+    assert shapely.distance(points, shapely.boundary(gaps)) == pytest.approx(0.5e-4, abs=1e-9)
+    assert not asked
+    tapered = affinity.rotate(Polygon([(0, 0), (1, 0), (1, 2e-6), (0.3, 1e-4), (0, 2e-6)]), 17, origin=(0, 0))
+    edge, plain = shapely.boundary(tapered), shapely.point_on_surface(tapered)
+    monkeypatch.setattr(tiles, "TIGHT_MM", shapely.distance(plain, edge) + 1e-6)
+    (better,) = shapely.points(_inner_points(np.array([tapered])))
+    assert asked == [tapered] and shapely.distance(better, edge) > shapely.distance(plain, edge)
 
 
 def test_visible_parts_equal_the_plain_way():

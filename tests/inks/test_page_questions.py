@@ -5,7 +5,7 @@ import re
 import pytest
 
 from vectorsep.artwork import read_artwork
-from vectorsep.inks import separate_inks
+from vectorsep.inks import page_questions, separate_inks
 from vectorsep.press_settings import PressSetting
 from vectorsep.settings import InkSetting, ReadOptions, Settings
 
@@ -63,6 +63,14 @@ def test_backdrops_below_it_are_counted(count):
     )
     (asked,) = told(lower + BACKDROPS["nearly all of it"], "backdrop")
     assert f"over {count} more like it" in asked.message
+
+
+def test_of_backdrops_alike_what_lies_before_them_is_measured_once(monkeypatch):
+    """Layers that each bring one, all hidden but the last."""
+    measured, measure = [], page_questions._covered_mm2
+    monkeypatch.setattr(page_questions, "_covered_mm2", lambda box, areas: measured.append(box) or measure(box, areas))
+    assert "over 9 more like it" in told(10 * WHITE_PAGE + ART, "backdrop")[0].message
+    assert len(measured) == 2, "as drawn, and as printed"
 
 
 def test_it_says_what_the_block_costs():
@@ -147,6 +155,14 @@ def test_a_shop_with_a_larger_platen_says_so_once_and_is_asked_no_more():
 
 def test_a_small_platen_is_asked_about_below_the_usual_size():
     assert told(WIDE, "beyond-platen", art=ReadOptions(width_mm=300), press=PressSetting(platen_width_mm=280)) != []
+
+
+@pytest.mark.parametrize("platen_mm", [0.5, 1.0, 1.2])
+def test_no_width_is_told_where_the_rim_alone_is_as_wide_as_the_platen(platen_mm):
+    """0.5 mm on both sides; and 0.2 mm of room, which a page of under a millimetre would take."""
+    press = PressSetting(platen_width_mm=platen_mm)
+    (asked,) = told(WIDE, "beyond-platen", press=press, spread_mm=0.5)
+    assert "--width" not in asked.message and "mend press.platen_width" in asked.message
 
 
 @pytest.mark.parametrize(("platen_mm", "fits"), [(198.9, False), (198.0 + 2 * 0.5 + 0.01, True)])

@@ -79,8 +79,11 @@ def test_specks_in_white_art_become_white_art():
     assert dot.within(made["white"].buffer(1e-3))
 
 
-def test_a_black_of_nothing_but_specks_leaves_a_stack_that_is_safe():
-    stack = stack_of((FIELD, RED), *((disc_of(0.3 * DOT_MM2, (20 + 3 * nth, 20)), BLACK) for nth in range(4)))
+@pytest.mark.parametrize("garment_hex", [Settings().garment_hex, "#000000"])
+def test_a_black_of_nothing_but_specks_leaves_a_stack_that_is_safe(garment_hex):
+    """On cloth that is nearer to it than the blocker too, of whose outline it has none."""
+    dots = [(disc_of(0.3 * DOT_MM2, (20 + 3 * nth, 20)), BLACK) for nth in range(4)]
+    stack = stack_of((FIELD, RED), *dots, garment_hex=garment_hex)
     assert told(stack)[0].message.startswith("4 specks")
     assert plates(stack)[RED].area == pytest.approx(FIELD.area, abs=1e-2)
     assert measure_stack(stack.plates, Settings(merge_black=True)).safe

@@ -1,7 +1,10 @@
 """Heads and ink of a stack, against counting by hand and published mesh figures."""
 
 import dataclasses
+import random
 import re
+from collections import Counter
+from itertools import chain, combinations
 
 import pytest
 from shapely import box
@@ -10,10 +13,13 @@ from vectorsep.errors import SettingsError
 from vectorsep.job import read_job
 from vectorsep.mesh import Mesh
 from vectorsep.model import Plate, Saving, Stack
+from vectorsep.press import heads as press_heads
 from vectorsep.press import plan_press, stack_findings
+from vectorsep.press.heads import MOST_SAVINGS, _at_once, _Step
 from vectorsep.press_settings import GarmentSetting, PressSetting
 from vectorsep.settings import InkSetting, Settings
 
+KEYS = (None, "colour.merge_inks = 2", "colour.merge_inks = 3", "blocker.merge_black = true")
 AREA = box(0, 0, 100, 100)
 PLATES = (
     Plate("blocker", "blocker black", "#000000", AREA),
@@ -227,6 +233,36 @@ def test_savings_that_exclude_each_other_are_not_taken_together():
         assert not all(each.step in remedy.step for each in savings)
     apart = [saving("leave gold", "gold"), saving("leave navy", "navy")]
     assert all(each.step in remedy_with(apart, **rounds_apart).step for each in apart)
+
+
+@pytest.mark.parametrize("seed", range(20))
+def test_of_savings_that_go_together_the_first_of_each_number_of_screens_is_tried(seed):
+    """Against all combinations by itertools, of which those with as many screens need as many heads."""
+    dice = random.Random(seed)
+    savings = [
+        _Step(f"saving {i}", "", dice.choice(KEYS), lambda same: same, dice.choice([1, 1, 2]), frozenset(changes))
+        for i in range(8)
+        for changes in [dice.sample("abcdefg", dice.choice([1, 2]))]
+    ]
+    expected = {}
+    for steps in chain.from_iterable(combinations(savings, count) for count in range(MOST_SAVINGS + 1)):
+        changed, keys = chain.from_iterable(step.changes for step in steps), [step.key for step in steps if step.key]
+        if max(Counter((*changed, *(key.split(" = ")[0] for key in keys))).values(), default=0) < 2:
+            expected.setdefault(sum(step.screens for step in steps), steps)
+    assert list(_at_once(savings)) == list(expected.values())
+
+
+def test_hundreds_of_savings_are_not_tried_in_all_combinations(monkeypatch):
+    shades = [_Step(f"shade {i}", "", None, lambda same: same, 1, frozenset({str(i)})) for i in range(300)]
+    all_ways, asked = press_heads._fitting, []
+
+    def counted(savings, *others):
+        asked.append(len(savings))
+        assert len(asked) < 100
+        return all_ways(savings, *others)
+
+    monkeypatch.setattr(press_heads, "_fitting", counted)
+    assert list(_at_once(shades)) == [(), *(tuple(shades[:count]) for count in (1, 2, 3))]
 
 
 @pytest.mark.parametrize("heads", range(2, 20))

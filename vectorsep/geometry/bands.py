@@ -41,9 +41,9 @@ def _reaching(border: Border, widths_mm: Floats, width_mm: float) -> Flags:
     """The edges of one width, and each wider one beside them: bands that end square leave no notch where the width
     changes at a bend."""
     own = widths_mm == width_mm
-    before = np.append(False, own[:-1]) & border.goes_on
-    after = np.append(own[1:] & border.goes_on[1:], False)
-    return np.asarray(own | ((before | after) & (widths_mm > width_mm)))
+    start, stop = np.ascontiguousarray(border.ends).view(np.complex128)[..., 0].T
+    beside = np.isin(start, stop[own]) | np.isin(stop, start[own])  # where a ring begins as well
+    return np.asarray(own | (beside & (widths_mm > width_mm)))
 
 
 def bands_within(bands: Geometries, area: Region, outline: Border) -> list[Region]:

@@ -10,7 +10,7 @@ import shapely
 from shapely.geometry.base import BaseGeometry
 
 from vectorsep.geometry.arrays import Flags, Floats, Geometries, Indices
-from vectorsep.geometry.piecewise import difference_by_pieces, intersection_by_pieces, union_by_pieces, within_each
+from vectorsep.geometry.piecewise import difference_by_pieces, intersection_by_pieces, union_by_pieces
 from vectorsep.geometry.region import EMPTY, GRID_MM, gather, polygons_only, repaired
 from vectorsep.model import Region
 from vectorsep.remember import remembered
@@ -50,12 +50,9 @@ def intersection(one: Region, other: Region) -> Region:
     return _rescued(intersection_by_pieces, one, other)
 
 
-def intersections(pieces: Geometries, other: Region) -> list[Region]:
-    """The same for each of some pieces."""
-    try:
-        return within_each(pieces, other)
-    except shapely.GEOSException:
-        return [intersection(piece, other) for piece in pieces]
+def intersections(regions: Geometries, others: Geometries) -> list[Region]:
+    """The same of each region and its partner, pair by pair."""
+    return [polygons_only(common) for common in _common(regions, others)]
 
 
 def differences(regions: Geometries, taken: Geometries) -> Geometries:
@@ -65,7 +62,11 @@ def differences(regions: Geometries, taken: Geometries) -> Geometries:
 
 def common_areas_mm2(regions: Geometries, others: Geometries) -> Floats:
     """How much each region and its partner cover both (mm²), pair by pair."""
-    return np.asarray(shapely.area(_pairwise(shapely.intersection, intersection, regions, others)))
+    return np.asarray(shapely.area(_common(regions, others)))
+
+
+def _common(regions: Geometries, others: Geometries) -> Geometries:
+    return _pairwise(shapely.intersection, intersection, regions, others)
 
 
 def _pairwise(

@@ -118,10 +118,10 @@ class Borders:
         return np.where(shared_mm.any(axis=1), shared_mm.argmax(axis=1), NOBODY)
 
     def bare_share(self, area: int) -> float:
-        """The share of an area's outline that no other area lies beyond."""
+        """The share of an area's outline that no other area lies beyond; of an empty one's none."""
         length_mm = self.length_mm[self.owner == area]
         bare = self.beyond[self.owner == area] == NOBODY
-        return float(length_mm[bare].sum() / length_mm.sum())
+        return float(length_mm[bare].sum() / length_mm.sum()) if len(length_mm) else 0.0
 
     def around(self, areas: Iterable[int]) -> Border:
         """The outline of what some areas cover together."""

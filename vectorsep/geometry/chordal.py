@@ -17,7 +17,7 @@ from dataclasses import dataclass, replace
 import numpy as np
 
 from vectorsep.errors import UNITE_SHAPES, ArtworkError
-from vectorsep.geometry.arrays import Complex, Flags, Floats, Geometries, Indices
+from vectorsep.geometry.arrays import Complex, Flags, Floats, Geometries, Indices, ranges
 from vectorsep.geometry.region import on_grid, ring_edges, rings_in_steps
 from vectorsep.geometry.ridges import NEAR_SHARE, SHORTEST_MM, Ridges, put_together
 from vectorsep.geometry.triangles import NONE, OutlinesCross, triangulated
@@ -67,13 +67,26 @@ def _ridges(area: Region, widest_mm: float) -> Ridges:
 
 @dataclass(frozen=True, slots=True, eq=False)
 class _Walls:
-    """Points of all outlines (n), sorted, with the inward unit normals of the edges before and after each, and the
-    edges by the numbers of their ends (m, 2)."""
+    """Points of all outlines (n), sorted, and the edges by the numbers of their ends (m, 2). Each point has a corner
+    (c), or several where outlines touch; `first` (n + 1) tells where those of each point begin, and `before` and
+    `after` the inward unit normals of a corner's two edges."""
 
     points: Complex
+    edges: Indices
+    first: Indices
     before: Complex
     after: Complex
-    edges: Indices
+
+    def corners(self, at: Indices, towards: Complex) -> Indices:
+        """The corner in which the region lies that one sees from a point in the direction of the vectors: of several
+        the one whose edge onwards is passed last on the way round to there."""
+        corner = self.first[at]
+        several = np.flatnonzero(self.first[at + 1] - corner > 1)
+        asked, each = ranges(corner[several], self.first[at[several] + 1])
+        turned = np.angle(1j * towards[several][asked] * self.after[each].conj()) % (2 * math.pi)
+        by_turn = np.lexsort([turned, asked])
+        corner[several] = each[by_turn[np.diff(asked, prepend=-1) != 0]]
+        return corner
 
     def normals(self, at: Indices, towards: Complex) -> Complex:
         """The normal of the wall that a point stands for, seen from inside in the direction of the unit vectors.
@@ -81,7 +94,8 @@ class _Walls:
         At a corner of the area that is the edge which is nearer in that direction; at one that juts into the area
         the edge that is farther, or the direction itself where the corner's tip is nearest.
         """
-        before, after = self.before[at], self.after[at]
+        corner = self.corners(at, towards)
+        before, after = self.before[corner], self.after[corner]
         juts_in = _cross(before, after) < 0
         tip = juts_in & (_cross(before, towards) <= 0) & (_cross(towards, after) <= 0)
         before_farther = _dot(before, towards) > _dot(after, towards)
@@ -128,8 +142,10 @@ def _walls(rings: Geometries) -> _Walls:
     after = 1j * onward / np.abs(onward)  # rings run with the region on their left
     before = np.empty_like(after)
     before[following] = after
-    unique, first, number = np.unique(points, return_index=True, return_inverse=True)
-    return _Walls(unique, before[first], after[first], np.stack([number, number[following]], axis=1))
+    unique, number = np.unique(points, return_inverse=True)
+    by_point = np.argsort(number, kind="stable")
+    first = np.searchsorted(number[by_point], np.arange(len(unique) + 1))
+    return _Walls(unique, np.stack([number, number[following]], axis=1), first, before[by_point], after[by_point])
 
 
 def _sides(walls: _Walls) -> _Sides:
@@ -176,7 +192,8 @@ def _third_wall(walls: _Walls, crossings: _Crossings, side: Indices, apex: Indic
     along = crossings.along(side, walls.points[apex])
     ahead = walls.points[apex] - crossings.middle[side]
     third = np.abs(ahead)
-    before, after = walls.before[apex], walls.after[apex]
+    corner = walls.corners(apex, -ahead)
+    before, after = walls.before[corner], walls.after[corner]
     for normal in (before, after):
         across = (_dot(normal, along) < ACROSS) & (_cross(before, after) >= 0)
         third = np.where(across, np.minimum(third, -_dot(normal, ahead)), third)

@@ -59,11 +59,13 @@ def without_hairlines(areas: Sequence[Region], width_mm: float = HAIRLINE_MM) ->
 
 
 def _around(sides: Geometries, reach_mm: float, pieces: Geometries) -> tuple[Geometries, Indices]:
-    """What of the pieces lies within reach of lines, and which piece each is of."""
-    window = union(shapely.buffer(sides, reach_mm, quad_segs=1))
-    shapely.prepare(window)
-    met = np.flatnonzero(shapely.intersects(window, pieces))
-    return np.array(intersections(pieces[met], window), dtype=object), met
+    """What of the pieces lies within reach of lines, and which piece each is of. Each is cut by what is around the
+    lines beside it: around all of them may be one net, as on a chequered page, and all pieces would be cut by that."""
+    piece, side = shapely.STRtree(sides).query(pieces, predicate="dwithin", distance=reach_mm)
+    met, first = np.unique(piece, return_index=True)
+    around = shapely.buffer(sides, reach_mm, quad_segs=1)
+    windows = [union(around[beside]) for beside in np.split(side, first[1:])]
+    return np.array(intersections(pieces[met], np.array(windows, dtype=object)), dtype=object), met
 
 
 def _slits(near: Geometries, sides: Geometries, width_mm: float) -> Geometries:

@@ -16,7 +16,7 @@ import numpy as np
 import shapely
 
 from vectorsep.geometry.arrays import Geometries, Indices
-from vectorsep.geometry.region import EMPTY, gather, polygons_only
+from vectorsep.geometry.region import gather, polygons_only
 from vectorsep.model import Region
 
 MANY = 16
@@ -77,15 +77,6 @@ def intersection_by_pieces(region: Region, other: Region, **options: float) -> R
 def difference_by_pieces(region: Region, taken: Region, **options: float) -> Region:
     """What the region covers and the other does not; as above."""
     return _overlaid(shapely.difference, region, taken, options, left_out=True)
-
-
-def within_each(pieces: Geometries, other: Region) -> list[Region]:
-    """What the other covers of each of some pieces. Raises GEOSException."""
-    others = shapely.get_parts(other)
-    piece, met = shapely.STRtree(others).query(pieces)
-    partners = np.full(len(pieces), EMPTY, dtype=object)
-    partners[np.unique(piece)] = _partners(piece, others[met])
-    return [polygons_only(part) for part in shapely.intersection(pieces, partners)]
 
 
 def _overlaid(

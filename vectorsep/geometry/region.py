@@ -225,16 +225,15 @@ def touching(region: Region, other: BaseGeometry | Geometries) -> Region:
     return coming_near(region, other, ROUNDING_MM)
 
 
-def amid_others(part: Region, whole: Region) -> Region:
-    """The pieces of a part of a whole that other parts border on: which are no pieces of the whole by themselves."""
-    pieces, wholes = shapely.get_parts(part), shapely.get_parts(whole)
-    alone = set(map(tuple, _sizes(wholes)))
-    return gather(piece for piece, size in zip(pieces, _sizes(pieces), strict=True) if tuple(size) not in alone)
+def amid_others(parts: Sequence[Region], whole: Region) -> list[Region]:
+    """The pieces of each part of a whole that other parts border on: which are no pieces of the whole by themselves."""
+    alone, pieces = set(_sizes(shapely.get_parts(whole))), [shapely.get_parts(part) for part in parts]
+    return [gather(of[[size not in alone for size in _sizes(of)]]) for of in pieces]
 
 
-def _sizes(pieces: Geometries) -> Floats:
+def _sizes(pieces: Geometries) -> list[tuple[float, ...]]:
     """By which pieces of one place are told apart: bounds, and area, in whole square micrometres."""
-    return np.column_stack([shapely.bounds(pieces), np.rint(shapely.area(pieces) * 1e6)])
+    return list(map(tuple, np.column_stack([shapely.bounds(pieces), np.rint(shapely.area(pieces) * 1e6)]).tolist()))
 
 
 def apart_from(region: Region, other: Region) -> Region:

@@ -7,11 +7,12 @@ from dataclasses import dataclass
 
 import numpy as np
 import shapely
+from shapely.geometry.base import BaseGeometry
 
 from vectorsep.geometry.arrays import Flags, Floats, Geometries, Indices
 from vectorsep.geometry.boolean import differences
 from vectorsep.geometry.offset import CHORD_TOLERANCE_MM, ENGINE_SMOOTHING, grown_each, inset_each
-from vectorsep.geometry.region import gather
+from vectorsep.geometry.region import LARGE_CORNERS, gather
 from vectorsep.model import Region
 
 SPUR = 2.0
@@ -105,12 +106,28 @@ def across_mm(missed: Geometries, of: Sweep) -> Floats:
 def _least_apart(lines: Geometries) -> float:
     """The least distance between any two of some lines (mm). A net of fine lines has hundreds of sides: only those no
     farther from each other than the nearest of a line's two neighbours in the list are measured."""
-    bound_mm = float(shapely.distance(lines[:-1], lines[1:]).min())
+    bound_mm = float(_apart_mm(lines[:-1], lines[1:]).min())
     if len(lines) == 2:
         return bound_mm
     one, other = shapely.STRtree(lines).query(lines, predicate="dwithin", distance=bound_mm)
     pairs = one < other
-    return float(shapely.distance(lines[one[pairs]], lines[other[pairs]]).min(initial=bound_mm))
+    return float(_apart_mm(lines[one[pairs]], lines[other[pairs]]).min(initial=bound_mm))
+
+
+def _apart_mm(lines: Geometries, others: Geometries) -> Floats:
+    """The distances of lines, pair by pair. Of two long ones, as both sides of a line are that winds over a page, the
+    engine would compare every part with every other."""
+    long = shapely.get_num_coordinates(lines) * shapely.get_num_coordinates(others) > LARGE_CORNERS**2
+    apart_mm: Floats = np.empty(len(lines))
+    apart_mm[~long] = shapely.distance(lines[~long], others[~long])
+    apart_mm[long] = [_nearest_mm(*pair) for pair in zip(lines[long], others[long], strict=True)]
+    return apart_mm
+
+
+def _nearest_mm(line: BaseGeometry, other: BaseGeometry) -> float:
+    parts = shapely.STRtree(shapely.get_parts(other))
+    _, away_mm = parts.query_nearest(shapely.get_parts(line), return_distance=True, all_matches=False)
+    return float(away_mm.min())
 
 
 def _free_sides(missed: Geometries, of: Sweep) -> Iterator[tuple[int, Geometries]]:

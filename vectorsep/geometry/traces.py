@@ -37,11 +37,10 @@ class Trace:
         return Trace(self.points[rows], self.corner[rows], self.arriving[rows], self.leaving[rows], False)
 
     def without_repeats(self, slip: float = 0.0) -> Trace:
-        """Points no farther from their forerunner than a slip merged with it; on a closed line, the last with the
-        first. Where nothing but one point would be left, only those equal but for the last bits are merged."""
-        fresh = np.concatenate([[True], (np.abs(np.diff(self.points, axis=0)) > slip).any(axis=1)])
-        first = np.flatnonzero(fresh)
-        last = np.append(first[1:], len(fresh)) - 1
+        """Points no farther than a slip from the one that stays before them merged with it; on a closed line, the last
+        with the first. Where nothing but one point would be left, only those equal but for the last bits are merged."""
+        first = _staying(self.points, slip)
+        last = np.append(first[1:], len(self.points)) - 1
         corner = np.logical_or.reduceat(self.corner, first)
         points, arriving, leaving = self.points[first], self.arriving[first], self.leaving[last]
         if self.closed and len(points) > 1 and (np.abs(points[0] - points[-1]) <= slip).all():
@@ -52,6 +51,20 @@ class Trace:
         if slip > least and len(points) == 1:
             return self.without_repeats(least)
         return Trace(points, corner, arriving, leaving, self.closed)
+
+
+def _staying(points: Points, slip: float) -> Indices:
+    """Which points stay where each one no farther than a slip from the last that stays is merged with it. To ask from
+    each to the next is not enough: all of a tight curve under a wide pen may be drawn in steps of less, and steps out
+    and back may end where they began."""
+    if (np.abs(np.diff(points, axis=0)).max(axis=1) > slip).all():
+        return np.arange(len(points))
+    staying, (last_x, last_y) = [0], points[0]
+    for i, (x, y) in enumerate(points.tolist()):
+        if max(abs(x - last_x), abs(y - last_y)) > slip:
+            staying.append(i)
+            last_x, last_y = x, y
+    return np.array(staying, dtype=np.intp)
 
 
 def trace(outline: Outline, tolerance: float, turn: float) -> list[Trace]:

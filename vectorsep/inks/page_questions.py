@@ -9,7 +9,7 @@ from vectorsep.colour import GARMENT_DIFFERENCE, difference_of
 from vectorsep.geometry.boolean import intersection
 from vectorsep.geometry.measure import outline_mm2
 from vectorsep.geometry.region import covers_point, gather, inner_point, rectangle
-from vectorsep.model import Artwork, InkArea, Notice, PaintedShape, Region
+from vectorsep.model import Artwork, Bounds, InkArea, Notice, PaintedShape, Region
 from vectorsep.press_settings import PLATEN_HEIGHT_MM, PLATEN_WIDTH_MM
 from vectorsep.settings import Settings
 from vectorsep.units import counted, format_mm2, format_share
@@ -27,6 +27,8 @@ BARE_SHARE = 0.02
 the cloth on purpose, as letters of a board are."""
 NO_SHARE = 0.001
 """Less bare cloth than this share is none to speak of."""
+NO_WIDTH = "no width makes it fit: mend press.platen_width and press.platen_height, or blocker.spread"
+"""What is told where the rim leaves the art no room."""
 
 
 def page_notices(
@@ -44,16 +46,16 @@ def _backdrop(
     artwork: Artwork, drawn: Mapping[str, Region], inks: Sequence[InkArea], garment_hex: str
 ) -> Iterator[Notice]:
     shapes = [shape for shape in artwork.shapes if shape.hex in drawn and _fills_page(shape, artwork)]
-    behind_all = [
-        shape for shape in shapes if _covered_mm2(shape, drawn.values()) >= (1 - BARE_SHARE) * _box_mm2(shape)
-    ]
+    boxes = {shape.area.bounds for shape in shapes}  # one, as a rule, of however many: a layer may bring its own
+    drawn_mm2 = {box: _covered_mm2(box, drawn.values()) for box in boxes}
+    behind_all = [shape for shape in shapes if drawn_mm2[shape.area.bounds] >= (1 - BARE_SHARE) * _box_mm2(shape)]
     printed = [(shape, ink) for shape in behind_all if (ink := _printing(drawn[shape.hex], inks))]
     if not printed or len(inks) < 2:  # a page of one ink holds nothing that it could lie behind
         return
     shape, ink = printed[-1]  # what lies below is seen only where this one leaves off
     below = f", over {counted(len(printed) - 1, 'more', 'more')} like it," if printed[1:] else ""
     cloth = difference_of(shape.hex, garment_hex) <= GARMENT_DIFFERENCE
-    block_mm2 = _covered_mm2(shape, [ink.area for ink in inks])
+    block_mm2 = _covered_mm2(shape.area.bounds, [ink.area for ink in inks])
     bare = 1 - block_mm2 / _box_mm2(shape)
     shows = f"cloth shows on {format_share(bare, 1)} of it alone" if bare > NO_SHARE else "no cloth shows"
     remedy = "or set garment.knock_out (--knock-out), for it has the garment's colour" if cloth else "and run again"
@@ -81,9 +83,9 @@ def _box_mm2(shape: PaintedShape) -> float:
     return (right - left) * (bottom - top)
 
 
-def _covered_mm2(shape: PaintedShape, areas: Iterable[Region]) -> float:
-    """How much of a shape's box areas cover that lie beside each other (mm2)."""
-    box = rectangle(*shape.area.bounds)
+def _covered_mm2(bounds: Bounds, areas: Iterable[Region]) -> float:
+    """How much of a box areas cover that lie beside each other (mm2)."""
+    box = rectangle(*bounds)
     return sum(intersection(area, box).area for area in areas)
 
 
@@ -103,10 +105,11 @@ def _beyond_platen(artwork: Artwork, inks: Sequence[InkArea], settings: Settings
     if fitting < 1:
         usual = platen_mm == (PLATEN_WIDTH_MM, PLATEN_HEIGHT_MM)
         larger = ", or say in press.platen_width and press.platen_height what the shop has" if usual else ""
+        width_mm = math.floor(fitting * artwork.width_mm)
+        remedy = f"--width {width_mm}mm (art.width) would make it fit{larger}" if width_mm > 0 else NO_WIDTH
         message = (
             f"the art and the blocker's rim print {_across((art_mm[0] + rim_mm, art_mm[1] + rim_mm))} at most, and the "
-            f"largest {'usual ' if usual else ''}platen holds {_across(platen_mm)}: --width "
-            f"{math.floor(fitting * artwork.width_mm)}mm (art.width) would make it fit{larger}"
+            f"largest {'usual ' if usual else ''}platen holds {_across(platen_mm)}: {remedy}"
         )
         yield Notice("beyond-platen", message, "warning")
 

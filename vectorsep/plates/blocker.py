@@ -232,7 +232,7 @@ def _worn(ground: _Ground, room: UpperRoom, upper: _Upper) -> Region:
             [
                 partial(_whiteless, ground, room.receding, receded, upper),
                 partial(_thin, room.receding, receded, upper),
-                *(partial(_thin_amid_others, ink, ground, room, upper) for ink in ground.inks),
+                *(partial(_thin_lines, ink, room, upper) for ink in amid_others(ground.inks, ground.carried)),
             ]
         )
     )
@@ -248,9 +248,9 @@ def _thin(receding: Region, receded: Region, upper: _Upper) -> Region:
     return no_shorter(difference(receding, sound), SHORTEST_LOSS_MM)
 
 
-def _thin_amid_others(ink: Region, ground: _Ground, room: UpperRoom, upper: _Upper) -> Region:
-    """The same of one ink among others: a line of it along another is as fine as one amid cloth."""
-    line = touching(amid_others(ink, ground.carried), room.receding)
+def _thin_lines(amid: Region, room: UpperRoom, upper: _Upper) -> Region:
+    """The same of one ink amid others: a line of it along another is as fine as one amid cloth."""
+    line = touching(amid, room.receding)
     own = room.of(line)
     return _thin(own.receding, own.parted(line)[1], upper)
 

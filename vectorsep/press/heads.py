@@ -9,7 +9,7 @@ from __future__ import annotations
 
 from collections.abc import Callable, Iterator, Sequence
 from dataclasses import dataclass, replace
-from itertools import chain, combinations, compress, product
+from itertools import chain, combinations_with_replacement, compress, product
 
 from vectorsep.colour import is_plain_white
 from vectorsep.model import Plate, Saving
@@ -51,6 +51,8 @@ class _Step:
     cost: str
     key: str | None
     taken: Callable[[_SetUp], _SetUp]
+    screens: int = 0
+    """How many of these it takes away."""
     changes: frozenset[str] = frozenset()
     """Whose screens it takes or changes."""
 
@@ -128,13 +130,32 @@ def _together(press: Sequence[_Step], savings: Sequence[_Step], rounds: Sequence
 
 
 def _at_once(savings: Sequence[_Step]) -> Iterator[tuple[_Step, ...]]:
-    """Savings that can be taken together, fewest first: each of other screens, and by a key of its own."""
+    """Savings that can be taken together, fewest first. Of those that take as many screens the first alone: they need
+    as many heads."""
+    told, each = set(), {step.screens for step in savings}
     for count in range(MOST_SAVINGS + 1):
-        for steps in combinations(savings, count):
-            changed = list(chain.from_iterable(step.changes for step in steps))
-            keys = [step.key.split(" = ")[0] for step in steps if step.key]
-            if len(changed) == len(set(changed)) and len(keys) == len(set(keys)):
+        totals = {sum(screens) for screens in combinations_with_replacement(each, count)}
+        for steps in _fitting(savings, count, frozenset(), frozenset()):
+            total = sum(step.screens for step in steps)
+            if total not in told:
+                told.add(total)
                 yield steps
+            if totals <= told:
+                break
+
+
+def _fitting(
+    savings: Sequence[_Step], count: int, changed: frozenset[str], keys: frozenset[str]
+) -> Iterator[tuple[_Step, ...]]:
+    """So many savings in all combinations, each of other screens than have changed, and by a key of its own."""
+    if count == 0:
+        yield ()
+        return
+    for i, step in enumerate(savings):
+        key = frozenset(step.key.split(" = ")[:1]) if step.key else frozenset()
+        if changed.isdisjoint(step.changes) and keys.isdisjoint(key):
+            for others in _fitting(savings[i + 1 :], count - 1, changed | step.changes, keys | key):
+                yield (step, *others)
 
 
 def _remedy(set_up: _SetUp, steps: Sequence[_Step]) -> Remedy:
@@ -173,7 +194,7 @@ def _saving_steps(savings: Sequence[Saving], screens: int) -> Iterator[_Step]:
     for saving in savings:
         if not saving.taken and 0 < saving.screens < screens:
             taken = _without_last(saving.screens)
-            yield _Step(saving.step, saving.cost, saving.key, taken, saving.changes)
+            yield _Step(saving.step, saving.cost, saving.key, taken, saving.screens, saving.changes)
 
 
 def _without_last(screens: int) -> Callable[[_SetUp], _SetUp]:
