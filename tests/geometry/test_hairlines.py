@@ -1,10 +1,12 @@
 """Open hairline gaps: which are filled and by whom, on shapes of known measures."""
 
+import numpy as np
 import pytest
 import shapely
 from shapely import Polygon, box
 
 from vectorsep.geometry import hairlines, tiles
+from vectorsep.geometry.boolean import HAIRLINE_MM
 from vectorsep.geometry.borders import borders_of
 from vectorsep.geometry.hairlines import without_hairlines
 from vectorsep.geometry.visible import visible_of_kinds
@@ -41,6 +43,37 @@ def test_each_tile_of_a_chequered_page_is_looked_at_around_its_own_edges(monkeyp
     (filled,) = without_hairlines([shapely.MultiPolygon(tiles_of_one)])
     assert filled.area == pytest.approx(200, abs=1e-3)
     assert len(cut_with) == 200 and max(cut_with) < 100
+
+
+def rays(count):
+    """Wedges that meet in a point, as wide as the cloth between them."""
+    ways = np.linspace(0, 2 * np.pi, 2 * count, endpoint=False)
+    rim = 40 * np.stack([np.cos(ways), np.sin(ways)], axis=1)
+    return [Polygon([(0, 0), *pair]) for pair in rim.reshape(-1, 2, 2)]
+
+
+def test_what_is_around_rays_at_their_hub_is_united_once(monkeypatch):
+    """Each has the sides of all others beside it there. Against the plain union of all, by shapely."""
+    united, unite, around = [], hairlines.union, hairlines._around
+
+    def counted(areas):
+        united.append(len(areas))
+        return unite(areas)
+
+    def held_against_the_plain_way(sides, reach, pieces):
+        near, of = around(sides, reach, pieces)
+        plain = shapely.union_all(shapely.buffer(sides, reach, quad_segs=1))
+        for area, piece in zip(near, pieces[of], strict=True):
+            assert shapely.symmetric_difference(area, piece.intersection(plain)).area < 1e-9
+        return near, of
+
+    monkeypatch.setattr(hairlines, "union", counted)
+    monkeypatch.setattr(hairlines, "_around", held_against_the_plain_way)
+    (filled,) = without_hairlines([shapely.MultiPolygon(rays(80))])
+    gap_mm = 2 * 40 * np.sin(np.pi / 160)
+    hub_mm = 40 * HAIRLINE_MM / gap_mm  # so far from the point the gaps are narrower than a hairline
+    assert filled.area - shapely.area(rays(80)).sum() == pytest.approx(80 * hub_mm * HAIRLINE_MM / 2, rel=0.1)
+    assert sum(united) < 20 * 80
 
 
 def test_each_stretch_of_a_slit_goes_to_what_lies_beside_it():

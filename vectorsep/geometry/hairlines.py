@@ -8,7 +8,7 @@ from collections.abc import Sequence
 import numpy as np
 import shapely
 
-from vectorsep.geometry.arrays import Flags, Floats, Geometries, Indices
+from vectorsep.geometry.arrays import Flags, Floats, Geometries, Indices, ranges
 from vectorsep.geometry.boolean import HAIRLINE_MM, difference, intersection, intersections, union
 from vectorsep.geometry.cover import corners_of
 from vectorsep.geometry.measure import strip_sizes
@@ -23,6 +23,11 @@ SHORTEST = 5.0
 FACING = -0.8
 """Cosine of the angle between the two sides of a gap, each run along with the cloth on the same hand. Where they part
 by more than 37 degrees, what is narrower than a hairline is shorter than SHORTEST says."""
+LONGEST = 50.0
+"""Edges are taken in parts of so many widths at most: of two long ones that part from a point, as rays do, only what is
+beside it counts."""
+PLACE = 10.0
+"""Lines are looked at together by squares of so many reaches."""
 REACH = 3.0
 """How many widths around a narrow place the art is looked at: closing a gap changes nothing further off."""
 
@@ -60,12 +65,25 @@ def without_hairlines(areas: Sequence[Region], width_mm: float = HAIRLINE_MM) ->
 
 def _around(sides: Geometries, reach_mm: float, pieces: Geometries) -> tuple[Geometries, Indices]:
     """What of the pieces lies within reach of lines, and which piece each is of. Each is cut by what is around the
-    lines beside it: around all of them may be one net, as on a chequered page, and all pieces would be cut by that."""
+    places beside it: around all of them may be one net, as on a chequered page, and all pieces would be cut by that."""
+    place, around = _by_place(sides, reach_mm)
     piece, side = shapely.STRtree(sides).query(pieces, predicate="dwithin", distance=reach_mm)
-    met, first = np.unique(piece, return_index=True)
-    around = shapely.buffer(sides, reach_mm, quad_segs=1)
-    windows = [union(around[beside]) for beside in np.split(side, first[1:])]
+    of, beside = np.divmod(np.unique(piece * len(around) + place[side]), len(around))
+    met, first = np.unique(of, return_index=True)
+    windows = [union(around[places]) for places in np.split(beside, first[1:])]
     return np.array(intersections(pieces[met], np.array(windows, dtype=object)), dtype=object), met
+
+
+def _by_place(sides: Geometries, reach_mm: float) -> tuple[Indices, Geometries]:
+    """In which square of a lattice each line lies, and all within reach of the lines of each: of hundreds of rays that
+    meet in a point, each has all others beside it there."""
+    left, top, right, bottom = shapely.bounds(sides).T
+    middles = np.stack([left + right, top + bottom], axis=1) / 2
+    _, place = np.unique(np.floor(middles / (PLACE * reach_mm)), axis=0, return_inverse=True)
+    by_place = np.argsort(place, kind="stable")
+    around = shapely.buffer(sides[by_place], reach_mm, quad_segs=1)
+    first = np.searchsorted(place[by_place], np.arange(1, place.max() + 1))
+    return place, np.array([union(some) for some in np.split(around, first)], dtype=object)
 
 
 def _slits(near: Geometries, sides: Geometries, width_mm: float) -> Geometries:
@@ -85,11 +103,20 @@ def _facing_edges(pieces: Geometries, width_mm: float) -> Geometries:
     """The edges between art and cloth that face another one across less than a width of cloth, as lines."""
     corners = corners_of(shapely.orient_polygons(pieces))
     _, outer = paired(corners)
-    start, end = corners.points[outer], corners.points[outer + 1]
+    start, end = _in_parts(corners.points[outer], corners.points[outer + 1], LONGEST * width_mm)
     lines = edge_lines(np.stack([start, end], axis=1))
     one, other = shapely.STRtree(lines).query(lines, predicate="dwithin", distance=width_mm)
     facing: Geometries = lines[np.unique(one[_face(start, end, one, other)])]
     return facing
+
+
+def _in_parts(start: Floats, end: Floats, longest_mm: float) -> tuple[Floats, Floats]:
+    """Edges, cut into even parts where they are longer than that."""
+    counts = np.maximum(np.ceil(np.hypot(*(end - start).T) / longest_mm), 1).astype(np.intp)
+    edge, nth = ranges(np.zeros_like(counts), counts)
+    from_start = [(nth + step)[:, None] / counts[edge, None] for step in (0, 1)]
+    first, last = (start[edge] + share * (end - start)[edge] for share in from_start)
+    return first, np.where((nth + 1 == counts[edge])[:, None], end[edge], last)
 
 
 def _face(start: Floats, end: Floats, one: Indices, other: Indices) -> Flags:

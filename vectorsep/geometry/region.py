@@ -192,10 +192,10 @@ def covers(outer: Region, inner: Region) -> bool:
     return bool(shapely.covers(outer, inner))
 
 
-def touch_each(regions: Sequence[Region], other: Region) -> Flags:
+def touch_each(regions: Sequence[Region] | Geometries, other: Region) -> Flags:
     """Which regions share any point with the other."""
     shapely.prepare(other)
-    return np.asarray(shapely.intersects(np.array(regions, dtype=object), other))
+    return np.asarray(shapely.intersects(other, np.array(regions, dtype=object)))  # what is readied must come first
 
 
 def lie_in(regions: Sequence[Region], outer: Region) -> Flags:
