@@ -137,13 +137,19 @@ def _in_stages(pieces: Geometries, distance_mm: float) -> Geometries:
 def _crowded(pieces: Geometries, distance_mm: float) -> Flags:
     """Which have crowds of points that the engine's smoothing leaves: of a staircase, steps that are deeper."""
     crowded: Flags = shapely.get_num_coordinates(pieces) > MANY_POINTS
+    smoothed_mm = math.sqrt(0.5) * ENGINE_SMOOTHING * distance_mm
     for i in np.flatnonzero(crowded):
-        left = shapely.simplify(pieces[i], math.sqrt(0.5) * ENGINE_SMOOTHING * distance_mm, preserve_topology=False)
-        points = shapely.get_coordinates(left)
-        way_mm = np.append(0.0, np.hypot(*np.diff(points, axis=0).T).cumsum())
-        ahead = np.searchsorted(way_mm, way_mm[:-1] + distance_mm) - np.arange(len(points) - 1)
-        crowded[i] = len(points) > MANY_POINTS and ahead.mean() > CROWDED
+        crowded[i] = _is_crowd(pieces[i], distance_mm) and _is_crowd(
+            shapely.simplify(pieces[i], smoothed_mm, preserve_topology=False), distance_mm
+        )
     return crowded
+
+
+def _is_crowd(piece: Region, distance_mm: float) -> bool:
+    points = shapely.get_coordinates(piece)
+    way_mm = np.append(0.0, np.hypot(*np.diff(points, axis=0).T).cumsum())
+    ahead = np.searchsorted(way_mm, way_mm[:-1] + distance_mm) - np.arange(len(points) - 1)
+    return len(points) > MANY_POINTS and bool(ahead.mean() > CROWDED)
 
 
 def _by_engine(pieces: Geometries, distance_mm: float, chords: int) -> Geometries:
