@@ -4,7 +4,7 @@ import numpy as np
 import pytest
 import shapely
 
-from vectorsep.geometry.near import STRETCH, near_places, stretches
+from vectorsep.geometry.near import STRETCH, near_bounds, near_places, stretches
 from vectorsep.geometry.windows import windows_around
 
 REACH = 0.5
@@ -58,3 +58,24 @@ def test_all_that_is_within_reach_of_two_near_edges_lies_in_a_box_and_in_the_win
 def test_outlines_apart_have_no_places_and_no_windows():
     boxes = near_places(stretches(shapely.box(0, 0, 1, 1)), stretches(shapely.box(1.6, 0, 3, 1)), REACH)
     assert boxes.shape == (0, 4) and windows_around(boxes, 1.0).is_empty
+
+
+@pytest.mark.parametrize("count", [0, 1, 7, 30, 700])
+def test_regions_near_the_bounds_of_any_line_are_those_of_all_pairs(count):
+    """Against numpy, pair by pair; of 700 lines most regions are near many."""
+    rng = np.random.default_rng(count)
+    corners = rng.uniform(0, 100, (300, 2))
+    regions = shapely.box(*corners.T, *(corners + rng.uniform(0.1, 3, (300, 2))).T)
+    ends = rng.uniform(0, 100, (count, 1, 2)) + rng.uniform(-4, 4, (count, 2, 2))
+    lines = np.asarray(shapely.linestrings(ends), dtype=object)
+    (left, top), (right, bottom) = ends.min(axis=1).T, ends.max(axis=1).T
+    across = [
+        np.maximum(low - high[:, None], other[:, None] - far)
+        for low, high, other, far in (
+            (left, shapely.bounds(regions)[:, 2], shapely.bounds(regions)[:, 0], right),
+            (top, shapely.bounds(regions)[:, 3], shapely.bounds(regions)[:, 1], bottom),
+        )
+    ]
+    expected = np.flatnonzero((np.maximum(*across) <= 0.5).any(axis=1))
+    assert near_bounds(regions, lines, 0.5).tolist() == expected.tolist()
+    assert len(expected) >= min(count - 1, 250) / 3

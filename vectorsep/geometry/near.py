@@ -2,6 +2,9 @@
 
 from __future__ import annotations
 
+from itertools import count as counted
+from itertools import takewhile
+
 import numpy as np
 import shapely
 
@@ -9,6 +12,8 @@ from vectorsep.geometry.arrays import Flags, Floats, Geometries, Indices
 from vectorsep.geometry.region import edge_lines, ring_edges
 from vectorsep.model import Region
 
+FEW, MORE = 8, 8
+"""Of lines that regions are asked to be near, so many are taken first, and then so many times as many."""
 STRETCH = 8
 """Edges in a stretch: shorter ones are more to ask for, longer ones tell less exactly where. From 4 to 16 it is all
 the same."""
@@ -51,7 +56,22 @@ def within_bounds(lows: Floats, highs: Floats) -> Geometries:
 
 
 def near_bounds(regions: Geometries, lines: Geometries, distance_mm: float) -> Indices:
-    """The regions whose bounds come as near as the distance to those of any of the lines, by their places."""
+    """The regions whose bounds come as near as the distance to those of any of the lines, by their places.
+
+    Lines are asked for a few at first, and then for more and more: where hundreds meet in a point, each region there is
+    near all of them, and one is enough to know.
+    """
     bounds = shapely.bounds(regions)
-    near, _ = shapely.STRtree(lines).query(within_bounds(bounds[:, :2] - distance_mm, bounds[:, 2:] + distance_mm))
-    return np.unique(near)
+    boxes = within_bounds(bounds[:, :2] - distance_mm, bounds[:, 2:] + distance_mm)
+    near = np.zeros(len(boxes), dtype=bool)
+    for some in _more_and_more(len(lines)):
+        left = np.flatnonzero(~near)
+        near[left[shapely.STRtree(lines[some]).query(boxes[left])[0]]] = True
+    return np.flatnonzero(near)
+
+
+def _more_and_more(count: int) -> list[Indices]:
+    """Whole numbers below a count, mixed, in parts that grow."""
+    mixed = np.random.default_rng(0).permutation(count)  # the same every time
+    ends = takewhile(lambda end: end < count, (FEW * MORE**nth for nth in counted()))
+    return np.split(mixed, list(ends))

@@ -29,12 +29,12 @@ import numpy as np
 import shapely
 
 from vectorsep.geometry.arrays import Flags, Floats, Geometries
-from vectorsep.geometry.boolean import difference, intersection, union
+from vectorsep.geometry.boolean import difference, intersection
 from vectorsep.geometry.facing import Facing, facing_edges
 from vectorsep.geometry.measure import Strip, edge, strip_sizes, strips_across
-from vectorsep.geometry.near import near_bounds
+from vectorsep.geometry.near import near_bounds, within_bounds
 from vectorsep.geometry.offset import grow
-from vectorsep.geometry.region import EMPTY, frame_around, gather, outlines, polygons, touch_each
+from vectorsep.geometry.region import EMPTY, frame_around, gather, outlines, polygons
 from vectorsep.geometry.sweep import Disc, Sweep, across_mm, are_narrow, sweep
 from vectorsep.geometry.thinning import COARSE_MM, coarsened
 from vectorsep.geometry.windows import windows_around
@@ -88,11 +88,11 @@ def narrow_gaps(
 def narrow_gaps_near(area: Region, width_mm: float, at: Floats) -> Region:
     """The same gaps as a region, grown by twice what thinning may take of them, where they come near some places
     (boxes)."""
-    disc, boxes, pieces = Disc(width_mm), np.asarray(shapely.box(*at.T)), shapely.get_parts(area)
-    beside = coarsened(gather(pieces[near_bounds(pieces, boxes, width_mm)]))
+    disc, near = Disc(width_mm), within_bounds(at[:, :2], at[:, 2:])
+    pieces = shapely.get_parts(area)
+    beside = coarsened(gather(pieces[near_bounds(pieces, near, width_mm)]))
     places = facing_at(beside, width_mm).across_outside(disc.passage_mm)
-    # By all boxes as one: where rays meet in a point, hundreds of them lie around each of many thousand places.
-    places = places[touch_each(np.asarray(shapely.box(*places.T)), union(boxes))]
+    places = places[near_bounds(within_bounds(places[:, :2], places[:, 2:]), near, 0.0)]
     return grow(gather(_narrow(partial(_left_free, beside), beside, places, disc)[0]), 2 * COARSE_MM)
 
 
