@@ -2,8 +2,7 @@
 
 from __future__ import annotations
 
-from itertools import count as counted
-from itertools import takewhile
+import itertools
 
 import numpy as np
 import shapely
@@ -73,5 +72,5 @@ def near_bounds(regions: Geometries, lines: Geometries, distance_mm: float) -> I
 def _more_and_more(count: int) -> list[Indices]:
     """Whole numbers below a count, mixed, in parts that grow."""
     mixed = np.random.default_rng(0).permutation(count)  # the same every time
-    ends = takewhile(lambda end: end < count, (FEW * MORE**nth for nth in counted()))
+    ends = itertools.takewhile(lambda end: end < count, (FEW * MORE**nth for nth in itertools.count()))
     return np.split(mixed, list(ends))
