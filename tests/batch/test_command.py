@@ -10,9 +10,10 @@ import time
 
 import pytest
 
+from vectorsep.batch import summary
 from vectorsep.batch.designs import settings_beside
 from vectorsep.cli import main
-from vectorsep.errors import SettingsError
+from vectorsep.errors import FolderError, SettingsError
 
 
 def batch(*arguments):
@@ -76,6 +77,22 @@ def test_quiet_still_tells_what_is_not_safe_and_what_failed(draw, tmp_path, out,
     assert told.out == ""
     assert [line.split(":")[0] for line in told.err.splitlines() if ".svg" in line] == ["a.svg", "b.svg"]
     assert "a.svg: NOT SAFE" in told.err
+
+
+@pytest.mark.parametrize("quiet", [[], ["--quiet"]], ids=["", "quiet"])
+def test_a_summary_that_cannot_be_written_hides_nothing_unsafe(draw, tmp_path, out, capsys, monkeypatch, quiet):
+    """As where a spreadsheet holds the table open: the plates are written all the same."""
+    draw("a.svg").source.with_suffix(".toml").write_text("[blocker]\nspread = 0.1\n[colour]\nclearance = 0.1\n")
+
+    def held(path, content):
+        raise FolderError(f"{path}: permission denied; nothing was written")
+
+    monkeypatch.setattr(summary, "write_making_folder", held)
+    assert batch(tmp_path / "art", "--out", out, "--processes", 1, *quiet) == 2
+    told = capsys.readouterr()
+    assert (told.err if quiet else told.out).startswith("a.svg: NOT SAFE, see ")
+    assert "permission denied" in told.err
+    assert (out / "a" / "stacking-report.html").is_file()
 
 
 @pytest.mark.skipif(os.name == "nt", reason="no such names there")
