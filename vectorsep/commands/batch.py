@@ -78,7 +78,9 @@ def _run(args: argparse.Namespace) -> int:
                 on_row=lambda row: bar.update(),
             )
     except KeyboardInterrupt:
-        print("vectorsep: stopped; what is done is kept: run the same command again to go on", file=sys.stderr)
+        older = f"; until then {args.out / PAGE} is of an earlier run" if (args.out / PAGE).exists() else ""
+        told = f"stopped; what is done is kept: run the same command again to go on{older}"
+        print(f"vectorsep: {printable(told)}", file=sys.stderr)
         return INTERRUPTED
     told_in = sys.stderr if args.quiet else sys.stdout
     try:
