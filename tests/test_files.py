@@ -114,6 +114,57 @@ def test_a_swap_that_is_stopped_half_way_is_undone(finished_folder, monkeypatch,
     assert names(finished_folder) == before
 
 
+@pytest.mark.parametrize(("stopped", "stands"), [("plates", "old"), ("new", "fresh")])
+def test_an_interrupt_just_after_a_rename_loses_no_folder(finished_folder, monkeypatch, stopped, stands):
+    """A signal that comes during a call is raised when it returns (Python's signal module, Execution of handlers)."""
+    plates = finished_folder.rename(finished_folder.with_name("plates"))
+    before, rename, heard = names(plates), Path.rename, []
+
+    def interrupted(self, target):
+        rename(self, target)
+        if self.name == stopped and not heard:
+            heard.append(self)
+            raise KeyboardInterrupt
+
+    monkeypatch.setattr(Path, "rename", interrupted)
+    with pytest.raises(KeyboardInterrupt):
+        write_folder(plates, {"a.svg": b""}, replace=True)
+    assert names(plates) == {"old": before, "fresh": ["a.svg"]}[stands]
+
+
+@pytest.mark.parametrize("moment", ["write_bytes", "rename"], ids=["files are written", "folder is swapped in"])
+@pytest.mark.parametrize("stood", [False, True], ids=["nothing", "an empty folder"])
+def test_what_another_run_wrote_meanwhile_is_kept(tmp_path, monkeypatch, moment, stood):
+    plates, before = tmp_path / "plates", getattr(Path, moment)
+    if stood:
+        plates.mkdir()
+
+    def overtaken(self, *args):
+        if not (plates / "theirs.svg").exists() and self.is_relative_to(tmp_path):
+            plates.mkdir(exist_ok=True)
+            (plates / "theirs.svg").touch()
+        return before(self, *args)
+
+    monkeypatch.setattr(Path, moment, overtaken)
+    with pytest.raises(FolderError, match="not empty"):
+        write_folder(plates, {"ours.svg": b"ours"}, replace=False)
+    assert names(plates) == ["theirs.svg"]
+    assert names(tmp_path) == ["plates"]
+
+
+def test_a_film_edited_while_the_folder_is_made_anew_is_kept(finished_folder, monkeypatch):
+    film, write = next(finished_folder.glob("*white*.svg")), Path.write_bytes
+
+    def edited(self, content):
+        film.write_text("mine")
+        return write(self, content)
+
+    monkeypatch.setattr(Path, "write_bytes", edited)
+    with pytest.raises(FolderError, match="changed by hand"):
+        write_folder(finished_folder, {"a.svg": b""}, replace=True)
+    assert film.read_text() == "mine"
+
+
 def test_a_link_to_a_folder_stays_a_link(finished_folder, tmp_path):
     link = tmp_path / "link"
     link.symlink_to(finished_folder)

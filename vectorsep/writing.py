@@ -8,6 +8,7 @@ from __future__ import annotations
 import tempfile
 from collections.abc import Callable, Collection, Mapping
 from dataclasses import dataclass
+from errno import ENOTEMPTY
 from hashlib import sha256
 from pathlib import Path
 
@@ -64,7 +65,8 @@ def refuse_to_overwrite(
 
 
 def write_folder(folder: Path, files: Mapping[str, bytes], *, replace: bool, kind: FolderKind = PLATES) -> None:
-    """Write the files as one folder, all or nothing. Raises FolderError, as `refuse_to_lose` does, nothing changed."""
+    """Write the files as one folder, all or nothing. Raises FolderError, as `refuse_to_lose` does, nothing changed: of
+    what stood there before, and of what came or was changed while the files were written, by another run or by hand."""
     refuse_to_lose(folder, replace=replace, kind=kind)
     with disk_errors_told(folder, "nothing was written"):
         folder = folder.resolve()  # a link to a folder stays a link
@@ -74,17 +76,21 @@ def write_folder(folder: Path, files: Mapping[str, bytes], *, replace: bool, kin
             fresh.mkdir()
             for name, content in files.items():
                 (fresh / name).write_bytes(content)
-            _swap_in(fresh, folder, Path(scratch) / "old")
+            refuse_to_lose(folder, replace=replace, kind=kind)
+            _swap_in(fresh, folder, Path(scratch) / "old", replace=replace)
 
 
-def _swap_in(fresh: Path, folder: Path, old: Path) -> None:
-    """Two renames; whatever stops the second, an interrupt included, undoes the first."""
-    if folder.exists():
-        folder.rename(old)
+def _swap_in(fresh: Path, folder: Path, old: Path, *, replace: bool) -> None:
+    """Two renames; whatever stops the second, an interrupt included, undoes the first. Without `replace` only an empty
+    folder goes: what another run has put there between asking and renaming is seen once it cannot change any more."""
     try:
+        if folder.exists():
+            folder.rename(old)
+            if not replace and any(old.iterdir()):
+                raise OSError(ENOTEMPTY, NOT_EMPTY)
         fresh.rename(folder)
     except BaseException:
-        if old.exists():
+        if old.exists() and not folder.exists():  # it does where the interrupt came just after the second
             old.rename(folder)
         raise
 

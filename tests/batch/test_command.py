@@ -10,9 +10,11 @@ import time
 
 import pytest
 
+from vectorsep.batch import summary
 from vectorsep.batch.designs import settings_beside
 from vectorsep.cli import main
-from vectorsep.errors import SettingsError
+from vectorsep.commands import batch as commands_batch
+from vectorsep.errors import FolderError, SettingsError
 
 
 def batch(*arguments):
@@ -78,6 +80,22 @@ def test_quiet_still_tells_what_is_not_safe_and_what_failed(draw, tmp_path, out,
     assert "a.svg: NOT SAFE" in told.err
 
 
+@pytest.mark.parametrize("quiet", [[], ["--quiet"]], ids=["", "quiet"])
+def test_a_summary_that_cannot_be_written_hides_nothing_unsafe(draw, tmp_path, out, capsys, monkeypatch, quiet):
+    """As where a spreadsheet holds the table open: the plates are written all the same."""
+    draw("a.svg").source.with_suffix(".toml").write_text("[blocker]\nspread = 0.1\n[colour]\nclearance = 0.1\n")
+
+    def held(path, content):
+        raise FolderError(f"{path}: permission denied; nothing was written")
+
+    monkeypatch.setattr(summary, "write_making_folder", held)
+    assert batch(tmp_path / "art", "--out", out, "--processes", 1, *quiet) == 2
+    told = capsys.readouterr()
+    assert (told.err if quiet else told.out).startswith("a.svg: NOT SAFE, see ")
+    assert "permission denied" in told.err
+    assert (out / "a" / "stacking-report.html").is_file()
+
+
 @pytest.mark.skipif(os.name == "nt", reason="no such names there")
 def test_no_name_of_a_file_writes_lines_of_its_own_on_the_terminal(draw, tmp_path, out, capsys):
     draw("a\nb: NOT SAFE\x1b[2J.svg", body="<text>x</text>")
@@ -131,6 +149,34 @@ def test_no_progress_bar_off_a_terminal(draw, tmp_path, out):
     command = [sys.executable, "-m", "vectorsep", "batch", tmp_path / "art", "--out", out, "--processes", "1"]
     done = subprocess.run(command, capture_output=True, text=True, check=False, env=os.environ)
     assert (done.returncode, done.stderr) == (0, "")
+
+
+def test_a_summary_left_by_a_stopped_batch_is_told_to_be_older(draw, tmp_path, out, capsys, monkeypatch):
+    """It would call designs safe that this run has already made anew, and found unsafe."""
+
+    def stop(*args, **kwargs):
+        raise KeyboardInterrupt
+
+    design, told = draw("a.svg"), []
+    with monkeypatch.context() as stopped:
+        stopped.setattr(commands_batch, "separate_batch", stop)
+        assert batch(tmp_path / "art", "--out", out, "--processes", 1) == 130
+        told.append(capsys.readouterr().err)
+    assert batch(tmp_path / "art", "--out", out, "--processes", 1) == 0
+    design.source.with_suffix(".toml").write_text("[blocker]\nspread = 0.1\n[colour]\nclearance = 0.1\n")
+    real = commands_batch.separate_batch
+
+    def stopped_after_one(designs, *args, **kwargs):
+        real([design], *args, **kwargs)
+        raise KeyboardInterrupt
+
+    monkeypatch.setattr(commands_batch, "separate_batch", stopped_after_one)
+    capsys.readouterr()
+    assert batch(tmp_path / "art", "--out", out, "--processes", 1) == 130
+    told.append(capsys.readouterr().err)
+    assert "Not safe at" in (out / "a" / "stacking-report.html").read_text()
+    assert "1 safe, 0 not safe" in (out / "batch-summary.html").read_text()
+    assert ["batch-summary.html is of an earlier run" in line for line in told] == [False, True]
 
 
 STARTED_S, ENDED_S = 60, 120

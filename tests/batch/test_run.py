@@ -234,6 +234,25 @@ def test_a_disk_that_takes_no_more_is_a_failed_row(draw, out, workers, monkeypat
     assert "no space left" in rows[0].result.message
 
 
+def test_plates_that_cannot_be_made_anew_are_said_to_be_older(draw, out, workers, monkeypatch):
+    """Older films lie on the light table looking like those of today, whatever kept the disk from taking the new."""
+    designs = [draw("edited.svg", 20), draw("full.svg", 20), draw("same.svg", 20)]
+    separate_batch(designs, out, workers)
+    for name in ("edited", "same"):
+        (out / name / "notes.txt").write_text("second flash needed")
+    designs[:2] = draw("edited.svg", 21), draw("full.svg", 21)
+
+    def full(*args, **kwargs):
+        raise FolderError("no space left on device")
+
+    monkeypatch.setattr(run, "write_folder", full)
+    rows = separate_batch([*designs, draw("new.svg")], out, workers)
+    assert verdicts(rows) == ["failed"] * 4
+    said = {row.folder: row.result.message.splitlines()[1:] for row in rows}
+    warned = "the plates that stand in {} are older, not of this art and job: make no screens from them"
+    assert said == {"edited": [warned.format("edited")], "full": [warned.format("full")], "same": [], "new": []}
+
+
 @pytest.mark.parametrize("spoil", ["", "[]", "null", '{"fingerprint": 1}', "\xff", '{"result": {"verdict": "fine"}}'])
 def test_a_spoilt_record_counts_as_none(draw, out, workers, spoil):
     design = draw("a.svg")

@@ -426,6 +426,16 @@ def test_a_report_with_a_sheet_that_no_film_has_ends_in_no_traceback(folder, cap
     assert code == 2 or (code == 1 and unsafe)
 
 
+def test_no_name_in_a_report_writes_a_verdict_on_the_terminal(folder, capsys):
+    forged = "red\x1b[2J\nSAFE at a registration tolerance of 0.25 mm"
+    change_report(folder, lambda report: report["plates"][3].update(ink=forged))
+    main(["check", str(folder)])
+    lines = capsys.readouterr().out.splitlines()
+    assert sum(line.startswith("SAFE") for line in lines) <= 1, "the program's own, if any"
+    assert not [line for line in lines if "\x1b" in line]
+    assert [line for line in lines if line.startswith("red\\x1b[2J\\nSAFE at a registration tolerance of 0.25 mm: ")]
+
+
 UNEVEN = {
     # case: markup whose drawing depends on whether a program reads the property, and what the line must name
     **{

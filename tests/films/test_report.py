@@ -40,6 +40,19 @@ def replaced(job, **parts):
     return lxml.html.document_fromstring(write_report(dataclasses.replace(job, **parts)).decode())
 
 
+def test_no_plate_that_prints_reads_as_one_without_area():
+    dot = '<circle cx="5" cy="5" r="{}" fill="#e02020"/>'
+    svg = f'<svg xmlns="http://www.w3.org/2000/svg" width="30mm" height="10mm" viewBox="0 0 30 10">{dot}</svg>'
+    told = {}
+    for radius_mm in (1.2, 1.3):  # 4.5 and 5.3 mm²
+        _, files = separate(svg.format(radius_mm).encode(), Settings(), "dot.svg")
+        page = lxml.html.document_fromstring(files["stacking-report.html"].decode())
+        rows = page.xpath("//table[.//th[contains(., 'Area')]]/tbody/tr")
+        captions = page.xpath("//div[contains(@class, 'plates')]//figcaption")
+        told[radius_mm] = [row.xpath("td")[2].text for row in rows][-1], text_of(captions[-1]).split(", ")[-1].strip()
+    assert told == {1.2: ("under 0.1", "under 0.1 cm²"), 1.3: ("0.1", "0.1 cm²")}
+
+
 def test_nothing_runs_and_nothing_loads(page):
     for element in page.iter():
         if not isinstance(element.tag, str):

@@ -74,6 +74,17 @@ def test_without_the_secret_nothing_is_told(served, path):
     assert (status, json.loads(body)) == (404, {"problems": ["open the address that was printed"]})
 
 
+def test_the_address_that_a_browser_is_started_with_leads_nowhere_once_the_page_is_shown(table):
+    with serving(table) as server:
+        address = server.address_to_open
+        for _ in range(2):
+            assert f'url=/{server.secret}/"'.encode() in get(address)[2]
+        for name in ("map", LOOK, "tune.js"):
+            assert get(address + name)[0] == 404, "it leads to the page, and is none"
+        assert get(f"{server.address}map")[0] == 200
+        assert get(address)[0] == get(f"http://{HOST}:{server.server_port}/None/")[0] == 404
+
+
 @pytest.mark.parametrize(
     "target", ["*", "map", "http://[/", "{secret}/map", "x/{secret}/map", "/{secret}", "/{secret}/a/b"]
 )

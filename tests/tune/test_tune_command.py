@@ -105,14 +105,17 @@ def test_the_browser_is_opened_while_the_page_is_served(art, interruptible, monk
     def opened(address):
         try:
             with urllib.request.urlopen(address, timeout=10) as response:
-                asked.put((address, response.status))
+                asked.put((address, response.read().decode()))
         finally:
             os.kill(os.getpid(), signal.SIGINT)
         return True
 
     monkeypatch.setattr(webbrowser, "open", opened)
     assert main(["tune", str(art), "--open"]) == 0
-    assert asked.get(timeout=10) == (capsys.readouterr().out.split()[0], 200)
+    (address, page), printed = asked.get(timeout=10), capsys.readouterr().out.split()[0]
+    secret = printed.split("/")[-2]
+    assert secret not in address, "all users of a machine see what a browser was started with (proc(5), cmdline)"
+    assert f'content="0; url=/{secret}/"' in page
 
 
 def test_a_browser_that_is_missing_is_told(monkeypatch, capsys):

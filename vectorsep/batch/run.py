@@ -87,16 +87,17 @@ def _prepare(design: BatchDesign, name: str, settings_of: Callable[[Path], Setti
         work = Work(read_file(design.source), settings_of(design.source), text_name(design.source.name))
     except VectorsepError as error:
         return Row(design.label, name, _with_warning_of_older(failure(str(error)).result, store.out / name))
+    mark, record = fingerprint(work), read_record(store.out, name)
     try:
-        mark = fingerprint(work)
-        record = read_record(store.out, name)
         stands = folder_digest(store.out / name)
         if record and record.fingerprint == mark and record.digest == stands:
             return Row(design.label, name, record.result, kept=True)
         ours = record is not None and stands in (record.digest, record.replaced)
         refuse_to_lose(store.out / name, replace=ours or store.replace, why_kept=NOT_OURS)
     except VectorsepError as error:
-        return Row(design.label, name, failure(str(error)).result)
+        failed = failure(str(error)).result
+        is_older = record is not None and record.fingerprint != mark
+        return Row(design.label, name, _with_warning_of_older(failed, store.out / name) if is_older else failed)
     return Task(design.label, name, work, mark, stands)
 
 
@@ -109,7 +110,8 @@ def _put_away(task: Task, outcome: Outcome, store: Store) -> Result:
         write_record(store.out, task.folder, record)
         write_folder(store.out / task.folder, outcome.files, replace=task.replaced is not None)
     except FolderError as error:
-        return failure(str(error)).result
+        failed = failure(str(error)).result
+        return _with_warning_of_older(failed, store.out / task.folder) if task.replaced else failed
     return outcome.result
 
 

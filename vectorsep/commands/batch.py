@@ -23,6 +23,7 @@ from vectorsep.batch.workers import Workers
 from vectorsep.commands.command import Command
 from vectorsep.commands.options import add_job, add_quiet, add_replace, add_settings, values_over
 from vectorsep.commands.telling import printable, printing
+from vectorsep.errors import FolderError
 from vectorsep.exits import BAD_INPUT, INTERRUPTED, SAFE, UNSAFE
 from vectorsep.files import read_job_file
 from vectorsep.films import REPORT_PAGE
@@ -77,11 +78,18 @@ def _run(args: argparse.Namespace) -> int:
                 on_row=lambda row: bar.update(),
             )
     except KeyboardInterrupt:
-        print("vectorsep: stopped; what is done is kept: run the same command again to go on", file=sys.stderr)
+        older = f"; until then {args.out / PAGE} is of an earlier run" if (args.out / PAGE).exists() else ""
+        told = f"stopped; what is done is kept: run the same command again to go on{older}"
+        print(f"vectorsep: {printable(told)}", file=sys.stderr)
         return INTERRUPTED
-    write_summary(rows, args.out, replace=args.replace)
+    told_in = sys.stderr if args.quiet else sys.stdout
+    try:
+        write_summary(rows, args.out, replace=args.replace)
+    except FolderError:
+        _tell_troubles(rows, args.out, told_in)  # the plates stand, and nothing else would say which are not safe
+        raise
     with printing(f"{args.out} is written"):
-        _tell_troubles(rows, args.out, sys.stderr if args.quiet else sys.stdout)
+        _tell_troubles(rows, args.out, told_in)
         if not args.quiet:
             _tell_count(rows, args.out)
     return _exit_code(rows)

@@ -72,7 +72,8 @@ def tell_check(
         if clearance.distance_mm is not None and clearance.at_mm is not None:
             x, y = clearance.at_mm
             distance = format_mm(floored(clearance.distance_mm, decimals=3))
-            print(f"{clearance.plate.ink}: {distance} to the blocker's edge, tightest at {x:.2f}, {y:.2f} mm")
+            ink = printable(clearance.plate.ink)
+            print(f"{ink}: {distance} to the blocker's edge, tightest at {x:.2f}, {y:.2f} mm")
     _tell_remarks(listed(check.findings, most), others)
     print(verdict(check, tolerance_mm, edited))
 

@@ -67,7 +67,7 @@ def _run(args: argparse.Namespace) -> int:
         with printing():
             print(f"{server.address} shows {printable(name)}; Ctrl+C ends it")
         if args.open:  # beside the server, since some browsers are waited for
-            Thread(target=show, args=(server.address,), daemon=True).start()
+            Thread(target=show, args=(server.address_to_open,), daemon=True).start()
         try:
             server.serve_forever()
         except KeyboardInterrupt:

@@ -20,7 +20,7 @@ from vectorsep.mesh import threads_per_inch, told_mesh, told_per_cm
 from vectorsep.model import Film, Plate, Point
 from vectorsep.paper.pages import page_environment
 from vectorsep.paper.remarks import Remark, listed
-from vectorsep.paper.wording import told_mm
+from vectorsep.paper.wording import told_cm2, told_mm
 from vectorsep.separation import Separation
 
 REPORT_PAGE = "stacking-report.html"
@@ -116,7 +116,7 @@ def _rows(job: Separation) -> Iterator[Row]:
             bare_hex=shown_bare(film.plate, job),
             mesh_per_inch=mesh_per_inch,
             mesh_per_cm=told_per_cm(mesh_per_inch),
-            area_cm2=f"{film.plate.area.area / 100:.1f}",
+            area_cm2=told_cm2(film.plate.area.area),
             distance=None if distance_mm is None else told_mm(distance_mm),
             holds=None if distance_mm is None else distance_mm >= job.settings.registration_mm,
             at_mm=clearance.at_mm if clearance else None,

@@ -28,6 +28,12 @@ def told_cm3(volume_cm3: float) -> str:
     return f"{rounded:.{decimals}f}"
 
 
+def told_cm2(area_mm2: float) -> str:
+    """A plate's area in cm2 to a tenth; what would read as none, of a screen that prints some, as under that."""
+    told = f"{area_mm2 / 100:.1f}"
+    return told if float(told) else "under 0.1"
+
+
 def shown_name(text: str) -> str:
     """A name for the page: what would be invisible or turn the text around shows as a replacement character."""
     return "".join("\ufffd" if unicodedata.category(character)[0] == "C" else character for character in text)

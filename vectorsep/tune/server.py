@@ -94,7 +94,9 @@ def _json(value: dict[str, Any], status: HTTPStatus = HTTPStatus.OK) -> Answer:
 
 
 class TuneServer(ThreadingHTTPServer):
-    """Serves one light table. Its address holds a secret, so that no other page or user of the machine finds the art.
+    """Serves one light table. Its address holds a secret, so that no other page or user of the machine finds the art;
+    a browser is told another, which leads there until the page is shown: what a program is started with, all users of
+    a machine can read.
 
     Each connection has a thread, since browsers open some that they do not use. Looks are made one after the other, and
     so are those through the loupe, and checks; but none waits for one of another kind.
@@ -106,6 +108,7 @@ class TuneServer(ThreadingHTTPServer):
     def __init__(self, table: LightTable, port: int = 0) -> None:
         """`port` 0 takes any that is free. Raises OSError where the port cannot be had."""
         self.table, self.secret = table, secrets.token_urlsafe(12)
+        self.opening: str | None = secrets.token_urlsafe(12)
         self.turns = {name: Lock() for name in ("look", "loupe", "check")}
         self.ended = Event()
         super().__init__((HOST, port), _Handler)
@@ -119,6 +122,12 @@ class TuneServer(ThreadingHTTPServer):
     def address(self) -> str:
         """What to open in a browser."""
         return f"http://{HOST}:{self.server_port}/{self.secret}/"
+
+    @property
+    def address_to_open(self) -> str:
+        """What a browser is started with. It leads to the page until that asks for its map, and not just once: some
+        desktops look at an address before they start a browser for it."""
+        return f"http://{HOST}:{self.server_port}/{self.opening}/"
 
     def handle_error(self, request: socket.socket | tuple[bytes, socket.socket], client_address: object) -> None:
         """Say nothing of a page that hung up."""
@@ -136,8 +145,13 @@ class TuneServer(ThreadingHTTPServer):
         Raises CalledOff when it is no longer awaited, or the server has ended.
         """
         secret, name, query = _parted(target)
+        if not name and self.opening and secrets.compare_digest(secret.encode(), self.opening.encode()):
+            return Answer(KIND["html"], f'<meta http-equiv="refresh" content="0; url=/{self.secret}/">\n'.encode())
         if not secrets.compare_digest(secret.encode(), self.secret.encode()):
             return _json({"problems": ["open the address that was printed"]}, HTTPStatus.NOT_FOUND)
+
+        if name == "map":
+            self.opening = None
 
         def is_wanted() -> bool:
             return is_awaited() and not self.ended.is_set()
