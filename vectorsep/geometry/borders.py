@@ -10,9 +10,9 @@ import numpy as np
 import shapely
 from shapely.geometry.base import BaseGeometry
 
-from vectorsep.geometry.arrays import Flags, Floats, Geometries, Indices, ranges
+from vectorsep.geometry.arrays import Flags, Floats, Geometries, Indices
 from vectorsep.geometry.near import in_runs, in_stretches
-from vectorsep.geometry.region import ring_edges
+from vectorsep.geometry.region import edges_in_parts, ring_edges
 from vectorsep.geometry.visible import DUST_MM
 from vectorsep.model import Region
 
@@ -50,13 +50,7 @@ class Border:
 
     def split(self, longest_mm: float) -> Border:
         """The same border in edges none longer than so much."""
-        along = self.ends[:, 1] - self.ends[:, 0]
-        count = np.maximum(np.ceil(np.hypot(*along.T) / longest_mm).astype(np.intp), 1)
-        edge, nth = ranges(np.zeros_like(count), count)
-        points = self.ends[edge, 0] + along[edge] * (nth / count[edge])[:, None]
-        ends = np.stack([points, np.roll(points, -1, axis=0)], axis=1)
-        lasts = np.cumsum(count) - 1
-        ends[lasts, 1] = self.ends[:, 1]
+        ends, edge, nth = edges_in_parts(self.ends, longest_mm)
         return Border(ends, (nth > 0) | self.goes_on[edge], self.owner[edge])
 
     def has_width(self, areas: Sequence[Region]) -> Flags:

@@ -8,12 +8,12 @@ from collections.abc import Sequence
 import numpy as np
 import shapely
 
-from vectorsep.geometry.arrays import Flags, Floats, Geometries, Indices, ranges
+from vectorsep.geometry.arrays import Flags, Floats, Geometries, Indices
 from vectorsep.geometry.boolean import HAIRLINE_MM, difference, intersection, intersections, union
 from vectorsep.geometry.cover import corners_of
 from vectorsep.geometry.measure import strip_sizes
 from vectorsep.geometry.offset import grow, inset_at_least
-from vectorsep.geometry.region import edge_lines, gather
+from vectorsep.geometry.region import edge_lines, edges_in_parts, gather
 from vectorsep.geometry.tiles import Untiled, paired
 from vectorsep.geometry.visible import DUST_MM, visible_of_kinds
 from vectorsep.model import Region
@@ -103,20 +103,12 @@ def _facing_edges(pieces: Geometries, width_mm: float) -> Geometries:
     """The edges between art and cloth that face another one across less than a width of cloth, as lines."""
     corners = corners_of(shapely.orient_polygons(pieces))
     _, outer = paired(corners)
-    start, end = _in_parts(corners.points[outer], corners.points[outer + 1], LONGEST * width_mm)
-    lines = edge_lines(np.stack([start, end], axis=1))
+    whole = np.stack([corners.points[outer], corners.points[outer + 1]], axis=1)
+    edges, _, _ = edges_in_parts(whole, LONGEST * width_mm)
+    lines = edge_lines(edges)
     one, other = shapely.STRtree(lines).query(lines, predicate="dwithin", distance=width_mm)
-    facing: Geometries = lines[np.unique(one[_face(start, end, one, other)])]
+    facing: Geometries = lines[np.unique(one[_face(edges[:, 0], edges[:, 1], one, other)])]
     return facing
-
-
-def _in_parts(start: Floats, end: Floats, longest_mm: float) -> tuple[Floats, Floats]:
-    """Edges, cut into even parts where they are longer than that."""
-    counts = np.maximum(np.ceil(np.hypot(*(end - start).T) / longest_mm), 1).astype(np.intp)
-    edge, nth = ranges(np.zeros_like(counts), counts)
-    from_start = [(nth + step)[:, None] / counts[edge, None] for step in (0, 1)]
-    first, last = (start[edge] + share * (end - start)[edge] for share in from_start)
-    return first, np.where((nth + 1 == counts[edge])[:, None], end[edge], last)
 
 
 def _face(start: Floats, end: Floats, one: Indices, other: Indices) -> Flags:

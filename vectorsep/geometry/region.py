@@ -10,7 +10,7 @@ import shapely
 from shapely import MultiPolygon, Point, Polygon
 from shapely.geometry.base import BaseGeometry
 
-from vectorsep.geometry.arrays import Flags, Floats, Geometries, Indices
+from vectorsep.geometry.arrays import Flags, Floats, Geometries, Indices, ranges
 from vectorsep.model import Bounds, Region
 from vectorsep.model import Point as PointMm
 
@@ -92,6 +92,18 @@ def edge_lines(edges: Floats) -> Geometries:
     the time that it takes for lines of any length."""
     ends = np.arange(0, 2 * len(edges) + 1, 2)
     return np.asarray(shapely.from_ragged_array(shapely.GeometryType.LINESTRING, edges.reshape(-1, 2), (ends,)))
+
+
+def edges_in_parts(edges: Floats, longest_mm: float) -> tuple[Floats, Indices, Indices]:
+    """Edges (n, 2, 2), those that are longer than so much cut evenly; and of each part which edge it is of, and its
+    number there. Parts of one edge have their ends in common to the last bit."""
+    along = edges[:, 1] - edges[:, 0]
+    count = np.maximum(np.ceil(np.hypot(*along.T) / longest_mm).astype(np.intp), 1)
+    edge, nth = ranges(np.zeros_like(count), count)
+    points = edges[edge, 0] + along[edge] * (nth / count[edge])[:, None]
+    parts = np.stack([points, np.roll(points, -1, axis=0)], axis=1)
+    parts[np.cumsum(count) - 1, 1] = edges[:, 1]
+    return parts, edge, nth
 
 
 def repaired(region: Region) -> Region:
